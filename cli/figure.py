@@ -1,0 +1,430 @@
+"""A plain adult figure as smooth contours, for the drawings of the measuring sheet.
+
+Centimetres on the body, x right, y up, floor at y = 0. Front and back views are symmetric about
+x = 0 and given by their right half; the side view faces right. The contours are drawn through
+the points tabled here; nothing else in the program reads them.
+
+The levels are those of the mean woman of the public survey ANSUR II (US Army, 2012, public
+domain): height 162.6, navel 97.9, fullest seat 83.2, crotch 78.1, middle of the kneecap 44.8,
+exponentials of the mean logarithms. The waist lies 4 above the navel (common practice, no
+source), the fullest calf and the smallest ankle where an artist's eye puts them. Breadths and
+depths are chosen so that ellipses on them have about the mean girths of the same survey.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from types import MappingProxyType
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.interpolate import CubicSpline
+
+Point: TypeAlias = tuple[float, float]
+Points: TypeAlias = tuple[Point, ...]
+Cubics: TypeAlias = NDArray[np.float64]
+"""Bezier segments, shape (n, 4, 2)."""
+
+LEVEL_CM = MappingProxyType(
+    {
+        "height": 162.6,
+        "waist": 102.0,
+        "navel": 97.9,
+        "hip": 83.2,
+        "crotch": 78.1,
+        "thigh": 74.4,
+        "knee": 44.8,
+        "calf": 31.5,
+        "ankle": 11.2,
+    }
+)
+"""Height above the floor of every level at which a tape is laid, cm."""
+
+CUT_CM = 113.0
+"""Level at which the lower-body drawings end, just below the bust."""
+
+FRONT_LEG: Points = (
+    (12.9, 113.0),
+    (12.45, 107.5),
+    (12.4, 102.0),
+    (13.5, 97.5),
+    (15.3, 92.5),
+    (16.7, 87.5),
+    (17.4, 83.2),
+    (17.6, 78.5),
+    (17.3, 73.5),
+    (16.3, 65.0),
+    (15.0, 56.0),
+    (14.1, 50.0),
+    (13.8, 44.8),
+    (13.7, 40.5),
+    (14.3, 34.0),
+    (14.1, 28.0),
+    (13.0, 20.0),
+    (12.1, 13.5),
+    (11.9, 10.6),
+    (12.3, 7.8),
+    (12.2, 6.0),
+    (12.9, 4.4),
+    (14.2, 2.6),
+    (14.8, 1.0),
+    (14.0, 0.1),
+    (11.6, 0.0),
+    (8.2, 0.0),
+    (6.6, 0.2),
+    (6.0, 1.5),
+    (6.2, 3.4),
+    (5.9, 5.6),
+    (5.5, 8.0),
+    (5.8, 10.0),
+    (5.9, 12.0),
+    (5.3, 16.0),
+    (3.95, 24.0),
+    (3.15, 31.0),
+    (3.3, 35.5),
+    (3.5, 40.5),
+    (3.15, 45.0),
+    (3.35, 49.0),
+    (3.0, 54.0),
+    (2.0, 62.0),
+    (1.05, 70.0),
+    (0.55, 75.0),
+    (0.0, 78.1),
+)
+"""Right half of the front: down the side, round the foot, up the inside of the leg."""
+
+_HEEL: Points = (
+    (12.25, 8.0),
+    (11.8, 5.4),
+    (11.9, 2.6),
+    (11.2, 0.5),
+    (9.2, 0.0),
+    (7.0, 0.4),
+    (6.3, 2.6),
+    (6.5, 5.4),
+    (5.6, 8.2),
+)
+BACK_LEG: Points = (*FRONT_LEG[:19], *_HEEL, *FRONT_LEG[32:])
+"""Right half of the back: the same with the heel."""
+
+SIDE: Points = (
+    (11.9, 113.0),
+    (11.4, 107.5),
+    (11.1, 102.0),
+    (11.9, 97.0),
+    (12.5, 91.5),
+    (12.1, 86.5),
+    (11.1, 81.0),
+    (10.8, 76.5),
+    (11.2, 70.0),
+    (11.1, 62.0),
+    (10.0, 54.0),
+    (8.9, 49.3),
+    (8.8, 46.6),
+    (8.4, 43.6),
+    (7.4, 40.6),
+    (7.0, 37.0),
+    (6.0, 30.0),
+    (4.5, 21.0),
+    (3.6, 14.5),
+    (3.7, 11.0),
+    (5.3, 8.0),
+    (8.4, 5.6),
+    (11.8, 3.5),
+    (15.0, 2.6),
+    (16.5, 1.4),
+    (15.6, 0.15),
+    (12.0, 0.0),
+    (8.5, 0.1),
+    (3.5, 0.7),
+    (-1.0, 0.3),
+    (-5.2, 0.0),
+    (-7.4, 0.6),
+    (-8.0, 2.8),
+    (-6.9, 5.6),
+    (-4.9, 8.6),
+    (-4.4, 11.8),
+    (-4.9, 17.5),
+    (-6.1, 25.0),
+    (-6.8, 31.5),
+    (-6.2, 36.0),
+    (-4.7, 41.0),
+    (-4.3, 45.0),
+    (-5.0, 50.0),
+    (-6.6, 57.0),
+    (-8.0, 65.0),
+    (-8.6, 72.0),
+    (-9.3, 75.8),
+    (-11.3, 79.2),
+    (-12.2, 83.2),
+    (-11.4, 88.0),
+    (-9.3, 92.8),
+    (-7.3, 97.5),
+    (-6.6, 102.0),
+    (-7.2, 107.5),
+    (-8.4, 113.0),
+)
+"""The whole side: down the front, under the foot, up the back."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Curve:
+    """A smooth curve, cm: a spline and the stretch of its parameter that is kept."""
+
+    spline: CubicSpline[np.float64]
+    first: float
+    last: float
+
+    def parameter_at(self, level_cm: float, *, last: bool = False) -> float:
+        """Return the first (or last) parameter at which the curve crosses a level.
+
+        Raises ValueError when it does not.
+        """
+        roots = self.spline.solve(level_cm, extrapolate=False)[1]
+        found = [float(t) for t in roots if self.first - 1e-9 <= t <= self.last + 1e-9]
+        if not found:
+            raise ValueError(f"the curve does not cross the level {level_cm} cm")
+        return max(found) if last else min(found)
+
+    def x_at(self, level_cm: float, *, last: bool = False) -> float:
+        """Return x where the curve first (or last) crosses a level, cm."""
+        return float(self.spline(self.parameter_at(level_cm, last=last))[0])
+
+    def part(self, first: float, last: float) -> Curve:
+        """Return the part between two parameters."""
+        return Curve(self.spline, first, last)
+
+    def points(self, count: int) -> NDArray[np.float64]:
+        """Return `count` points spread evenly over the parameter, shape (count, 2)."""
+        return np.asarray(self.spline(np.linspace(self.first, self.last, count)))
+
+    def cubics(self) -> Cubics:
+        """Return the curve as Bezier segments, exactly."""
+        inner = [float(t) for t in self.spline.x if self.first + 1e-9 < t < self.last - 1e-9]
+        t = np.array([self.first, *inner, self.last])
+        at, slope, step = self.spline(t), self.spline(t, 1), np.diff(t)[:, None]
+        return np.stack(
+            [at[:-1], at[:-1] + slope[:-1] * step / 3, at[1:] - slope[1:] * step / 3, at[1:]],
+            axis=1,
+        )
+
+
+def through(points: Sequence[Point], *, closed: bool = False) -> Curve:
+    """Return the smooth curve through points: a cubic spline over the roots of the chords.
+
+    The root (centripetal) spacing keeps close points from making loops. A closed curve ends where
+    it starts, smoothly.
+    """
+    p = np.array([*points, points[0]] if closed else points, dtype=np.float64)
+    t = np.concatenate([[0.0], np.cumsum(np.sqrt(np.hypot(*np.diff(p, axis=0).T)))])
+    return Curve(
+        CubicSpline(t, p, bc_type="periodic" if closed else "natural"), float(t[0]), float(t[-1])
+    )
+
+
+UPPER_FRONT: Points = (
+    (2.2, 162.6),
+    (6.6, 161.4),
+    (9.8, 158.0),
+    (10.9, 154.2),
+    (10.9, 151.6),
+    (12.2, 149.0),
+    (12.9, 147.9),
+    (11.9, 147.0),
+    (12.0, 145.6),
+    (11.6, 143.9),
+    (11.7, 142.0),
+    (10.6, 140.5),
+    (8.3, 139.9),
+    (6.3, 138.8),
+    (5.5, 136.6),
+    (5.6, 134.0),
+    (7.7, 130.6),
+    (11.2, 124.5),
+    (13.8, 119.4),
+    (13.9, 116.8),
+)
+UPPER_BACK: Points = (
+    (-9.9, 119.0),
+    (-10.6, 125.0),
+    (-9.7, 130.6),
+    (-6.9, 134.8),
+    (-4.6, 138.0),
+    (-4.2, 141.2),
+    (-5.4, 145.0),
+    (-7.0, 149.0),
+    (-7.2, 153.8),
+    (-5.4, 158.8),
+    (-1.9, 161.9),
+)
+WHOLE: Points = (*UPPER_FRONT, *SIDE, *UPPER_BACK)
+"""The whole person from the side: from the crown down the front and up the back."""
+
+ARM: Points = (
+    (-5.6, 127.0),
+    (-5.0, 131.2),
+    (-1.4, 133.9),
+    (2.6, 131.8),
+    (4.1, 126.5),
+    (3.4, 118.0),
+    (2.6, 111.0),
+    (2.7, 106.5),
+    (3.9, 100.5),
+    (4.0, 93.0),
+    (3.8, 87.6),
+    (4.9, 83.4),
+    (5.7, 78.4),
+    (5.2, 73.6),
+    (4.0, 71.2),
+    (2.6, 72.2),
+    (1.7, 77.0),
+    (0.7, 82.0),
+    (0.1, 87.0),
+    (-1.7, 94.5),
+    (-2.8, 102.0),
+    (-3.5, 107.5),
+    (-4.7, 115.0),
+    (-5.6, 122.0),
+)
+HAIR: Points = (
+    (9.9, 158.3),
+    (6.4, 162.2),
+    (1.9, 163.3),
+    (-3.0, 162.1),
+    (-6.6, 158.9),
+    (-8.1, 153.6),
+    (-7.6, 148.6),
+    (-5.9, 144.6),
+    (-4.4, 142.2),
+    (-2.6, 143.6),
+    (0.2, 146.6),
+    (0.9, 150.8),
+    (2.9, 154.6),
+    (6.6, 155.6),
+    (8.6, 156.4),
+)
+SEATED: Points = (
+    (11.9, 38.0),
+    (11.4, 32.5),
+    (11.2, 27.0),
+    (12.3, 21.5),
+    (13.6, 17.3),
+    (17.0, 15.3),
+    (24.0, 15.0),
+    (33.0, 14.0),
+    (40.5, 12.9),
+    (45.0, 10.4),
+    (46.7, 6.4),
+    (46.0, 2.4),
+    (45.0, -1.5),
+    (44.0, -10.0),
+    (42.3, -20.0),
+    (41.0, -27.5),
+    (41.4, -31.6),
+    (43.0, -34.6),
+    (46.3, -36.9),
+    (49.8, -38.6),
+    (53.2, -39.4),
+    (54.4, -40.6),
+    (53.4, -41.8),
+    (49.6, -41.9),
+    (41.5, -41.4),
+    (36.8, -41.6),
+    (32.6, -41.9),
+    (30.2, -41.2),
+    (29.7, -39.2),
+    (30.9, -36.4),
+    (32.9, -33.4),
+    (33.4, -30.0),
+    (32.9, -24.0),
+    (31.5, -17.0),
+    (30.9, -10.5),
+    (32.2, -4.6),
+    (33.6, -1.4),
+    (33.2, 0.2),
+    (30.4, 0.1),
+    (24.0, 0.0),
+    (14.0, 0.0),
+    (2.0, 0.0),
+    (-5.5, 0.1),
+    (-10.2, 1.6),
+    (-12.5, 5.6),
+    (-12.4, 10.5),
+    (-10.4, 16.5),
+    (-8.0, 22.0),
+    (-7.0, 27.0),
+    (-7.5, 32.5),
+    (-8.6, 38.0),
+)
+"""The seated figure from the side, y up from the seat of the chair."""
+
+
+SEATED_WAIST_CM = 27.0
+"""Height of the waist above the seat of the chair, cm: a body rise in the middle of the range."""
+
+
+def mirrored(cubics: Cubics) -> Cubics:
+    """Return the mirror image left for right."""
+    return np.asarray(cubics * (-1.0, 1.0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class View:
+    """A way of looking at the figure: its curve, and whether its other half is the mirror image.
+
+    A symmetric view's curve runs from the trunk round the foot to the crotch; the side view's
+    from the front of the trunk to its back.
+    """
+
+    curve: Curve
+    symmetric: bool
+    spread_cm: float = 0.0
+
+    def out_cm(self, level_cm: float) -> float:
+        """Return how far a leg is swung out at a level, cm."""
+        crotch = LEVEL_CM["crotch"]
+        return self.spread_cm * max(0.0, (crotch - level_cm) / crotch)
+
+    def edges(self, level_cm: float) -> tuple[float, float]:
+        """Return x of the outlines of the trunk, or of the right leg under the crotch, cm."""
+        outer = self.curve.x_at(level_cm)
+        if not self.symmetric:
+            return self.curve.x_at(level_cm, last=True), outer
+        if level_cm > LEVEL_CM["crotch"]:
+            return -outer, outer
+        return self.curve.x_at(level_cm, last=True), outer
+
+
+@cache
+def front(spread_cm: float = 0.0) -> View:
+    """Return the front view, each foot set `spread_cm` further out."""
+    still = View(curve=through(FRONT_LEG), symmetric=True, spread_cm=spread_cm)
+    swung = tuple((x + still.out_cm(y), y) for x, y in FRONT_LEG)
+    return View(curve=through(swung), symmetric=True, spread_cm=spread_cm)
+
+
+@cache
+def back() -> View:
+    """Return the back view."""
+    return View(curve=through(BACK_LEG), symmetric=True)
+
+
+@cache
+def side() -> View:
+    """Return the side view."""
+    return View(curve=through(SIDE), symmetric=False)
+
+
+@cache
+def seated() -> View:
+    """Return the seated figure from the side, y up from the seat of the chair."""
+    return View(curve=through(SEATED), symmetric=False)
+
+
+@cache
+def whole() -> View:
+    """Return the whole person from the side."""
+    return View(curve=through(WHOLE, closed=True), symmetric=False)

@@ -1,0 +1,162 @@
+"""The grid of home pages over a large sheet: windows, seams, and which pages are needed.
+
+Pages are counted from the sheet's upper left, as they are read; the grid itself hangs on the
+sheet's lower left corner. Neighbouring windows share a strip `overlap_mm` wide. Along each axis
+the sheet is therefore a row of bands that alternate: the part only one page shows, the strip two
+pages show, and so on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+import shapely
+
+from cli.outline import label_corners, path_points
+from cli.scene import Label, Scene, Stroke
+
+#: A page's place: row from the top, column from the left, both from 0.
+Cell: TypeAlias = tuple[int, int]
+
+#: Sheets are drawn in doubles; a sheet this little larger than the grid needs no further page.
+_ROUNDING_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TileGrid:
+    """`columns` x `rows` windows of the given size, neighbours sharing `overlap_mm`."""
+
+    columns: int
+    rows: int
+    window_w_mm: float
+    window_h_mm: float
+    overlap_mm: float
+
+    @property
+    def pitch_w_mm(self) -> float:
+        """Distance from a window to the next on its right."""
+        return self.window_w_mm - self.overlap_mm
+
+    @property
+    def pitch_h_mm(self) -> float:
+        """Distance from a window to the next above it."""
+        return self.window_h_mm - self.overlap_mm
+
+    @property
+    def width_mm(self) -> float:
+        """Width all windows cover together."""
+        return self.columns * self.pitch_w_mm + self.overlap_mm
+
+    @property
+    def height_mm(self) -> float:
+        """Height all windows cover together."""
+        return self.rows * self.pitch_h_mm + self.overlap_mm
+
+    def corner(self, cell: Cell) -> tuple[float, float]:
+        """Return the lower left corner of a page's window on the sheet."""
+        row, column = cell
+        return column * self.pitch_w_mm, (self.rows - 1 - row) * self.pitch_h_mm
+
+    def cells(self) -> Iterator[Cell]:
+        """Walk the pages in reading order."""
+        return ((row, column) for row in range(self.rows) for column in range(self.columns))
+
+
+def grid_for_sheet(
+    width_mm: float, height_mm: float, window_w_mm: float, window_h_mm: float, overlap_mm: float
+) -> TileGrid:
+    """Return the smallest grid that covers a sheet of the given size."""
+
+    def count(side: float, window: float) -> int:
+        return max(1, math.ceil((side - overlap_mm - _ROUNDING_MM) / (window - overlap_mm)))
+
+    return TileGrid(
+        columns=count(width_mm, window_w_mm),
+        rows=count(height_mm, window_h_mm),
+        window_w_mm=window_w_mm,
+        window_h_mm=window_h_mm,
+        overlap_mm=overlap_mm,
+    )
+
+
+def bands(count: int, pitch: float, window: float) -> list[tuple[float, float, tuple[int, ...]]]:
+    """Return an axis' bands: start, end, and the indices of the one or two windows that show it."""
+    overlap = window - pitch
+    found: list[tuple[float, float, tuple[int, ...]]] = []
+    for i in range(count):
+        start = i * pitch
+        if i:
+            found.append((start, start + overlap, (i - 1, i)))
+        low = start + (overlap if i else 0.0)
+        high = start + window - (overlap if i < count - 1 else 0.0)
+        found.append((low, high, (i,)))
+    return found
+
+
+def choose_cells(
+    columns: int, rows: int, touched: Callable[[int, int], bool]
+) -> frozenset[Cell]:
+    """Return the pages that together show everything.
+
+    `touched(i, j)` says whether something lies in the i-th band across and the j-th band up
+    (`bands`). A band only one page shows makes that page needed; a strip that no needed page shows
+    adds the page that shows most of such strips.
+    """
+    across = [(i // 2,) if i % 2 == 0 else (i // 2, i // 2 + 1) for i in range(2 * columns - 1)]
+    up = [(j // 2,) if j % 2 == 0 else (j // 2, j // 2 + 1) for j in range(2 * rows - 1)]
+    needed: set[Cell] = set()
+    strips: list[frozenset[Cell]] = []
+    for i, of_columns in enumerate(across):
+        for j, of_levels in enumerate(up):
+            if touched(i, j):
+                cells = frozenset((rows - 1 - lv, c) for lv in of_levels for c in of_columns)
+                if len(cells) == 1:
+                    needed |= cells
+                else:
+                    strips.append(cells)
+    while open_strips := [cells for cells in strips if not cells & needed]:
+        candidates = sorted({cell for cells in open_strips for cell in cells})
+        needed.add(max(candidates, key=lambda cell: sum(cell in cells for cells in open_strips)))
+    return frozenset(needed)
+
+
+def needed_cells(grid: TileGrid, shapes: Sequence[shapely.Geometry]) -> frozenset[Cell]:
+    """Return the pages needed to show every one of the shapes (shapely geometries, in mm)."""
+    tree = shapely.STRtree(shapes)
+    across = bands(grid.columns, grid.pitch_w_mm, grid.window_w_mm)
+    up = bands(grid.rows, grid.pitch_h_mm, grid.window_h_mm)
+    x0, x1 = np.array([b[:2] for b in across]).T
+    y0, y1 = np.array([b[:2] for b in up]).T
+    boxes = shapely.box(x0[:, None], y0[None, :], x1[:, None], y1[None, :])
+    hit = np.zeros(boxes.size, dtype=bool)
+    hit[tree.query(boxes.ravel(), predicate="intersects")[0]] = True
+    hit = hit.reshape(boxes.shape)
+    return choose_cells(grid.columns, grid.rows, lambda i, j: bool(hit[i, j]))
+
+
+def drawn_shapes(scene: Scene) -> list[shapely.Geometry]:
+    """Return what ink covers: strokes as lines, fattened by half their pen, labels as boxes."""
+    shapes: list[shapely.Geometry] = []
+    for layer in scene.layers:
+        for item in layer.items:
+            if isinstance(item, Label):
+                shapes.append(shapely.Polygon(label_corners(item)))
+            elif item.pen is not None:
+                line = shapely.LineString(path_points(item.path))
+                shapes.append(shapely.buffer(line, item.pen.width_mm / 2, quad_segs=1))
+    return shapes
+
+
+def inside_shapes(scene: Scene) -> list[shapely.Geometry]:
+    """Return the areas of closed and filled strokes: paper a piece needs even where no ink is."""
+    return [
+        shapely.make_valid(shapely.Polygon(points))
+        for layer in scene.layers
+        for item in layer.items
+        if isinstance(item, Stroke) and (item.path.closed or item.fill_grey is not None)
+        if len(points := path_points(item.path)) >= 4
+    ]

@@ -1,0 +1,54 @@
+"""What the items of a scene occupy: straight segments, polylines and the boxes of labels."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.font import text_width_mm
+from cli.scene import Label
+from curves.path import Path
+
+Floats = NDArray[np.float64]
+
+#: Samples per curved segment. A drafted segment spans at most a few hundred mm, so the polyline
+#: stays within about 0.1 mm of it: enough to tell which page a line touches.
+_SAMPLES = 16
+
+#: How far a segment's handles may lie from its thirds and still be written as a straight line.
+_STRAIGHT_MM = 1e-5
+
+#: Ascent and descent of the shipped font in em, as its head table has them for letters and digits.
+_ASCENT_EM, _DESCENT_EM = 0.93, 0.24
+
+
+def straight_segments(path: Path) -> NDArray[np.bool_]:
+    """Return which segments, shape (n,), are straight lines with handles at their thirds."""
+    c = path.cubics
+    off = np.maximum(
+        np.abs(c[:, 1] - (2 * c[:, 0] + c[:, 3]) / 3), np.abs(c[:, 2] - (c[:, 0] + 2 * c[:, 3]) / 3)
+    )
+    return np.asarray(off.max(axis=1) < _STRAIGHT_MM)
+
+
+def path_points(path: Path) -> Floats:
+    """Return the path as polyline points, shape (m, 2), mm."""
+    c = path.cubics
+    if straight_segments(path).all():
+        return np.concatenate([c[:, 0], c[-1:, 3]])
+    t = np.linspace(0.0, 1.0, _SAMPLES + 1)[:-1, None]
+    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3])
+    points = np.einsum("sk,nkd->nsd", weights, c).reshape(-1, 2)
+    return np.concatenate([points, c[-1:, 3]])
+
+
+def label_corners(label: Label) -> Floats:
+    """Return the four corners, shape (4, 2), of the box a label's text fills when drawn."""
+    width = text_width_mm(label.text, label.size_mm)
+    left = {"start": 0.0, "middle": -width / 2, "end": -width}[label.anchor]
+    low, high = -_DESCENT_EM * label.size_mm, _ASCENT_EM * label.size_mm
+    box = np.array([[left, low], [left + width, low], [left + width, high], [left, high]])
+    s, c = math.sin(math.radians(label.angle_deg)), math.cos(math.radians(label.angle_deg))
+    return box @ np.array([[c, s], [-s, c]]) + label.at

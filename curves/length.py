@@ -1,0 +1,249 @@
+"""Arc length, and the parameter at an arc length.
+
+The speed along a cubic is the modulus of a quadratic, so it is smooth away from that quadratic's
+roots. A Gauss-Kronrod pair measures it where the roots are far; segments that come near a root are
+first cut there, which turns a cusp into two smooth halves, and then halved until the pair agrees.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from curves._bernstein import (
+    Complexes,
+    controls,
+    halved,
+    restricted,
+    velocity_matrix,
+    velocity_powers,
+)
+from curves.errors import CurveError
+from curves.path import Floats, Path
+from curves.tolerance import LENGTH_MM
+
+# Nodes and weights of the 7-point Gauss and 15-point Kronrod rules on [-1, 1]: R. Piessens et al.,
+# QUADPACK (Springer 1983), routine QK15. One evaluation gives the value and a check on it.
+_X = np.array(
+    [
+        0.991455371120812639206854697526329,
+        0.949107912342758524526189684047851,
+        0.864864423359769072789712788640926,
+        0.741531185599394439863864773280788,
+        0.586087235467691130294144691258381,
+        0.405845151377397166906606412076961,
+        0.207784955007898467600689403773245,
+    ]
+)
+_KRONROD = np.array(
+    [
+        0.022935322010529224963732008058970,
+        0.063092092629978553290700663189204,
+        0.104790010322250183839876322541518,
+        0.140653259715525918745189590510238,
+        0.169004726639267902826583426598550,
+        0.190350578064785409913256402421014,
+        0.204432940075298892414161999234649,
+    ]
+)
+_GAUSS = np.array(
+    [
+        0.0,
+        0.129484966168869693270611432679082,
+        0.0,
+        0.279705391489276667901467771423780,
+        0.0,
+        0.381830050505118944950369775488975,
+        0.0,
+    ]
+)
+_KRONROD_0, _GAUSS_0 = 0.209482141084727828012999174891714, 0.417959183673469387755102040816327
+
+#: Nodes and Kronrod weights on [0, 1], and the difference of the two rules.
+NODES: Floats = np.concatenate([1 - _X, [1.0], 1 + _X[::-1]]) / 2
+WEIGHTS: Floats = np.concatenate([_KRONROD, [_KRONROD_0], _KRONROD[::-1]]) / 2
+_DIFFERENCE: Floats = WEIGHTS - np.concatenate([_GAUSS, [_GAUSS_0], _GAUSS[::-1]]) / 2
+
+_VELOCITY = velocity_matrix(NODES)
+_BOTH = np.stack([WEIGHTS, _DIFFERENCE], axis=1)
+
+#: A segment whose slowest node is slower than this part of its mean speed is cut at the roots
+#: first: a cusp between two nodes could make both rules err alike, and it always slows the nearest
+#: node to below a fifth. Larger sends gentle curves the slow way.
+_SLOW_RATIO = 0.25
+
+#: Halvings after which a piece is accepted. A piece then spans 1e-9 of its segment.
+_DEEPEST = 30
+
+
+@dataclass(frozen=True, slots=True)
+class _Leaves:
+    """Pieces on which one Gauss-Kronrod rule is accurate, in order along the path, (m,) each."""
+
+    controls: Complexes
+    start: Floats  # global parameter
+    width: Floats
+    length: Floats
+
+
+def length(path: Path, accuracy: float = LENGTH_MM) -> float:
+    """Return the arc length of `path`, mm, within `accuracy` mm."""
+    return float(_leaves(controls(path), accuracy).length.sum())
+
+
+def lengths(path: Path, accuracy: float = LENGTH_MM) -> Floats:
+    """Return the arc length of each segment (n,), mm; their sum is within `accuracy` mm."""
+    z = controls(path)
+    leaves = _leaves(z, accuracy)
+    if len(leaves.length) == len(z):
+        return leaves.length
+    out: Floats = np.add.reduceat(leaves.length, leaves.start.searchsorted(np.arange(len(z))))
+    return out
+
+
+def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH_MM) -> Floats:
+    """Return the arc lengths (m,), mm, from the start to the parameters `u` (m,).
+
+    Raises CurveError when a parameter is outside the path.
+    """
+    u = np.asarray(u, dtype=np.float64)
+    n = len(path.cubics)
+    if not (u.min() >= 0.0 and u.max() <= n):
+        raise CurveError("parameter", f"a path parameter must lie in [0, {n}]", given=u.tolist())
+    leaves = _leaves(controls(path), accuracy)
+    reached = _reached(leaves)
+    j = np.maximum(leaves.start.searchsorted(u, "right") - 1, 0)
+    t = np.minimum((u - leaves.start[j]) / leaves.width[j], 1.0)
+    return reached[j] + _partial(leaves.controls[j], t)
+
+
+def length_at(path: Path, u: float, accuracy: float = LENGTH_MM) -> float:
+    """Return the arc length, mm, from the start to parameter `u`."""
+    return float(lengths_at(path, np.array([u]), accuracy)[0])
+
+
+def params_at_lengths(
+    path: Path, s: Floats | Sequence[float], accuracy: float = LENGTH_MM
+) -> Floats:
+    """Return the parameters (m,) at the arc lengths `s` (m,), mm, from the start.
+
+    The length up to each result is within `accuracy` mm of the wanted one. Raises CurveError when
+    a length is outside the path by more than `accuracy`.
+    """
+    s = np.asarray(s, dtype=np.float64)
+    leaves = _leaves(controls(path), accuracy / 2)
+    reached = _reached(leaves)
+    total = float(reached[-1])
+    if not (s.min() >= -accuracy and s.max() <= total + accuracy):
+        raise CurveError(
+            "length", "the path is not that long", given_mm=s.tolist(), length_mm=total
+        )
+    j = np.minimum(np.maximum(reached.searchsorted(s, "right") - 1, 0), len(leaves.length) - 1)
+    want = np.minimum(np.maximum(s - reached[j], 0.0), leaves.length[j])
+    t = _solved(leaves.controls[j], want, leaves.length[j], accuracy / 4)
+    return leaves.start[j] + leaves.width[j] * t
+
+
+def param_at_length(path: Path, s: float, accuracy: float = LENGTH_MM) -> float:
+    """Return the parameter at arc length `s`, mm, from the start. See `params_at_lengths`."""
+    return float(params_at_lengths(path, np.array([s]), accuracy)[0])
+
+
+def _measured(z: Complexes) -> tuple[Floats, Floats, Floats]:
+    """Return speeds at the nodes (m, 15), lengths (m,) and signed doubts of the lengths (m,)."""
+    speed = np.abs(z @ _VELOCITY)
+    both = speed @ _BOTH
+    return speed, both[:, 0], both[:, 1]
+
+
+def _leaves(z: Complexes, accuracy: float) -> _Leaves:
+    n = len(z)
+    speed, mm, doubt = _measured(z)
+    hard = (speed.min(axis=1) < _SLOW_RATIO * mm) | (np.abs(doubt) > accuracy / n)
+    start = np.arange(n, dtype=np.float64)
+    if not hard.any():
+        return _Leaves(z, start, np.ones(n), mm)
+    easy = ~hard
+    parts = [_Leaves(z[easy], start[easy], np.ones(len(z) - int(hard.sum())), mm[easy])]
+    for k in np.flatnonzero(hard):
+        parts.extend(_halved_leaves(z[k], float(k), accuracy / n))
+    order = np.argsort(np.concatenate([p.start for p in parts]))
+    return _Leaves(
+        np.concatenate([p.controls for p in parts])[order],
+        np.concatenate([p.start for p in parts])[order],
+        np.concatenate([p.width for p in parts])[order],
+        np.concatenate([p.length for p in parts])[order],
+    )
+
+
+def _halved_leaves(z: Complexes, start: float, accuracy: float) -> list[_Leaves]:
+    """Return the leaves of one segment `z` (4,), cut at its slow places and halved."""
+    knots = np.array([0.0, *_slow_places(z), 1.0])
+    t0, width = knots[:-1], knots[1:] - knots[:-1]
+    z = restricted(np.repeat(z[None], len(t0), axis=0), t0, knots[1:])
+    done = []
+    for level in range(_DEEPEST + 1):
+        _, mm, doubt = _measured(z)
+        polygon = np.abs(z[:, 1:] - z[:, :-1]).sum(axis=1)
+        chord = np.abs(z[:, 3] - z[:, 0])
+        # The length lies between chord and polygon, whatever the rules say.
+        mm = np.minimum(np.maximum(mm, chord), polygon)
+        good = (np.minimum(np.abs(doubt), polygon - chord) <= accuracy * width) | (
+            level == _DEEPEST
+        )
+        done.append(_Leaves(z[good], start + t0[good], width[good], mm[good]))
+        if good.all():
+            break
+        more = ~good
+        z = halved(z[more])
+        width = np.repeat(width[more] / 2, 2)
+        t0 = np.repeat(t0[more], 2)
+        t0[1::2] += width[1::2]
+    return done
+
+
+def _slow_places(z: Complexes) -> list[float]:
+    """Return the parameters inside (0, 1) where a root of the velocity comes nearest."""
+    d0, d1, d2 = (z[1:] - z[:-1]).tolist()
+    a, b, c = d0 - 2 * d1 + d2, d1 - d0, d0  # a t^2 + 2 b t + c
+    root = (b * b - a * c) ** 0.5
+    q = -(b + root if (b.conjugate() * root).real >= 0 else b - root)
+    places = {float((q / a).real)} if abs(a) > 0 else set()
+    if abs(q) > 0:
+        places.add(float((c / q).real))
+    return sorted(t for t in places if 1e-6 < t < 1 - 1e-6)
+
+
+def _reached(leaves: _Leaves) -> Floats:
+    """Return the arc lengths (m + 1,) at the starts of the leaves and at the end."""
+    return np.concatenate([[0.0], np.cumsum(leaves.length)])
+
+
+def _partial(z: Complexes, t: Floats) -> Floats:
+    """Return the arc lengths (m,) of leaves `z` (m, 4) from 0 to `t` (m,)."""
+    return _run(velocity_powers(z), t)
+
+
+def _run(powers: tuple[Complexes, Complexes, Complexes], t: Floats) -> Floats:
+    a, b, c = powers
+    at = t[:, None] * NODES
+    out: Floats = t * (np.abs((a[:, None] * at + b[:, None]) * at + c[:, None]) @ WEIGHTS)
+    return out
+
+
+def _solved(z: Complexes, want: Floats, whole: Floats, accuracy: float) -> Floats:
+    """Return t (m,) where the leaves `z` have run `want` mm: Newton kept inside its bracket."""
+    powers = a, b, c = velocity_powers(z)
+    low, high = np.zeros(len(z)), np.ones(len(z))
+    t: Floats = want / np.where(whole > 0, whole, 1.0)
+    for _ in range(60):
+        miss = _run(powers, t) - want
+        if np.abs(miss).max() <= accuracy:
+            break
+        low, high = np.where(miss < 0, t, low), np.where(miss > 0, t, high)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            step = t - miss / np.abs((a * t + b) * t + c)
+        t = np.where((step > low) & (step < high), step, (low + high) / 2)
+    return t

@@ -1,0 +1,208 @@
+"""Where two paths meet, and the nearest point of a path.
+
+Both start from chords with a bound on their sag, so that no place is overlooked, and finish with
+Newton steps on the cubics themselves.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from curves._bernstein import (
+    Complexes,
+    Ints,
+    blend,
+    blend_velocity,
+    complexes,
+    controls,
+    cross,
+    dot,
+    value,
+    velocity_powers,
+)
+from curves._chords import Chords, chords
+from curves.path import Floats, Path
+from curves.point import Point
+from curves.tolerance import MEET_MM
+
+#: Sag of the chords the searches start from: smaller makes more chords, larger leaves more
+#: candidates to polish. Any value gives the same answers on curves that bend less than a half turn
+#: within one chord.
+_SEARCH_MM = 0.5
+
+#: Crossings nearer than this to each other are one crossing that was found twice. Two tangent
+#: curves leave the place of contact open by about this much.
+_SAME_MM = 1e-3
+
+_STEPS = 40
+
+
+def intersections(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[tuple[float, float], ...]:
+    """Return the parameters (on `a`, on `b`) of all places where the paths come within `accuracy`.
+
+    Sorted along `a`, each place once; ends that touch count. Where the paths run along each other
+    some places of the common stretch are returned.
+    """
+    za, zb = controls(a), controls(b)
+    ca, cb = chords(za, _SEARCH_MM), chords(zb, _SEARCH_MM)
+    i, j = _candidates(ca, cb, accuracy)
+    if not len(i):
+        return ()
+    ta, tb = _starts(ca, cb, i, j)
+    ka, kb = np.tile(ca.segment[i], 3), np.tile(cb.segment[j], 3)
+    pa, pb = za[ka], zb[kb]
+    columns_a, columns_b = tuple(pa.T), tuple(pb.T)
+    for _ in range(_STEPS):
+        da, db, _gap = meeting_step(columns_a, ta, columns_b, tb)
+        before = ta, tb
+        ta, tb = np.clip(ta + da, 0.0, 1.0), np.clip(tb + db, 0.0, 1.0)
+        if max(np.abs(ta - before[0]).max(), np.abs(tb - before[1]).max()) <= 1e-13:
+            break
+    where = value(pa, ta)
+    met = np.abs(where - value(pb, tb)) <= accuracy
+    ua, ub, where = (ka + ta)[met], (kb + tb)[met], where[met]
+    return _distinct(ua, ub, where, len(za) if a.closed else 0, len(zb) if b.closed else 0)
+
+
+def nearest(path: Path, point: Point) -> tuple[float, float]:
+    """Return the parameter of the point of `path` nearest to `point`, and its distance, mm."""
+    u, d = nearest_many(path, np.array([point]))
+    return float(u[0]), float(d[0])
+
+
+def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
+    """Return the nearest parameters (m,) and the distances (m,), mm, of `points` (m, 2).
+
+    The distance is the least one within 1e-6 mm.
+    """
+    z, w = controls(path), complexes(points)
+    c = chords(z, _SEARCH_MM)
+    edge = c.q - c.p
+    off = w[:, None] - c.p
+    squared = np.maximum(dot(edge, edge), 1e-300)
+    along = np.minimum(np.maximum(dot(edge, off) / squared, 0.0), 1.0)
+    away = np.abs(off - along * edge)
+    row, j = np.nonzero(away - c.sag <= (away + c.sag).min(axis=1)[:, None])
+    low, high = c.t0[j], c.t1[j]
+    k = c.segment[j]
+    t = _dropped(z[k], w[row], low, high, low + along[row, j] * (high - low))
+    d = np.abs(value(z[k], t) - w[row])
+    best = np.lexsort((d, row))[np.searchsorted(row, np.arange(len(w)))]
+    return (k + t)[best], d[best]
+
+
+def meeting_step(za: Any, ta: Any, zb: Any, tb: Any) -> tuple[Any, Any, Any]:
+    """Return the steps of both parameters towards a meeting of two cubics, and the gap there.
+
+    A Gauss-Newton step, damped a little so that it exists where the tangents are parallel. The
+    controls are sequences of four; single complex numbers or arrays.
+    """
+    gap = blend(zb, tb) - blend(za, ta)
+    va, vb = blend_velocity(za, ta), blend_velocity(zb, tb)
+    aa, bb = (va.conjugate() * va).real, (vb.conjugate() * vb).real
+    ab = (va.conjugate() * vb).real
+    ga, gb = (va.conjugate() * gap).real, (vb.conjugate() * gap).real
+    aa, bb = aa * (1 + 1e-12) + 1e-300, bb * (1 + 1e-12) + 1e-300
+    over = aa * bb - ab * ab
+    return (ga * bb - gb * ab) / over, (ga * ab - gb * aa) / over, gap
+
+
+def _candidates(a: Chords, b: Chords, accuracy: float) -> tuple[Ints, Ints]:
+    """Return the pairs of chords whose curves may meet.
+
+    First the boxes around chord and sag have to overlap, then neither chord may lie wholly to one
+    side of the other.
+    """
+    ra, rb = a.sag[:, None] + accuracy, b.sag
+    xa, xb = _span(a.p.real, a.q.real), _span(b.p.real, b.q.real)
+    ya, yb = _span(a.p.imag, a.q.imag), _span(b.p.imag, b.q.imag)
+    reach = ra + rb
+    apart = np.maximum(
+        np.maximum(xa[0][:, None] - xb[1], xb[0] - xa[1][:, None]),
+        np.maximum(ya[0][:, None] - yb[1], yb[0] - ya[1][:, None]),
+    )
+    i, j = np.nonzero(apart <= reach)
+    pa, qa, pb, qb = a.p[i], a.q[i], b.p[j], b.q[j]
+    near = reach[i, j]
+    e, f = qa - pa, qb - pb
+    low, high = _span(cross(e, pb - pa), cross(e, qb - pa))
+    keep = np.maximum(low, -high) <= near * np.abs(e)
+    low, high = _span(cross(f, pa - pb), cross(f, qa - pb))
+    keep &= np.maximum(low, -high) <= near * np.abs(f)
+    return i[keep], j[keep]
+
+
+def _span(x: Floats, y: Floats) -> tuple[Floats, Floats]:
+    return np.minimum(x, y), np.maximum(x, y)
+
+
+def _starts(a: Chords, b: Chords, i: Ints, j: Ints) -> tuple[Floats, Floats]:
+    """Return three pairs of starting parameters for each pair of chords, (3 m,) each.
+
+    The crossing of the chords, and both ends of the first chord with their nearest on the second:
+    two curves that cross twice within a pair of chords are reached from either side.
+    """
+    p, e, q, f = a.p[i], a.q[i] - a.p[i], b.p[j], b.q[j] - b.p[j]
+    over = cross(e, f)
+    over = np.where(np.abs(over) > 1e-300, over, 1e-300)
+    ff = np.maximum(dot(f, f), 1e-300)
+    zero, one = np.zeros(len(p)), np.ones(len(p))
+    sa = np.concatenate([cross(q - p, f) / over, zero, one])
+    sb = np.concatenate([cross(q - p, e) / over, dot(f, p - q) / ff, dot(f, p + e - q) / ff])
+    sa, sb = np.clip(sa, 0.0, 1.0), np.clip(sb, 0.0, 1.0)
+    a0, b0 = np.tile(a.t0[i], 3), np.tile(b.t0[j], 3)
+    return a0 + sa * (np.tile(a.t1[i], 3) - a0), b0 + sb * (np.tile(b.t1[j], 3) - b0)
+
+
+def _distinct(
+    ua: Floats, ub: Floats, where: Complexes, around_a: int, around_b: int
+) -> tuple[tuple[float, float], ...]:
+    """Return the meetings sorted along `a` without those that repeat an earlier one.
+
+    On a closed path of `around` segments the parameter `around` is the parameter 0.
+    """
+    kept: list[tuple[float, float, complex]] = []
+    for i in np.argsort(ua):
+        x, y, z = float(ua[i]), float(ub[i]), complex(where[i])
+        if not any(
+            abs(z - z0) <= _SAME_MM and _close(x, x0, around_a) and _close(y, y0, around_b)
+            for x0, y0, z0 in kept
+        ):
+            kept.append((x, y, z))
+    return tuple((x, y) for x, y, _ in kept)
+
+
+def _close(u: float, v: float, around: int) -> bool:
+    """Return whether two parameters of the same place belong to the same pass of the path."""
+    d = abs(u - v)
+    return min(d, around - d if around else d) <= 0.25
+
+
+def _dropped(z: Complexes, w: Complexes, first: Floats, last: Floats, t: Floats) -> Floats:
+    """Return where in [first, last] the cubics `z` (m, 4) are nearest to `w` (m,), from `t`.
+
+    Newton on half the squared distance, kept between parameters where its slope has unlike signs.
+    """
+    low, high = first, last
+    a, b, c = velocity_powers(z)
+    a3, b2, a2, off0 = a / 3, b / 2, 2 * a, z[:, 0] - w
+    still = 1e-9 / (np.abs(z[:, 1:] - z[:, :-1]).max(axis=1) * 3)
+    for _ in range(_STEPS):
+        off = ((a3 * t + b2) * t + c) * t + off0
+        v = (a * t + b) * t + c
+        slope = dot(off, v)
+        rise = dot(v, v) + dot(off, a2 * t + b)
+        left = slope > 0
+        high, low = np.where(left, t, high), np.where(left, low, t)
+        # Where the distance bends the wrong way, the far end is tried.
+        step = t - np.where(rise > 0, slope, np.copysign(2.0, slope)) / np.where(rise > 0, rise, 1)
+        # A bracket end that was tried before is not tried again.
+        again = ((step <= low) & (low > first)) | ((step >= high) & (high < last))
+        new = np.where(again, (low + high) / 2, np.minimum(np.maximum(step, low), high))
+        new = np.where(np.abs(step - t) <= still, t, new)
+        if (np.abs(new - t) <= still).all():
+            break
+        t = new
+    return t

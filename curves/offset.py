@@ -1,0 +1,264 @@
+"""Parallel paths: one path at one distance, or a closed outline with a distance for each edge.
+
+Positive distances lie to the right of travel: outward on a counter-clockwise outline. Corners are
+joined like this: where the parallels leave a gap, both go straight on until they meet (a mitre);
+where they cross, both end at the crossing. A mitre that would be too long is cut off by a straight
+line between the parallels (a bevel); the same line makes the step where an outline goes straight
+on but the distance changes.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from curves._bernstein import Complexes, blend, controls, drawn, halved, part, straight
+from curves._parallel import parallel
+from curves.errors import CurveError
+from curves.meet import intersections, meeting_step
+from curves.path import Path
+from curves.point import Point
+from curves.tolerance import JOIN_MM, OFFSET_MM
+
+#: A tangent that turns less than this at a joint, radians, is no corner: a metre further it is
+#: off by a thousandth of a millimetre.
+_CORNER_RAD = 1e-6
+
+#: Ends of parallels closer than this part of the accuracy are moved together, without a join.
+_SNAP_RATIO = 0.1
+
+#: Deviations below this are rounding: what is straight within it is straight.
+_STRAIGHT_MM = 1e-9
+
+#: Longest mitre, from corner to tip, as a multiple of the larger distance. Four keeps corners
+#: sharper than 29 degrees from growing spikes; smaller would cut off ordinary points.
+MITRE_LIMIT = 4.0
+
+
+@dataclass(slots=True)
+class _Run:
+    """A stretch of parallel without corners, and what the joins do to its two ends."""
+
+    pieces: Complexes
+    distance: float
+    tangent_in: complex
+    tangent_out: complex
+    edge: int
+    head: complex
+    tail: complex
+    cut_in: float
+    cut_out: float
+
+    @property
+    def first(self) -> complex:
+        return complex(self.pieces[0, 0])
+
+    @property
+    def last(self) -> complex:
+        return complex(self.pieces[-1, 3])
+
+
+def offset(
+    path: Path, distance: float, accuracy: float = OFFSET_MM, mitre_limit: float = MITRE_LIMIT
+) -> Path:
+    """Return the parallel of `path` at `distance` mm to its right (left when negative).
+
+    Within `accuracy` mm of the true parallel; ends and end tangents are exact. Corners inside the
+    path, and where a closed path closes, are joined as this module says; a closed path stays
+    closed. Raises CurveError where the distance reaches the radius of curvature on the hollow
+    side, or where the parallels of an inside corner do not cross.
+    """
+    runs = _runs((path,), (distance,), accuracy)
+    for a, b in pairwise(runs):
+        _join(a, b, accuracy, mitre_limit)
+    if path.closed:
+        _join(runs[-1], runs[0], accuracy, mitre_limit)
+    return drawn(np.concatenate([_finished(r) for r in runs]))
+
+
+def outset(
+    edges: Sequence[Path],
+    distances: Sequence[float],
+    accuracy: float = OFFSET_MM,
+    mitre_limit: float = MITRE_LIMIT,
+) -> tuple[Path, ...]:
+    """Return the parallels of the `edges` of a closed outline, each at its own distance, mm.
+
+    One path for each edge, each ending exactly where the next begins. Joins belong to the edge
+    they prolong; a bevel or step is shared in the ratio of the two distances, so an edge at
+    distance zero stays as it is. Raises CurveError when the outline is not closed, and as `offset`.
+    """
+    if len(edges) != len(distances) or not edges:
+        raise CurveError(
+            "outset", "each edge needs one distance", edges=len(edges), distances=len(distances)
+        )
+    for i, edge in enumerate(edges):
+        (ax, ay), (bx, by) = edge.end, edges[(i + 1) % len(edges)].start
+        if max(abs(ax - bx), abs(ay - by)) > JOIN_MM:
+            raise CurveError("outset", "the edges do not meet", edge=i, ends=((ax, ay), (bx, by)))
+    runs = _runs(edges, distances, accuracy)
+    for i, run in enumerate(runs):
+        _join(runs[i - 1], run, accuracy, mitre_limit)
+    parts: list[list[Complexes]] = [[] for _ in edges]
+    for run in runs:
+        parts[run.edge].append(_finished(run))
+    return tuple(drawn(np.concatenate(p) if len(p) > 1 else p[0]) for p in parts)
+
+
+def _runs(edges: Sequence[Path], distances: Sequence[float], accuracy: float) -> list[_Run]:
+    """Return the parallels of all edges in order, divided at edge ends and corners."""
+    z = np.concatenate([controls(e) for e in edges])
+    edge_of = [i for i, e in enumerate(edges) for _ in e.cubics]
+    lines = parallel(z, np.array([distances[i] for i in edge_of], dtype=np.float64), accuracy)
+    going, coming = lines.tangent_in.tolist(), lines.tangent_out.tolist()
+    starts = [0]
+    for k in range(1, len(z)):
+        if edge_of[k] != edge_of[k - 1] or abs(going[k] - coming[k - 1]) > _CORNER_RAD:
+            starts.append(k)
+    starts.append(len(z))
+    at = lines.owner.searchsorted(starts).tolist()
+    runs = []
+    for (k, k_next), (i, i_next) in zip(pairwise(starts), pairwise(at), strict=True):
+        pieces = lines.pieces[i:i_next]
+        runs.append(
+            _Run(
+                pieces=pieces,
+                distance=float(distances[edge_of[k]]),
+                tangent_in=going[k],
+                tangent_out=coming[k_next - 1],
+                edge=edge_of[k],
+                head=complex(pieces[0, 0]),
+                tail=complex(pieces[-1, 3]),
+                cut_in=0.0,
+                cut_out=float(i_next - i),
+            )
+        )
+    return runs
+
+
+def _join(a: _Run, b: _Run, accuracy: float, mitre_limit: float) -> None:
+    """Settle the end of run `a` and the start of the next run `b`."""
+    p, q, u, v = a.last, b.first, a.tangent_out, b.tangent_in
+    gap = q - p
+    if abs(gap) <= max(JOIN_MM, _SNAP_RATIO * accuracy):
+        a.tail = b.head = p + gap / 2
+        return
+    corner = p + 1j * a.distance * u
+    wide = max(abs(a.distance), abs(b.distance))
+    turn = (u.conjugate() * v).imag
+    # p + ahead u = q - back v: where the tangents of the parallels meet.
+    ahead = (gap.conjugate() * v).imag / turn if turn else float("inf")
+    back = (u.conjugate() * gap).imag / turn if turn else float("inf")
+    if ahead < -JOIN_MM and back < -JOIN_MM:
+        a.cut_out, b.cut_in, a.tail = _crossing(a, b)
+        b.head = a.tail
+    elif not abs(p + ahead * u - corner) <= mitre_limit * wide:
+        a.tail = b.head = p + gap * (abs(a.distance) / (abs(a.distance) + abs(b.distance)))
+    elif ahead >= -JOIN_MM and back >= -JOIN_MM:
+        a.tail = b.head = p + ahead * u
+    elif back < 0.0:
+        _, b.cut_in, b.head = _crossing(_ray(a, p, p + 2 * ahead * u), b)
+        a.tail = b.head
+    else:
+        a.cut_out, _, a.tail = _crossing(a, _ray(b, q - 2 * back * v, q))
+        b.head = a.tail
+
+
+def _ray(run: _Run, p: complex, q: complex) -> _Run:
+    """Return the straight extension of a run as a run, so that it can be crossed with another."""
+    u = (q - p) / abs(q - p)
+    return _Run(straight(p, q), run.distance, u, u, run.edge, p, q, 0.0, 1.0)
+
+
+def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex]:
+    """Return where `a` and `b` cross near the end of `a` and the start of `b`: parameters, point.
+
+    Newton from where the end tangents cross serves nearly always; otherwise all crossings are
+    looked for and the last along `a` taken.
+    """
+    za, zb = a.pieces[-1].tolist(), b.pieces[0].tolist()
+    ta, tb = 1.0, 0.0
+    for _ in range(20):
+        da, db, gap = meeting_step(za, ta, zb, tb)
+        ta, tb = ta + da, tb + db
+        if not (-1.0 <= ta <= 2.0 and -1.0 <= tb <= 2.0):
+            break
+        if abs(da) + abs(db) <= 1e-14:
+            break
+    n = len(a.pieces)
+    alone = a is b and n == 1
+    if 0.0 <= ta <= 1.0 and 0.0 <= tb <= 1.0 and abs(gap) <= 1e-9 and not (alone and ta <= tb):
+        return n - 1 + ta, tb, blend(za, ta)
+    return _crossing_searched(a, b)
+
+
+def _crossing_searched(a: _Run, b: _Run) -> tuple[float, float, complex]:
+    pa, pb, first, scale = a.pieces, b.pieces, 0, 1.0
+    if a is b:
+        if len(pa) == 1:
+            pa, scale = halved(pa), 0.5
+        first = len(pa) // 2
+        pa, pb = pa[first:], pa[:first]
+    met = intersections(drawn(pa.copy()), drawn(pb.copy()))
+    if not met:
+        at = a.last
+        raise CurveError(
+            "offset",
+            "the distance is too large for the short edges at an inside corner",
+            at=(at.real, at.imag),
+            distance_mm=(a.distance, b.distance),
+        )
+    ua, ub = met[-1]
+    k = min(int(ua), len(pa) - 1)
+    return (first + ua) * scale, ub * scale, blend(pa[k].tolist(), ua - k)
+
+
+def _finished(run: _Run) -> Complexes:
+    """Return the pieces of a run cut and prolonged as its joins decided."""
+    z, n = run.pieces, float(len(run.pieces))
+    if run.cut_in > 0.0 or run.cut_out < n:
+        if not run.cut_in < run.cut_out:
+            at: Point = (run.first.real, run.first.imag)
+            raise CurveError(
+                "offset",
+                "the edge disappears between its neighbours",
+                at=at,
+                distance_mm=run.distance,
+            )
+        z = part(z, run.cut_in, run.cut_out)
+    return _prolonged(z, run.head, run.tail)
+
+
+def _prolonged(z: Complexes, head: complex, tail: complex) -> Complexes:
+    """Return `z` with straight segments added at its ends so that it runs from `head` to `tail`.
+
+    An end segment that is straight itself is made longer instead; `z` may be changed in place.
+    """
+    parts = [z]
+    first = z[0].tolist()
+    if abs(first[0] - head) <= JOIN_MM:
+        z[0, 0] = head
+    elif _goes_on(head, first):
+        z[0] = straight(head, first[3])
+    else:
+        parts.insert(0, straight(head, first[0]))
+    last = z[-1].tolist()
+    if abs(last[3] - tail) <= JOIN_MM:
+        z[-1, 3] = tail
+    elif _goes_on(tail, last[::-1]):
+        z[-1] = straight(last[0], tail)
+    else:
+        parts.append(straight(last[3], tail))
+    return np.concatenate(parts) if len(parts) > 1 else z
+
+
+def _goes_on(p: complex, z: Sequence[complex]) -> bool:
+    """Return whether the straight line from `p` to z[0] goes on as the whole segment `z`."""
+    ahead = z[3] - z[0]
+    bend = abs(z[0] - 2 * z[1] + z[2]) + abs(z[1] - 2 * z[2] + z[3])
+    aside = abs((ahead.conjugate() * (z[0] - p)).imag)
+    behind = (ahead.conjugate() * (z[0] - p)).real
+    return bend <= _STRAIGHT_MM and aside <= _STRAIGHT_MM * abs(ahead) and behind > 0.0

@@ -1,0 +1,125 @@
+"""What a path encloses: area, bounds, containment; and the polyline that stands for it.
+
+Shapely judges what only a polygon can answer. It is imported where it is used, because most
+commands never ask and its start-up costs more than a draft.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+from numpy.typing import NDArray
+
+from curves._bernstein import controls, pairs, value
+from curves._chords import chords
+from curves.errors import CurveError
+from curves.path import Floats, Path
+from curves.tolerance import FLATTEN_MM
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+# Twice the area swept by one cubic from the origin, as weights of the cross products of its
+# controls i < j: the integrals of B_i B_j' - B_j B_i' over [0, 1].
+_SWEPT = (
+    np.array([[0, 6, 3, 1], [-6, 0, 3, 3], [-3, -3, 0, 6], [-1, -3, -6, 0]], dtype=np.complex128)
+    / 20
+)
+
+
+def area(path: Path) -> float:
+    """Return the area, mm², enclosed by a closed path; positive when it runs counter-clockwise.
+
+    Exact but for rounding. Where a path goes round a place twice, the place counts twice. Raises
+    CurveError when the path is not closed.
+    """
+    _closed("area", path)
+    z = controls(path)
+    z = z - z[0, 0]
+    return float(np.vdot(z, z @ _SWEPT.T).imag) / 2
+
+
+def is_counter_clockwise(path: Path) -> bool:
+    """Return whether a closed path runs counter-clockwise. Raises CurveError when it is open."""
+    return area(path) > 0.0
+
+
+def flatten(path: Path, tolerance: float = FLATTEN_MM) -> Floats:
+    """Return points (m, 2), from start to end, whose polyline is within `tolerance` mm of `path`.
+
+    All joints are among them. A closed path gives its first point again as the last.
+    """
+    z = controls(path)
+    return pairs(np.append(chords(z, tolerance).p, z[-1, 3]))
+
+
+def bounds(path: Path) -> tuple[float, float, float, float]:
+    """Return xmin, ymin, xmax, ymax, mm, of the curve itself (not of its handles)."""
+    c = path.cubics
+    low, high = c.min(axis=(0, 1)), c.max(axis=(0, 1))
+    ends = c[:, (0, 3)]
+    inner_low, inner_high = ends.min(axis=(0, 1)), ends.max(axis=(0, 1))
+    if (low < inner_low).any() or (high > inner_high).any():
+        z = controls(path)
+        t = _turning_params(c)
+        p = pairs(value(np.repeat(z, t.shape[1], axis=0), t.ravel()))
+        inner_low = np.minimum(inner_low, p.min(axis=0))
+        inner_high = np.maximum(inner_high, p.max(axis=0))
+    return (*inner_low.tolist(), *inner_high.tolist())
+
+
+def polygon(path: Path, tolerance: float = FLATTEN_MM) -> Polygon:
+    """Return the shapely polygon of a closed path, within `tolerance` mm. May be invalid.
+
+    Raises CurveError when the path is not closed.
+    """
+    from shapely import Polygon
+
+    _closed("polygon", path)
+    return Polygon(flatten(path, tolerance)[:-1])
+
+
+def is_simple(path: Path, tolerance: float = FLATTEN_MM) -> bool:
+    """Return whether the path does not touch or cross itself, judged on its polyline.
+
+    Crossings shallower than `tolerance` may pass unseen.
+    """
+    from shapely import LinearRing, LineString
+
+    points = flatten(path, tolerance)
+    if path.closed:
+        return bool(LinearRing(points[:-1]).is_simple)
+    return bool(LineString(points).is_simple)
+
+
+def contains(path: Path, points: Floats, tolerance: float = FLATTEN_MM) -> NDArray[np.bool_]:
+    """Return for `points` (m, 2) whether each lies inside a closed path, as an array (m,).
+
+    Points within `tolerance` mm of the path may be judged either way. Raises CurveError when the
+    path is not closed.
+    """
+    import shapely
+
+    xy = np.asarray(points, dtype=np.float64).reshape(-1, 2)
+    shape = polygon(path, tolerance)
+    shapely.prepare(shape)
+    inside: NDArray[np.bool_] = shapely.contains_xy(shape, xy[:, 0], xy[:, 1])
+    return inside
+
+
+def _turning_params(c: Floats) -> Floats:
+    """Return the parameters (n, 4) where x or y of the cubics (n, 4, 2) turns; 0 where none."""
+    d = c[:, 1:] - c[:, :-1]
+    a, b, e = d[:, 0] - 2 * d[:, 1] + d[:, 2], d[:, 1] - d[:, 0], d[:, 0]
+    # a t^2 + 2 b t + e = 0 by the form that does not cancel.
+    q = -(b + np.copysign(np.sqrt(np.maximum(b * b - a * e, 0.0)), b))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        t = np.concatenate([q / a, e / q], axis=1)
+    # Any parameter gives a point of the curve, so a wrong root does no harm; not a number would.
+    return np.where((t > 0.0) & (t < 1.0), t, 0.0)
+
+
+def _closed(what: str, path: Path) -> None:
+    if not path.closed:
+        raise CurveError(what, "the path is not closed", start=path.start, end=path.end)

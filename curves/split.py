@@ -1,0 +1,62 @@
+"""Parts of a path, by parameter and by arc length, and straight extensions of its ends."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from curves._bernstein import SNAP, controls, drawn, part, straight
+from curves.errors import CurveError
+from curves.length import params_at_lengths
+from curves.path import Path
+from curves.tolerance import LENGTH_MM
+
+
+def split(path: Path, u: float) -> tuple[Path, Path]:
+    """Return the parts before and after parameter `u`; they share the point exactly.
+
+    Raises CurveError when `u` is not inside the path.
+    """
+    z = controls(path)
+    if not SNAP < u < len(z) - SNAP:
+        raise CurveError("split", f"the parameter must lie inside (0, {len(z)})", given=u)
+    before, after = part(z, 0.0, u), part(z, u, float(len(z)))
+    after[0, 0] = before[-1, 3]
+    return drawn(before), drawn(after)
+
+
+def subpath(path: Path, u0: float, u1: float) -> Path:
+    """Return the part from `u0` to `u1`, 0 <= u0 < u1 <= n. Raises CurveError otherwise."""
+    z = controls(path)
+    if not (-SNAP <= u0 < u1 - SNAP and u1 <= len(z) + SNAP):
+        raise CurveError(
+            "subpath", f"the parameters must rise inside [0, {len(z)}]", given=(u0, u1)
+        )
+    return drawn(part(z, max(u0, 0.0), min(u1, float(len(z)))))
+
+
+def subpath_by_length(path: Path, s0: float, s1: float, accuracy: float = LENGTH_MM) -> Path:
+    """Return the part between the arc lengths `s0` < `s1`, mm, each end placed within `accuracy`.
+
+    Raises CurveError when they do not rise or leave the path by more than `accuracy`.
+    """
+    u0, u1 = params_at_lengths(path, np.array([s0, s1]), accuracy).tolist()
+    return subpath(path, u0, u1)
+
+
+def extend(path: Path, at_start_mm: float = 0.0, at_end_mm: float = 0.0) -> Path:
+    """Return the path with straight segments along its end tangents, of the lengths given in mm.
+
+    Zero adds none. Raises CurveError for a negative length: shorten with `subpath_by_length`.
+    """
+    if not (at_start_mm >= 0.0 and at_end_mm >= 0.0):
+        raise CurveError(
+            "extend", "a length must not be negative", given_mm=(at_start_mm, at_end_mm)
+        )
+    parts = [controls(path)]
+    if at_start_mm > 0.0:
+        p = complex(*path.start)
+        parts.insert(0, straight(p - at_start_mm * complex(*path.start_direction), p))
+    if at_end_mm > 0.0:
+        q = complex(*path.end)
+        parts.append(straight(q, q + at_end_mm * complex(*path.end_direction)))
+    return drawn(np.concatenate(parts)) if len(parts) > 1 else path

@@ -1,0 +1,267 @@
+"""The block: solved proportions, trued front and back panel, and the levels they came from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from curves.length import length
+from draft.bands import Band, band_named
+from draft.block.panels import (
+    SIDE_SHAPING_MM,
+    SIDE_SHAPING_SHARE,
+    SIDE_SPREAD_MM,
+    Panel,
+    floats,
+    side_above_hip,
+    side_below_hip,
+    side_to_length,
+    true_panel,
+)
+from draft.block.shape import FRONT_CENTRE_IN_MM, Frame, PanelShape, back_shape, front_shape
+from draft.block.solve import Solution, Target, solve_block
+from draft.body import Measures
+from draft.errors import InputError
+from draft.fabric import Fabric
+from draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
+from draft.legs import LegContext, Station, leg_named, leg_stations
+from draft.lengths import length_named
+from draft.population import load_model
+from draft.rises import rise_named
+from draft.style import Style
+
+#: An inseam that was asked for is met to this; the checks allow 0.5 mm.
+_INSEAM_MM = 0.01
+#: Room that the top edge of a fabric without stretch needs over the hip to be pulled on.
+PULL_ON_ROOM_MM = 20.0
+#: The pattern's hip line lies at least this far above the body's crotch; a firm rod finds the
+#: crotch above the fullest seat on some bodies, and the panel needs its width above the curve.
+_LEAST_HIP_MM = 15.0
+#: The seam that carries the band stays at least this far above the curve of the crotch seam.
+_LEAST_TOP_MM = 10.0
+#: A woven back inseam is stretched onto the front by this (0.5-1 cm above the knee, common
+#: practice, no source), unless the style says otherwise.
+WOVEN_INSEAM_EASE_MM = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rise:
+    """Where the finished top sits against the waist tape at front, side and back, mm above it."""
+
+    front_mm: float
+    side_mm: float
+    back_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Block:
+    """A solved and trued block.
+
+    `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
+    crotch length and its ease, less what the rise and the band take off at the top.
+    `band_height_mm` is the finished height of the band above the panels.
+    """
+
+    ease: Ease
+    frame: Frame
+    solution: Solution
+    stations: tuple[Station, ...]
+    station_ys: tuple[float, ...]
+    rise: Rise
+    band: Band
+    band_height_mm: float
+    front: Panel
+    back: Panel
+    hip_mm: float
+    thigh_mm: float
+    crotch_target_mm: float
+    crotch_split_target_mm: tuple[float, float] | None
+    inseam_ease_mm: float
+    crotch_line_height_mm: float
+
+
+def rise_of(style: Style, m: Measures) -> Rise:
+    """Return the rise asked for, front, side and back, against the waist tape.
+
+    A distance is taken from the tape. A name is meant against the natural waist: where the tape is
+    known to have been somewhere else, its distance from there comes in.
+    """
+    if isinstance(style.rise, str):
+        natural = 0.0
+        if "waist_above_navel" in m.given:
+            natural = load_model(m.build).above_navel_mm - m.waist_above_navel
+        whole = rise_named(style.rise).above_natural_mm + natural
+    else:
+        whole = style.rise
+    front = whole if style.front_rise is None else style.front_rise
+    back = whole if style.back_rise is None else style.back_rise
+    side = whole if style.front_rise is None and style.back_rise is None else (front + back) / 2.0
+    return Rise(front_mm=front, side_mm=side, back_mm=back)
+
+
+def waist_target_mm(m: Measures, ease: Ease) -> float:
+    """Return the girth of the leg's edge at the waist tape: the body's, but it must pass the hip."""
+    fitted = m.waist * (1.0 + ease.waist_ratio)
+    if ease.pull_strain > 0.0:
+        return max(fitted, m.hip / (1.0 + ease.pull_strain))
+    return max(fitted, m.hip + PULL_ON_ROOM_MM)
+
+
+def _context(
+    m: Measures, style: Style, ease: Ease, hip_mm: float, hem_height_mm: float
+) -> LegContext:
+    """Return what the leg shape may look at, with the crotch line where the handbook has it."""
+    fit = ease.fit
+    return LegContext(
+        measures=m,
+        ease=ease,
+        hem_height_mm=hem_height_mm,
+        hem_width_mm=style.hem_width,
+        knee_width_mm=style.knee_width,
+        flare_from=style.flare_from or "knee",
+        top_girth_mm=hip_mm * (0.5 + fit.front_fork_ratio + fit.back_fork_ratio),
+        top_height_mm=m.inside_leg - fit.drop_mm,
+    )
+
+
+def _targets(m: Measures, ease: Ease, inseam_ease_mm: float) -> Target:
+    """Return the seam conditions at the waist tape."""
+    extra = ease.fit.crotch_ease_mm
+    split = None
+    if m.split_given:
+        split = (m.front_crotch_length + extra / 2.0, m.back_crotch_length + extra / 2.0)
+    return Target(
+        crotch_mm=m.crotch_length + extra,
+        split_mm=split,
+        inseam_ease_mm=inseam_ease_mm,
+        thigh_mm=m.thigh * (1.0 + ease.thigh_ratio),
+    )
+
+
+def build_block(m: Measures, fabric: Fabric, style: Style) -> Block:
+    """Draft front and back for measures, fabric and style.
+
+    Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
+    each other beyond the limits of the model.
+    """
+    stretch = fabric.stretch_across_ratio
+    ease = ease_for(fit_named(style.fit), stretch, m.hip)
+    hip_mm = m.hip * (1.0 + ease.hip_ratio)
+    easing = style.inseam_easing
+    if easing is None:
+        easing = WOVEN_INSEAM_EASE_MM if stretch < KNIT_STRETCH else 0.0
+    target = _targets(m, ease, easing)
+    leg = leg_named(style.leg)
+
+    def attempt(hem_height: float, start: Solution | None) -> _Draft:
+        stations = leg_stations(leg, _context(m, style, ease, hip_mm, hem_height))
+        first = stations[0]
+        frame = Frame(
+            hip_mm=hip_mm,
+            waist_height=m.waist_height - m.inside_leg,
+            hip_height=max(_LEAST_HIP_MM, m.hip_height - m.inside_leg),
+            leg_height=first.height_mm - m.inside_leg,
+            leg_girth_mm=first.girth_mm,
+            leg_slope=first.half_slope,
+        )
+        solution = solve_block(frame, ease.fit, target, start)
+        return _Draft(frame, solution, stations)
+
+    if style.inseam is None:
+        draft = attempt(length_named(style.length).hem_height_mm(m), None)
+        return _true(draft, m, style, ease, target, hip_mm)
+    # The inseam's length follows the hem's height nearly one for one: step by the miss.
+    height = m.inside_leg - ease.fit.drop_mm - style.inseam
+    draft = attempt(height, None)
+    for _ in range(8):
+        block = _true(draft, m, style, ease, target, hip_mm)
+        miss = length(block.front.inseam) - style.inseam
+        if abs(miss) <= _INSEAM_MM:
+            break
+        height += miss
+        draft = attempt(height, draft.solution)
+    return block
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    frame: Frame
+    solution: Solution
+    stations: tuple[Station, ...]
+
+
+def _inset(
+    frame: Frame, front: PanelShape, back: PanelShape, waist_mm: float, hip_to_waist_mm: float
+) -> float:
+    """Return how far each panel's side comes in from hip to waist."""
+    taken = 2.0 * FRONT_CENTRE_IN_MM - 2.0 * float(back.top[0])
+    wish = (frame.hip_mm - waist_mm - taken) / 4.0
+    most = min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * hip_to_waist_mm)
+    return max(-SIDE_SPREAD_MM, min(most, wish))
+
+
+def _true(
+    draft: _Draft, m: Measures, style: Style, ease: Ease, target: Target, hip_mm: float
+) -> Block:
+    """True a solved draft: sides, top, hem."""
+    frame, p = draft.frame, draft.solution.params
+    front, back = front_shape(frame, p), back_shape(frame, p)
+    waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
+    ys = [st.height_mm - m.inside_leg + p.drop for st in draft.stations]
+    inset = _inset(frame, front, back, waist_target_mm(m, ease), waist_y - hip_y)
+
+    front_side = side_below_hip(front, frame.front_hip_mm, hip_y, draft.stations, ys, back=False)
+    front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, waist_y))
+    back_side = side_below_hip(back, frame.back_hip_mm, hip_y, draft.stations, ys, back=True)
+    wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
+    back_up = side_to_length(back_side, -frame.back_hip_mm + inset, waist_y, wanted)
+
+    band = band_named(style.band)
+    band_height = style.band_height or band.height(style.elastic_width)
+    rise = rise_of(style, m)
+    off = [band_height - r for r in (rise.front_mm, rise.side_mm, rise.back_mm)]
+    straight = [math.dist(floats(s.top), floats(s.start)) for s in (front, back)]
+    spare = min(*straight, waist_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
+    if max(off) > spare:
+        raise InputError(
+            "style.rise",
+            f"the waistband's seam would sit {max(off) / 10:.1f} cm below your waist tape",
+            f"{spare / 10:.1f} cm or less for this body",
+            "choose a higher rise or a narrower elastic",
+        )
+    panels = [
+        true_panel(
+            shape=shape,
+            sides=side,
+            side_up=up,
+            hip_y=hip_y,
+            stations=draft.stations,
+            ys=ys,
+            back=is_back,
+            off_side_mm=off[1],
+            off_centre_mm=centre,
+        )
+        for shape, side, up, is_back, centre in (
+            (front, front_side, front_up, False, off[0]),
+            (back, back_side, back_up, True, off[2]),
+        )
+    ]
+    split = target.split_mm
+    return Block(
+        ease=ease,
+        frame=frame,
+        solution=draft.solution,
+        stations=draft.stations,
+        station_ys=tuple(float(y) for y in ys),
+        rise=rise,
+        band=band,
+        band_height_mm=band_height,
+        front=panels[0],
+        back=panels[1],
+        hip_mm=hip_mm,
+        thigh_mm=hip_mm * (0.5 + p.front_fork + p.back_fork),
+        crotch_target_mm=target.crotch_mm - off[0] - off[2],
+        crotch_split_target_mm=None if split is None else (split[0] - off[0], split[1] - off[2]),
+        inseam_ease_mm=target.inseam_ease_mm,
+        crotch_line_height_mm=m.inside_leg - p.drop,
+    )

@@ -1,0 +1,43 @@
+"""Checks every pattern passes before it is written: one file each, one line in the registry."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+from draft.checks import (
+    band,
+    corners,
+    crotch,
+    curvature,
+    floor,
+    foot,
+    outlines,
+    pull_on,
+    seams,
+    strain,
+)
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+Check = Callable[[Pattern], Iterable[Finding]]
+
+CHECKS: tuple[Check, ...] = (
+    seams.check_seams,
+    seams.check_notches,
+    crotch.check_crotch,
+    corners.check_corners,
+    corners.check_joints,
+    outlines.check_outlines,
+    outlines.check_allowances,
+    band.check_band,
+    pull_on.check_pull_on,
+    foot.check_foot,
+    strain.check_strain,
+    curvature.check_curvature,
+    floor.check_floor,
+)
+
+
+def run_checks(pattern: Pattern) -> tuple[Finding, ...]:
+    """Return the findings of every check, in the order of the registry."""
+    return tuple(f for check in CHECKS for f in check(pattern))

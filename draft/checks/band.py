@@ -1,0 +1,50 @@
+"""The waistband against the edge it joins."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from curves.length import length
+from draft.checks.verdict import at_least, at_most
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+#: A band shorter than this share of its edge puckers it, however hard it is stretched while
+#: sewing; a knit easily takes 0.8 (common practice, no source).
+LEAST_RATIO = 0.78
+
+
+def band_ratio(pattern: Pattern) -> float:
+    """Return the band's girth over the girth of the edge it joins."""
+    edge = 2.0 * sum(length(p.waist) for p in (pattern.block.front, pattern.block.back))
+    return pattern.band.girth_mm / edge
+
+
+def check_band(pattern: Pattern) -> Iterator[Finding]:
+    """Compare the band with its edge and with its elastic."""
+    ratio = band_ratio(pattern)
+    yield at_most(
+        "band fits its edge",
+        "band over edge",
+        ratio,
+        1.0 + 1e-6,
+        "the waistband is not longer than the edge it joins",
+        unit="ratio",
+    )
+    yield at_least(
+        "band fits its edge",
+        "band over edge, least",
+        ratio,
+        LEAST_RATIO,
+        "the waistband can be stretched onto its edge without gathering it",
+        unit="ratio",
+        fails="note",
+    )
+    yield at_most(
+        "band fits its edge",
+        "elastic",
+        pattern.band.elastic_mm,
+        pattern.band.girth_mm * 1.05,
+        "the elastic is not longer than the band that holds it",
+        fails="warning",
+    )

@@ -1,0 +1,83 @@
+"""Joined edges run on without peak or dip: right angles where seams meet waist, hem and crotch."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from curves.path import Path
+from curves.point import turn
+from draft.checks.verdict import at_most, equal
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+ANGLE_DEG = 1.0
+
+
+def corner_deg(into: Path, out: Path) -> float:
+    """Return the inside angle where edge `out` follows edge `into` on an outline, degrees."""
+    return 180.0 - math.degrees(turn(into.end_direction, out.start_direction))
+
+
+def check_corners(pattern: Pattern) -> Iterator[Finding]:
+    """Measure the angles that add up to a straight line once the seam is sewn."""
+    fold = {
+        n: next(x.path for x in pattern.piece(n).lines if x.label == "hem fold")
+        for n in ("front", "back")
+    }
+    for corner in ("crotch point", "side at the waist", "outseam at the hem", "inseam at the hem"):
+        total = 0.0
+        for name in ("front", "back"):
+            piece = pattern.piece(name)
+            edge = {e.name: e.path for e in piece.edges}
+            into, out = {
+                "crotch point": (edge["inseam"], edge["crotch"]),
+                "side at the waist": (edge["waist"], edge["outseam"]),
+                "outseam at the hem": (edge["outseam"], fold[name]),
+                "inseam at the hem": (fold[name], edge["inseam"]),
+            }[corner]
+            total += corner_deg(into, out)
+        yield equal(
+            "joins run on",
+            corner,
+            total,
+            180.0,
+            ANGLE_DEG,
+            f"front and back make one smooth line at the {corner}",
+            unit="deg",
+        )
+    for name in ("front", "back"):
+        piece = pattern.piece(name)
+        yield equal(
+            "joins run on",
+            f"centre {name} at the waist",
+            corner_deg(piece.edge("crotch").path, piece.edge("waist").path),
+            90.0,
+            ANGLE_DEG,
+            f"the waist edge crosses the centre {name} at a right angle",
+            unit="deg",
+        )
+
+
+def check_joints(pattern: Pattern) -> Iterator[Finding]:
+    """Measure the largest bend between two segments inside any sewn edge."""
+    for piece in pattern.pieces:
+        worst = 0.0
+        for e in piece.edges:
+            c = e.path.cubics
+            if len(c) < 2:
+                continue
+            before, after = c[:-1, 3] - c[:-1, 2], c[1:, 1] - c[1:, 0]
+            cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+            bend = np.degrees(np.arctan2(np.abs(cross), np.einsum("ij,ij->i", before, after)))
+            worst = max(worst, float(bend.max()))
+        yield at_most(
+            "edges are smooth",
+            piece.name,
+            worst,
+            ANGLE_DEG,
+            f"no edge of the {piece.title.lower()} has a corner in it",
+            unit="deg",
+        )

@@ -1,0 +1,31 @@
+"""The finished hem stays off the floor: a hem that drags trips people on stairs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from curves.region import bounds
+from draft.checks.verdict import at_least
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+#: The hem's lowest point should clear the bare floor by this.
+CLEAR_MM = 5.0
+
+
+def hem_clearance_mm(pattern: Pattern) -> float:
+    """Return the height of the hem's lowest point above the floor, mm."""
+    low = min(bounds(p.hem)[1] for p in (pattern.block.front, pattern.block.back))
+    return pattern.block.crotch_line_height_mm + low
+
+
+def check_floor(pattern: Pattern) -> Iterator[Finding]:
+    """Compare the hem with the floor, without shoes."""
+    yield at_least(
+        "hem clears the floor",
+        "hem",
+        hem_clearance_mm(pattern),
+        CLEAR_MM,
+        "the hem stays off the floor; one that drags trips people, on stairs above all",
+        fails="warning",
+    )

@@ -1,0 +1,45 @@
+"""The pants go over the hip: the leg's top edge, the band and the elastic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from curves.length import length
+from draft.checks.verdict import at_least, at_most
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+#: A knitted elastic stretches to about twice its length (common practice, no source).
+ELASTIC_STRETCH = 1.0
+
+
+def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
+    """Stretch each opening as far as it goes and compare it with the hip."""
+    block, hip = pattern.block, pattern.measures.hip
+    open_by = 1.0 + block.ease.pull_strain
+    edge = 2.0 * (length(block.front.waist) + length(block.back.waist))
+    yield at_least(
+        "goes over the hip",
+        "top edge of the legs",
+        edge * open_by,
+        hip * 0.999,
+        "the top edge, pulled on, passes the hip",
+        fails="warning",
+    )
+    yield at_least(
+        "goes over the hip",
+        "waistband",
+        pattern.band.girth_mm * open_by,
+        hip * 0.999,
+        "the waistband, pulled on, passes the hip",
+        fails="warning",
+    )
+    yield at_most(
+        "goes over the hip",
+        "elastic",
+        hip / pattern.band.elastic_mm - 1.0,
+        ELASTIC_STRETCH,
+        "the elastic has to stretch no further than elastics do",
+        unit="ratio",
+        fails="warning",
+    )

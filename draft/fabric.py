@@ -1,0 +1,164 @@
+"""The fabric in hand: its table of the spec file, stretch classes and shrinkage factors."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Final, Literal, NamedTuple
+
+from draft.kinds import Choice, Flag, Length, Number, Ratio, Text
+
+FabricKind = Literal["knit", "woven"]
+Recovery = Literal["firm", "soft"]
+
+KINDS: Final = ("knit", "woven")
+RECOVERIES: Final = ("firm", "soft")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fabric:
+    """What the file says about the fabric; None where it says nothing.
+
+    `width` in mm, `weight` in g/m2, stretch and shrinkage as ratios. A draft reads the properties
+    ending in `_ratio` or `_mm`, which fill the gaps with cautious values; `assumed` names those.
+    """
+
+    name: Annotated[
+        str, Text(help="what you call it; printed on the pattern", example="double knit, navy")
+    ] = ""
+    kind: Annotated[
+        FabricKind, Choice(choices=KINDS, help="how the fabric is made", also=("type", "fabric"))
+    ] = "knit"
+    stretch_across: Annotated[
+        float | None,
+        Ratio(
+            low=0.0,
+            high=3.0,
+            help="how far it stretches from selvedge to selvedge: fold it a few centimetres in "
+            "from the cut end, mark 10 cm along the fold and pull firmly; 15 cm is 50 %",
+            example=0.5,
+            also=("stretch", "stretch_width", "crosswise_stretch", "stretch_weft"),
+            default_says="18 % for a knit, none for a woven",
+        ),
+    ] = None
+    stretch_along: Annotated[
+        float | None,
+        Ratio(
+            low=0.0,
+            high=3.0,
+            help="the same stretch test along the selvedge",
+            example=0.25,
+            also=("stretch_length", "lengthwise_stretch", "stretch_warp"),
+            default_says="none",
+        ),
+    ] = None
+    shrink_across: Annotated[
+        float,
+        Ratio(
+            low=-0.1,
+            high=0.3,
+            help="how much narrower the fabric gets in the wash; leave out if you wash it first",
+            example=0.03,
+            also=("shrinkage_across", "shrinkage"),
+        ),
+    ] = 0.0
+    shrink_along: Annotated[
+        float,
+        Ratio(
+            low=-0.1,
+            high=0.3,
+            help="how much shorter it gets in the wash; leave out if you wash it first",
+            example=0.05,
+            also=("shrinkage_along",),
+        ),
+    ] = 0.0
+    width: Annotated[
+        float | None,
+        Length(
+            low=200,
+            high=4000,
+            help="usable width between the selvedges",
+            example=1500,
+            default_says="150 cm",
+        ),
+    ] = None
+    weight: Annotated[
+        float | None,
+        Number(
+            low=20,
+            high=1500,
+            unit="g/m2",
+            help="weight of a square metre in grams, as shops state it",
+            example=320,
+            hint="ounces per square yard times 33.9 are g/m2",
+        ),
+    ] = None
+    one_way: Annotated[
+        bool,
+        Flag(
+            help="true if the print or nap looks wrong upside down, so all pieces must lie one way",
+            also=("nap", "directional", "oneway"),
+        ),
+    ] = False
+    slippery: Annotated[
+        bool,
+        Flag(help="true if it slides on the table; it is then cut in a single layer"),
+    ] = False
+    recovery: Annotated[
+        Recovery,
+        Choice(
+            choices=RECOVERIES,
+            help="firm if it springs back after the stretch test, soft if it stays longer",
+        ),
+    ] = "firm"
+
+    @property
+    def stretch_across_ratio(self) -> float:
+        """Stretch across; not given: the least of the knit classes for a knit, 0 for a woven."""
+        if self.stretch_across is not None:
+            return self.stretch_across
+        return STRETCH_CLASSES[0].from_ratio if self.kind == "knit" else 0.0
+
+    @property
+    def stretch_along_ratio(self) -> float:
+        """Stretch along; 0 if not given, so that nothing is turned or strained on a guess."""
+        return self.stretch_along or 0.0
+
+    @property
+    def width_mm(self) -> float:
+        """Usable width; 1500 mm if not given (common practice, no source)."""
+        return 1500.0 if self.width is None else self.width
+
+    @property
+    def assumed(self) -> tuple[str, ...]:
+        """The keys whose value was filled in because the file does not give it."""
+        keys = ("stretch_across", "stretch_along", "width")
+        return tuple(key for key in keys if getattr(self, key) is None)
+
+    @property
+    def shrink_factors(self) -> tuple[float, float]:
+        """By how much a piece is cut larger (across, along) so that it is right once washed."""
+        return 1 / (1 - self.shrink_across), 1 / (1 - self.shrink_along)
+
+
+class StretchClass(NamedTuple):
+    """A trade class of stretch and the stretch it starts from."""
+
+    name: str
+    from_ratio: float
+
+
+#: Classes of knits by their stretch across; from memory: Armstrong, Patternmaking for Fashion
+#: Design, chapter on knits. A fabric belongs to the highest class whose figure it reaches.
+STRETCH_CLASSES: Final = (
+    StretchClass("stable", 0.18),
+    StretchClass("moderate", 0.25),
+    StretchClass("stretchy", 0.50),
+    StretchClass("super-stretch", 1.00),
+)
+
+
+def classify_stretch(stretch_ratio: float) -> StretchClass | None:
+    """The trade class of a stretch, or None below the stable class (treat it like a woven)."""
+    # A reading such as 0.5 typed as "50 %" must not miss its class by rounding.
+    reached = [one for one in STRETCH_CLASSES if stretch_ratio >= one.from_ratio - 1e-9]
+    return reached[-1] if reached else None

@@ -1,0 +1,143 @@
+"""Fits: how much larger or smaller than the body the pants are drafted, given the fabric's stretch.
+
+Adding a fit is one line in `FITS`. Ease is a ratio of the body's girth: 0.05 drafts 5 % larger,
+-0.05 drafts 5 % smaller so that the fabric is stretched in wear.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from draft.errors import InputError
+
+#: Crosswise stretch from which a fabric is drafted as a knit; below it as a fabric that gives
+#: nothing. Between the two the ease runs straight from one rule to the other.
+RIGID_STRETCH = 0.05
+KNIT_STRETCH = 0.18
+
+#: Share of the stated stretch that is comfortable in wear, and in the moment of pulling on.
+#: Common practice, no source: a fabric at its stated stretch is at its limit and feels tight.
+WEAR_SHARE = 0.5
+PULL_SHARE = 0.8
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """One fit. Reductions are ratios of the girth at the listed stretches, joined by lines."""
+
+    name: str
+    says: str
+    #: (crosswise stretch, ease ratio) for knits, from KNIT_STRETCH on.
+    knit_ease: tuple[tuple[float, float], ...]
+    #: ease in mm at the hip for a fabric that does not stretch; None: this fit needs stretch.
+    woven_hip_mm: float | None
+    #: crotch seam minus crotch length, mm: the seam hangs a little below the body.
+    crotch_ease_mm: float
+    #: means of the handbook priors that the fit moves: crotch line below the crotch, mm, and
+    #: front and back fork over the pattern's hip girth.
+    drop_mm: float
+    front_fork_ratio: float
+    back_fork_ratio: float
+    #: ease of knee and ankle above (or below) the hip's own ratio; a leg bends.
+    limb_ease: float
+
+
+FITS: tuple[Fit, ...] = (
+    # Close: reductions of 5-10 % at 50 % stretch and 10-20 % at 75-100 % (common practice, no
+    # source); 0.15 of the stretch lies inside both.
+    Fit(
+        name="close",
+        says="worn stretched, like a second skin",
+        knit_ease=((0.18, -0.027), (0.50, -0.075), (1.00, -0.150)),
+        woven_hip_mm=None,
+        crotch_ease_mm=0.0,
+        drop_mm=20.0,
+        front_fork_ratio=0.055,
+        back_fork_ratio=0.100,
+        limb_ease=0.0,
+    ),
+    # Easy: the girth reductions by stretch class of Richardson, Designing and Patternmaking for
+    # Stretch Fabrics (from memory): stable 0, moderate 2, stretchy 3, super-stretch 5 %.
+    Fit(
+        name="easy",
+        says="follows the body without being stretched over it",
+        knit_ease=((0.18, 0.0), (0.25, -0.02), (0.50, -0.03), (1.00, -0.05)),
+        woven_hip_mm=80.0,
+        crotch_ease_mm=15.0,
+        drop_mm=30.0,
+        front_fork_ratio=0.062,
+        back_fork_ratio=0.115,
+        limb_ease=0.06,
+    ),
+    # Loose: pull-on woven pants carry 8-12 cm at the hip (common practice, no source).
+    Fit(
+        name="loose",
+        says="falls free of the body",
+        knit_ease=((0.18, 0.06), (0.50, 0.05), (1.00, 0.04)),
+        woven_hip_mm=110.0,
+        crotch_ease_mm=40.0,
+        drop_mm=45.0,
+        front_fork_ratio=0.067,
+        back_fork_ratio=0.125,
+        limb_ease=0.10,
+    ),
+)
+
+FIT_NAMES = tuple(f.name for f in FITS)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ease:
+    """Ease of one draft, solved from fit and fabric. Ratios of the body's girth at that level."""
+
+    fit: Fit
+    hip_ratio: float
+    waist_ratio: float
+    thigh_ratio: float
+    limb_ratio: float
+    #: strain (worn girth over pattern girth, minus one) the fabric takes in wear and in pulling on
+    wear_strain: float
+    pull_strain: float
+
+    def strain_limit(self, *, worn: bool) -> float:
+        """Return the strain the fabric may carry, worn all day or pulled on for a moment."""
+        return self.wear_strain if worn else self.pull_strain
+
+
+def fit_named(name: str) -> Fit:
+    """Return the fit of that name; raises KeyError."""
+    return next(f for f in FITS if f.name == name)
+
+
+def ease_for(fit: Fit, stretch: float, hip_mm: float) -> Ease:
+    """Turn fit, crosswise stretch (ratio) and the body's hip girth into ease.
+
+    Raises InputError when the fit needs a stretch that the fabric does not have.
+    """
+    s = [p[0] for p in fit.knit_ease]
+    knit = float(np.interp(stretch, s, [p[1] for p in fit.knit_ease]))
+    if fit.woven_hip_mm is None:
+        if stretch < KNIT_STRETCH:
+            raise InputError(
+                "style.fit",
+                f'"{fit.name}" in a fabric that stretches {stretch:.0%} across',
+                f"{KNIT_STRETCH:.0%} stretch or more for this fit",
+                'choose fit = "easy" or "loose", or a fabric that stretches more',
+            )
+        hip = knit
+    else:
+        woven = fit.woven_hip_mm / hip_mm
+        share = (stretch - RIGID_STRETCH) / (KNIT_STRETCH - RIGID_STRETCH)
+        share = min(1.0, max(0.0, share))
+        hip = woven + (knit - woven) * share
+    return Ease(
+        fit=fit,
+        hip_ratio=hip,
+        waist_ratio=max(hip, 0.0) * 0.5 if hip > 0 else hip,
+        thigh_ratio=hip,
+        limb_ratio=hip + fit.limb_ease,
+        wear_strain=WEAR_SHARE * stretch,
+        pull_strain=PULL_SHARE * stretch,
+    )

@@ -1,0 +1,25 @@
+"""Leg shapes: one file each, and one line in the registry."""
+
+from __future__ import annotations
+
+from draft.legs import bootcut, close, flare, palazzo, slim, straight
+from draft.legs.leg import Leg, LegContext, Station, leg_stations
+
+LEGS: tuple[Leg, ...] = (
+    close.LEG,
+    slim.LEG,
+    straight.LEG,
+    bootcut.LEG,
+    flare.LEG,
+    palazzo.LEG,
+)
+
+LEG_NAMES = tuple(leg.name for leg in LEGS)
+
+
+def leg_named(name: str) -> Leg:
+    """Return the leg of that name; raises KeyError."""
+    return next(leg for leg in LEGS if leg.name == name)
+
+
+__all__ = ["LEGS", "LEG_NAMES", "Leg", "LegContext", "Station", "leg_named", "leg_stations"]

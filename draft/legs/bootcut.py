@@ -1,0 +1,21 @@
+"""A boot-cut leg: fitted at the knee, a little wider at the hem."""
+
+from __future__ import annotations
+
+from draft.legs.flare import opening
+from draft.legs.leg import Leg, LegContext, Station
+
+KNEE_ROOM_MM = 15.0
+
+
+def stations(c: LegContext) -> tuple[Station, ...]:
+    """Return the knee and a hem that opens from it."""
+    return opening(c, LEG, KNEE_ROOM_MM, c.knee_height_mm)
+
+
+LEG = Leg(
+    name="bootcut",
+    says="fitted to the knee, then opens a little",
+    hem_mm=(460.0, 520.0),
+    stations=stations,
+)

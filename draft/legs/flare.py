@@ -1,0 +1,73 @@
+"""A flared leg: opens from the knee, from the thigh, or from any height to a wide hem."""
+
+from __future__ import annotations
+
+from draft.errors import InputError
+from draft.legs.leg import Leg, LegContext, Station
+
+KNEE_ROOM_MM = 10.0
+#: "thigh": the flare begins this share of the way from the knee up to the crotch line.
+THIGH_SHARE = 0.5
+#: The edge is vertical where the flare begins and leans at the hem by this multiple of the mean
+#: lean, so that it opens in one even sweep: 1.5 would be a parabola's, 1 nearly straight.
+HEM_LEAN = 1.25
+#: A flare that begins nearer to the hem than this would be a kink.
+LEAST_FLARE_MM = 80.0
+
+
+def opening(c: LegContext, leg: Leg, room_mm: float, start_mm: float) -> tuple[Station, ...]:
+    """Return a leg fitted at height `start_mm` that opens from there to its hem."""
+    hem = c.hem_from(*leg.hem_mm)
+    knee = c.knee_width_mm or c.fitted_mm(c.measures.knee, room_mm)
+    if start_mm > c.knee_height_mm:
+        share = (start_mm - c.knee_height_mm) / (c.top_height_mm - c.knee_height_mm)
+        girth = knee + (c.top_girth_mm - knee) * share**1.5
+    else:
+        girth = knee
+    if start_mm - c.hem_height_mm < LEAST_FLARE_MM:
+        slope = 0.5 * (c.top_girth_mm - hem) / (c.top_height_mm - c.hem_height_mm)
+        return (Station(height_mm=c.hem_height_mm, girth_mm=hem, girth_slope=slope),)
+    lean = (girth - hem) / (start_mm - c.hem_height_mm)
+    stations = [
+        Station(height_mm=start_mm, girth_mm=girth, girth_slope=0.0),
+        Station(height_mm=c.hem_height_mm, girth_mm=hem, girth_slope=HEM_LEAN * lean),
+    ]
+    if start_mm < c.knee_height_mm - 40.0:
+        # Below the knee: fitted at the knee, then straight down to where the flare begins.
+        stations.insert(0, Station(height_mm=c.knee_height_mm, girth_mm=knee, girth_slope=0.0))
+    return tuple(stations)
+
+
+def start_height_mm(c: LegContext) -> float:
+    """Return the height above the floor at which the flare begins.
+
+    Raises InputError for a height outside the leg.
+    """
+    if c.flare_from == "knee":
+        return c.knee_height_mm
+    if c.flare_from == "thigh":
+        return c.knee_height_mm + THIGH_SHARE * (c.top_height_mm - c.knee_height_mm)
+    start = float(c.flare_from)
+    low, high = c.hem_height_mm + LEAST_FLARE_MM, c.top_height_mm - 60.0
+    if not low <= start <= high:
+        raise InputError(
+            "style.flare_from",
+            f"{start / 10:.1f} cm above the floor",
+            f"{low / 10:.1f} cm to {high / 10:.1f} cm for this leg, or knee or thigh",
+            "the flare has to begin between the crotch and the hem",
+        )
+    return start
+
+
+def stations(c: LegContext) -> tuple[Station, ...]:
+    """Return where the flare begins and the hem."""
+    return opening(c, LEG, KNEE_ROOM_MM, start_height_mm(c))
+
+
+LEG = Leg(
+    name="flare",
+    says="opens from the knee, the thigh or any height to a wide hem",
+    hem_mm=(540.0, 660.0),
+    stations=stations,
+    flares=True,
+)

@@ -1,0 +1,28 @@
+"""A slim leg: fitted at the knee, then straight down to a narrow hem."""
+
+from __future__ import annotations
+
+from draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, straight_below
+
+#: Room at the knee over the fitted girth.
+KNEE_ROOM_MM = 15.0
+
+
+def stations(c: LegContext) -> tuple[Station, ...]:
+    """Return knee and hem, the knee wide enough that the straight edge clears the calf."""
+    m = c.measures
+    hem = c.hem_from(*LEG.hem_mm)
+    knee = c.knee_width_mm or max(c.fitted_mm(m.knee, KNEE_ROOM_MM), hem)
+    if c.knee_width_mm is None and c.hem_height_mm < m.knee_height * CALF_OF_KNEE - 40.0:
+        share = (m.knee_height * (1 - CALF_OF_KNEE)) / (m.knee_height - c.hem_height_mm)
+        calf = c.fitted_mm(m.calf)
+        knee = max(knee, (calf - share * hem) / (1.0 - share))
+    return straight_below(c, knee, hem)
+
+
+LEG = Leg(
+    name="slim",
+    says="narrows from the knee to the hem",
+    hem_mm=(300.0, 360.0),
+    stations=stations,
+)

@@ -1,0 +1,29 @@
+"""A straight leg: one straight line from the knee to a hem that is hardly narrower."""
+
+from __future__ import annotations
+
+from draft.legs.leg import Leg, LegContext, Station, straight_below
+
+#: Least room at the knee over the fitted girth, so that a straight leg hangs free.
+KNEE_ROOM_MM = 25.0
+#: The knee is this much wider than the hem, half of what Aldrich's tailored trouser has (49.2 over
+#: 44 cm); without it the eye sees the leg widen downward.
+KNEE_OVER_HEM_MM = 25.0
+
+
+def stations(c: LegContext) -> tuple[Station, ...]:
+    """Return knee and hem; the knee is as wide as the body needs."""
+    hem = c.hem_from(*LEG.hem_mm)
+    fitted = c.fitted_mm(c.measures.knee, KNEE_ROOM_MM)
+    knee = c.knee_width_mm or max(hem + KNEE_OVER_HEM_MM, fitted)
+    if c.hem_width_mm is None and c.knee_width_mm is None:
+        hem = max(hem, knee - 2.0 * KNEE_OVER_HEM_MM)
+    return straight_below(c, knee, hem)
+
+
+LEG = Leg(
+    name="straight",
+    says="falls straight from the knee",
+    hem_mm=(400.0, 460.0),
+    stations=stations,
+)

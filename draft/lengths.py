@@ -1,0 +1,43 @@
+"""Named lengths: how high above the floor the finished hem sits. One line each.
+
+Ratios of the inside leg follow the common practice of naming lengths (no source): full .96-1.0,
+ankle .90-.93 (2 in above full), seven-eighths .85-.88, capri .70-.80, knee .40-.45.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from draft.body import Measures
+
+ANKLE_ABOVE_FULL_MM = 2 * 25.4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Length:
+    """One named length; the hem lies at (1 - ratio) x inside leg above the floor, plus `up_mm`."""
+
+    name: str
+    says: str
+    ratio: float
+    up_mm: float = 0.0
+
+    def hem_height_mm(self, m: Measures) -> float:
+        """Return the height of the finished hem above the floor, mm."""
+        return m.inside_leg * (1.0 - self.ratio) + self.up_mm
+
+
+LENGTHS: tuple[Length, ...] = (
+    Length(name="full", says="reaches the top of the foot", ratio=0.97),
+    Length(name="ankle", says="2 in above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM),
+    Length(name="seven-eighths", says="shows the ankle", ratio=0.865),
+    Length(name="capri", says="ends on the calf", ratio=0.75),
+    Length(name="knee", says="ends at the knee", ratio=0.426),
+)
+
+LENGTH_NAMES = tuple(x.name for x in LENGTHS)
+
+
+def length_named(name: str) -> Length:
+    """Return the length of that name; raises KeyError."""
+    return next(x for x in LENGTHS if x.name == name)

@@ -1,0 +1,111 @@
+"""What a pattern is made of: pieces with edges, notches and lines, and the seams between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from curves.path import Path
+from curves.point import Point
+
+LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """One edge of the sewing outline, run counter-clockwise, and the allowance outside it, mm."""
+
+    name: str
+    path: Path
+    allowance_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notch:
+    """A notch on an edge, `at_mm` from the edge's start; `count` ticks (1 front, 2 back)."""
+
+    edge: str
+    at_mm: float
+    count: int = 1
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line inside a piece. `label` is printed along it."""
+
+    kind: LineKind
+    path: Path
+    label: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A pattern piece: sewing edges and cutting edges both run counter-clockwise and closed.
+
+    `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
+    `cut_note` how often to cut it. `label_at` is where the title block goes, `label_turn_deg`
+    its angle.
+    """
+
+    name: str
+    title: str
+    cut_note: str
+    edges: tuple[Edge, ...]
+    cut: tuple[Path, ...]
+    notches: tuple[Notch, ...] = ()
+    lines: tuple[Line, ...] = ()
+    notes: tuple[str, ...] = ()
+    label_at: Point = (0.0, 0.0)
+    label_width_mm: float = 100.0
+
+    def edge(self, name: str) -> Edge:
+        """Return the edge of that name; raises KeyError."""
+        for e in self.edges:
+            if e.name == name:
+                return e
+        raise KeyError(f"{self.name}.{name}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A part of an edge: from `from_mm` to `to_mm` along it; `times` such edges are sewn on end."""
+
+    piece: str
+    edge: str
+    from_mm: float
+    to_mm: float
+    times: int = 1
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the part, all its copies together."""
+        return (self.to_mm - self.from_mm) * self.times
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seam:
+    """Two stretches sewn to each other; `ease_mm` is how much longer `a` is than `b` on purpose."""
+
+    name: str
+    a: Stretch
+    b: Stretch
+    ease_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """The verdict of one check at one place. Lengths in mm, ratios as ratios, angles in degrees.
+
+    `level`: "pass" met; "note" worth knowing; "warning" doubtful; "error" not to be written.
+    """
+
+    check: str
+    where: str
+    level: Literal["pass", "note", "warning", "error"]
+    measured: float
+    expected: float
+    tolerance: float
+    unit: Literal["mm", "ratio", "deg", "count"]
+    says: str
+    data: dict[str, float] = field(default_factory=dict)

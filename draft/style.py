@@ -1,0 +1,164 @@
+"""The style asked for: its table of the spec file. What the words mean is decided by the block."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Final
+
+from draft.bands import BAND_NAMES
+from draft.fits import FIT_NAMES
+from draft.kinds import Choice, ChoiceOrLength, Length, Ratio
+from draft.legs import LEG_NAMES
+from draft.lengths import LENGTH_NAMES
+from draft.rises import RISE_NAMES
+
+FLARE_STARTS: Final = ("knee", "thigh")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Style:
+    """What the pants should look like. Lengths in mm, None where the draft decides.
+
+    `rise`, `front_rise`, `back_rise`: where the finished top sits against the waist tape, above it
+    positive; `flare_from` as a float is a height above the floor.
+    """
+
+    fit: Annotated[
+        str, Choice(choices=FIT_NAMES, help="how much room between body and fabric", also=("ease",))
+    ] = "easy"
+    leg: Annotated[
+        str,
+        Choice(choices=LEG_NAMES, help="shape of the leg", also=("legs", "shape", "leg_shape")),
+    ] = "straight"
+    flare_from: Annotated[
+        str | float | None,
+        ChoiceOrLength(
+            choices=FLARE_STARTS,
+            low=50,
+            high=1100,
+            length_says="a height above the floor",
+            help="where the leg begins to widen toward the hem",
+            example="knee",
+            also=("flare_start", "flare"),
+            default_says="as the leg shape has it",
+        ),
+    ] = None
+    hem_width: Annotated[
+        float | None,
+        Length(
+            low=140,
+            high=3000,
+            help="finished hem, measured all round one leg",
+            example=440,
+            hint="the hem is measured all round, not flat",
+            also=("hem", "hem_girth", "bottom_width", "leg_opening", "bottom"),
+            default_says="as the leg shape has it",
+        ),
+    ] = None
+    knee_width: Annotated[
+        float | None,
+        Length(
+            low=200,
+            high=3000,
+            help="finished leg at the knee, measured all round",
+            example=460,
+            hint="the knee is measured all round, not flat",
+            also=("knee", "knee_girth"),
+            default_says="as the leg shape has it",
+        ),
+    ] = None
+    rise: Annotated[
+        str | float,
+        ChoiceOrLength(
+            choices=RISE_NAMES,
+            low=-200,
+            high=120,
+            length_says="a distance from the waist tape",
+            help='where the finished top sits: a word, or how far above ("+2 cm") or below '
+            '("-5 cm") your waist tape',
+            also=("waist_position", "rise_height"),
+        ),
+    ] = "mid"
+    front_rise: Annotated[
+        float | None,
+        Length(
+            low=-250,
+            high=120,
+            help="the rise at the centre front only, if the front should dip",
+            example=-60,
+            default_says="as the rise",
+        ),
+    ] = None
+    back_rise: Annotated[
+        float | None,
+        Length(
+            low=-250,
+            high=120,
+            help="the rise at the centre back only",
+            example=-40,
+            default_says="as the rise",
+        ),
+    ] = None
+    length: Annotated[
+        str,
+        Choice(choices=LENGTH_NAMES, help="how long the leg is", also=("leg_length", "hem_length")),
+    ] = "full"
+    inseam: Annotated[
+        float | None,
+        Length(
+            low=50,
+            high=1200,
+            help="finished inseam, if you want it exact: it then replaces the word above",
+            example=760,
+            also=("inseam_length", "inside_leg"),
+            default_says="from the length",
+        ),
+    ] = None
+    band: Annotated[
+        str, Choice(choices=BAND_NAMES, help="kind of waistband", also=("waistband",))
+    ] = "folded"
+    elastic_width: Annotated[
+        float,
+        Length(low=5, high=120, help="width of the elastic in the waistband", also=("elastic",)),
+    ] = 50.8
+    band_height: Annotated[
+        float | None,
+        Length(
+            low=10,
+            high=250,
+            help="height of the finished waistband, if it should not follow from the elastic",
+            example=54,
+            also=("band_width", "waistband_height", "waistband_width"),
+            default_says="elastic and the room it needs",
+        ),
+    ] = None
+    elastic_ratio: Annotated[
+        float | None,
+        Ratio(
+            low=0.5,
+            high=1.1,
+            help="length of the elastic against your girth where it sits",
+            example=0.9,
+            also=("elastic_length",),
+            default_says="by the kind of band",
+        ),
+    ] = None
+    seam_allowance: Annotated[
+        float,
+        Length(low=3, high=50, help="added outside every seam", also=("seam", "seams")),
+    ] = 9.525
+    hem_allowance: Annotated[
+        float,
+        Length(low=5, high=150, help="turned up at the hem", also=("hem_depth",)),
+    ] = 25.4
+    inseam_easing: Annotated[
+        float | None,
+        Length(
+            low=0,
+            high=25,
+            help="how much shorter the back inseam is, to be stretched onto the front; for wovens",
+            example=5,
+            also=("inseam_ease",),
+            default_says="none in a knit",
+        ),
+    ] = None
