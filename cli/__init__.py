@@ -1,0 +1,1 @@
+"""The command line, and everything that leaves the program."""

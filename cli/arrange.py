@@ -18,6 +18,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import combinations, permutations
 
 import numpy as np
 import shapely
@@ -38,10 +39,13 @@ _CELL_MM = 6.0
 _EDGE_MM = 2.0
 
 #: Evaluations (one piece against one layout: all turns and positions) a search may spend.
-_EVALUATIONS = 70
+_EVALUATIONS = 200
 
 #: Most layouts kept side by side, pieces tried next on each, continuations kept of each trial.
-_BEAM, _NEXT, _BRANCHES = 8, 3, 3
+_BEAM, _NEXT, _BRANCHES = 24, 3, 6
+
+#: Layouts improved at the end by lifting pieces, and how many ways of lifting are tried on each.
+_IMPROVED, _LIFTS = 6, 12
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -145,12 +149,15 @@ def arrange_pieces(
     per_page = (max(4, round(pitch[0] / _CELL_MM)), max(4, round(pitch[1] / _CELL_MM)))
     cell = (pitch[0] / per_page[0], pitch[1] / per_page[1])
     rasters = [piece_rasters(p, (cell[1], cell[0]), _EDGE_MM, gap_mm) for p in polygons]
-    sheet = _search_sheet(rasters, per_page, cell, overlap)
     splits = may_split if may_split is not None else [True] * len(polygons)
-    options = [
-        _piece_options(turns, sheet, split) for turns, split in zip(rasters, splits, strict=True)
-    ]
-    layouts = _beam_search(options, sheet)
+    layouts: list[_Layout] = []
+    spare = 1
+    while not layouts:
+        sheet = _search_sheet(rasters, per_page, cell, overlap, spare)
+        options = [_piece_options(r, sheet, sp) for r, sp in zip(rasters, splits, strict=True)]
+        layouts = _beam_search(options, sheet)
+        spare *= 2
+    layouts = [_improved(layout, options, sheet) for layout in layouts[:_IMPROVED]]
     found = [_finished(x, polygons, options, sheet, window, overlap) for x in layouts]
     return min(found, key=lambda a: (a.pages, a.columns * a.rows, a.columns + a.rows))
 
@@ -160,13 +167,14 @@ def _search_sheet(
     per_page: tuple[int, int],
     cell_mm: tuple[float, float],
     overlap_mm: float,
+    spare: int,
 ) -> _Sheet:
     """Return a sheet with room for every layout worth having, but not much more."""
     tall = max(max(turns[0].mask.shape[0], turns[1].mask.shape[0]) for turns in rasters)
     slim = max(min(turns[0].mask.shape[1], turns[1].mask.shape[1]) for turns in rasters)
     rows = math.ceil(tall / per_page[0]) + 1
     area = sum(turns[0].halo.sum() for turns in rasters)
-    columns = 1 + math.ceil(
+    columns = spare + math.ceil(
         max(slim / per_page[1], 1.5 * area / (rows * per_page[0] * per_page[1]))
     )
     strip = (int(overlap_mm / cell_mm[0] + 1e-9), int(overlap_mm / cell_mm[1] + 1e-9))
@@ -243,19 +251,22 @@ def _band_ends(length: int, per_page: int, strip: int) -> NDArray[np.int64]:
     return np.clip(starts.ravel()[None, :] - np.arange(per_page)[:, None], 0, length)
 
 
+def _empty_layout(sheet: _Sheet) -> _Layout:
+    return _Layout(
+        occupied=np.zeros(sheet.shape, dtype=bool),
+        used=np.zeros(sheet.pages, dtype=bool),
+        chosen=(),
+        filled_cells=0,
+    )
+
+
 def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_Layout]:
     """Return the best complete layouts found, the best first."""
     sizes = [int(turns[0].raster.mask.sum()) for turns in options]
     by_size = sorted(range(len(options)), key=lambda piece: (-sizes[piece], piece))
     ahead = _NEXT if len(options) <= 5 else 2
     width = max(2, min(_BEAM, _EVALUATIONS // (ahead * len(options))))
-    empty = _Layout(
-        occupied=np.zeros(sheet.shape, dtype=bool),
-        used=np.zeros(sheet.pages, dtype=bool),
-        chosen=(),
-        filled_cells=0,
-    )
-    beam = [empty]
+    beam = [_empty_layout(sheet)]
     for _ in by_size:
         grown: dict[bytes, _Layout] = {}
         for layout in beam:
@@ -267,6 +278,39 @@ def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_L
                     grown.setdefault(new.used.tobytes() + new.occupied.tobytes(), new)
         beam = sorted(grown.values(), key=lambda x: _badness(x, sheet))[:width]
     return beam
+
+
+def _improved(layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _Sheet) -> _Layout:
+    """Take pieces out, one or two at a time, and put them back better, until nothing is won."""
+    count = len(options)
+    lifted = [*combinations(range(count), 1), *combinations(range(count), 2)]
+    better = True
+    while better:
+        better = False
+        for out in lifted[:_LIFTS]:
+            for order in permutations(out):
+                new = _without(layout, set(out), options, sheet)
+                for piece in order:
+                    spectrum = _spectrum(new.occupied, sheet.transform)
+                    grown = _continuations(new, spectrum, piece, options[piece], sheet)
+                    if not grown:
+                        break
+                    new = grown[0]
+                complete = len(new.chosen) == count
+                if complete and _badness(new, sheet) < _badness(layout, sheet):
+                    layout, better = new, True
+    return layout
+
+
+def _without(
+    layout: _Layout, lifted: set[int], options: Sequence[Sequence[_Option]], sheet: _Sheet
+) -> _Layout:
+    """Return the layout with some pieces taken out."""
+    rest = _empty_layout(sheet)
+    for piece, *place in layout.chosen:
+        if piece not in lifted:
+            rest = _added(rest, piece, options[piece][place[0]], (place[0], place[1], place[2]), sheet)
+    return rest
 
 
 def _badness(layout: _Layout, sheet: _Sheet) -> tuple[float, int, int]:
@@ -297,7 +341,7 @@ def _continuations(
             continue
         rows, columns = np.nonzero(cost == least)
         right = columns + option.raster.mask.shape[1]
-        for key in (right + rows / 1e4, right - rows / 1e4, rows + columns / 1e4):
+        for key in (right + rows / 100, right - rows / 100, right + rows, right - rows):
             at = int(np.argmin(key))
             ranked.append((float(least), float(right[at]), number, int(rows[at]), int(columns[at])))
     ranked = sorted(set(ranked))[:_BRANCHES]

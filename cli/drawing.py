@@ -23,7 +23,7 @@ from curves.region import bounds, flatten
 from draft.pattern import Pattern
 from draft.piece import Line, Notch, Piece
 from draft.shrinkage import grown
-from draft.units import show_length
+from draft.units import Units, show_length
 
 CUT = Pen(width_mm=0.7)
 SEW = Pen(width_mm=0.35, dash_mm=(5.0, 2.5))
@@ -43,9 +43,9 @@ LAYERS = ("cut", "sew", "notches", "lines", "words")
 LENGTHEN_GAP_MM = 8.0
 NOTCH_GAP_MM = 6.0
 ARROW_MM = 9.0
-TITLE_MM = 7.0
+TITLE_MM = 9.0
 TEXT_MM = 4.2
-SMALL_MM = 3.4
+SMALL_MM = 4.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,11 +96,13 @@ def _arrow(tip: Point, along: Point) -> Path:
     (x, y), (ux, uy) = tip, along
     back = (x - ARROW_MM * ux, y - ARROW_MM * uy)
     wing = ARROW_MM * 0.32
-    return polyline([
-        (back[0] - wing * uy, back[1] + wing * ux),
-        tip,
-        (back[0] + wing * uy, back[1] - wing * ux),
-    ])
+    return polyline(
+        [
+            (back[0] - wing * uy, back[1] + wing * ux),
+            tip,
+            (back[0] + wing * uy, back[1] - wing * ux),
+        ]
+    )
 
 
 def _draw_line(out: _Layers, mark: Line, place: Place) -> None:
@@ -149,15 +151,21 @@ def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
         out.stroke("notches", place.path(line(p, far)), NOTCH)
 
 
+def show_allowance(mm: float, units: Units) -> str:
+    """Return an allowance as its seamstress would say it: eighths of an inch if it is that."""
+    eighths = mm / 25.4 * 8.0
+    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
+
+
 def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]:
     """Return the lines printed on a piece with their text sizes, mm."""
     spec, style = pattern.spec, pattern.spec.style
     u = spec.units
     who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     cut = f"{style.leg} leg, {style.fit} fit"
-    allow = f"seams {show_length(style.seam_allowance, u)} included"
+    allow = f"included: seams {show_allowance(style.seam_allowance, u)}"
     if piece.name in ("front", "back"):
-        allow += f", hem {show_length(style.hem_allowance, u)}"
+        allow += f", hem {show_allowance(style.hem_allowance, u)}"
     lines = [(piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8)]
     lines += [(t, TEXT_MM) for t in (spec.title, who, cut, allow, *piece.notes) if t]
     return tuple(lines)
@@ -166,7 +174,9 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
 def _draw_title(out: _Layers, pattern: Pattern, piece: Piece, place: Place) -> None:
     """Draw the title block downward from the piece's label point, shrunk to its width."""
     x, y = piece.label_at
-    for text, size in title_block(pattern, piece):
+    for i, (text, size) in enumerate(title_block(pattern, piece)):
+        if i == 2 and piece.rest_at is not None:
+            x, y = piece.rest_at
         shown = shorten_text(text, size, piece.label_width_mm)
         y -= size * 1.35
         out.items["words"].append(

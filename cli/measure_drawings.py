@@ -6,6 +6,7 @@ the end take the whole page.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Literal
 
 import numpy as np
@@ -28,7 +29,6 @@ from cli.sketch import (
     FINE_MM,
     GREY,
     INK,
-    LINE_MM,
     PAPER,
     SHADE,
     SKIN,
@@ -83,8 +83,8 @@ def _name(s: Sketch, at: Point, text: str, *, anchor: str = "start", upright: bo
 
 def height() -> Sketch:
     """Stand the whole person at a wall under a book."""
-    s = Sketch(CARD_MM, 80, "Standing at a wall, a book on the head, the tape up the wall")
-    f = Frame(x_mm=29, floor_mm=76.5, scale=0.435)
+    s = Sketch(CARD_MM, 74, "Standing at a wall, a book on the head, the tape up the wall")
+    f = Frame(x_mm=29, floor_mm=71.0, scale=0.4)
     wall = -13.0
     _floor(s, f, wall - 12, 38)
     s.line(f.on_paper([(wall, 0.0), (wall, 173.0)]))
@@ -92,7 +92,9 @@ def height() -> Sketch:
         s.line(f.on_paper([(wall - 10.4, y - 2.8), (wall - 8.0, y)]), ink=GREY, width_mm=FINE_MM)
     draw_whole(s, f)
     low, high, end = 163.6, 168.2, wall + 27.0
-    s.line(f.on_paper([(wall, low), (end, low), (end, high), (wall, high)]), fill=CLOTH, closed=True)
+    s.line(
+        f.on_paper([(wall, low), (end, low), (end, high), (wall, high)]), fill=CLOTH, closed=True
+    )
     for y in (low + 1.2, high - 1.2):
         s.line(f.on_paper([(wall + 0.5, y), (end - 0.8, y)]), width_mm=FINE_MM)
     s.tape(_up(f, wall - 3.6, 0.0, low), arrows=True, role="tape height")
@@ -136,7 +138,7 @@ def waist_above_navel() -> Sketch:
     s.tape(_up(f, 3.6, low, high), arrows=True, width_mm=1.5, role="tape waist_above_navel")
     s.words(_at(f, -10.6, 94.0), "navel")
     s.leader(_at(f, -5.4, 94.7), _at(f, -0.8, 95.9))
-    s.words((58, 12.5), "elastic", anchor="start")
+    s.words((57, 12.5), "elastic")
     s.leader((62, 13.5), _at(f, 11.9, 101.4))
     _name(s, _at(f, 3.6, 93.0), "this much", anchor="middle")
     return s
@@ -190,8 +192,8 @@ def knee() -> Sketch:
 
 def calf() -> Sketch:
     """Round the fullest calf, from behind and from the side."""
-    s = Sketch(CARD_MM, 60, "The tape lies round the fullest part of the calf")
-    a, b = (Frame(x_mm=x, floor_mm=57.5, scale=1.03) for x in (4.0, 48.0))
+    s = Sketch(CARD_MM, 56, "The tape lies round the fullest part of the calf")
+    a, b = (Frame(x_mm=x, floor_mm=54.0, scale=0.97) for x in (5.0, 48.0))
     for v, f in ((figure.back(), a), (figure.side(), b)):
         draw_body(s, f, v, 54.0, 0.0, back=v.symmetric, legs=(1,))
         girth(s, f, v, "calf")
@@ -224,7 +226,7 @@ def foot() -> Sketch:
     angle = np.radians(-24.0)
     turn = np.array([[np.cos(angle), np.sin(angle)], [-np.sin(angle), np.cos(angle)]])
 
-    def put(points: Floats | Points) -> Floats:
+    def put(points: Floats | Sequence[Point]) -> Floats:
         return f.on_paper(np.asarray(points) @ turn)
 
     body = c.part(c.parameter_at(top), c.parameter_at(top, last=True)).cubics()
@@ -328,7 +330,10 @@ def outside_leg() -> Sketch:
     v = figure.front()
     draw_body(s, f, v, _TOP, 0.0)
     elastic(s, f, v)
-    side = [(v.curve.x_at(float(y)) + 1.5, float(y)) for y in np.linspace(101.4, 80.0, 40)]
+    side = [
+        (v.curve.x_at(float(y)) + 1.5, float(y))
+        for y in np.linspace(LEVEL_CM["waist"] - 0.6, 80.0, 40)
+    ]
     s.tape(f.on_paper([*side, (side[-1][0], 0.0)]), arrows=True, role="tape outside_leg")
     s.words((44, 17), "over the hip,")
     s.leader((43.6, 17), _at(f, 19.6, 84.0))
@@ -422,8 +427,9 @@ _Part = Literal["whole", "front", "back"]
 def _side_crotch(s: Sketch, f: Frame, part: _Part, *, width_mm: float = 1.7) -> None:
     """Lay the tape from the elastic through the legs, side view; what is not meant is grey."""
     c = figure.side().curve
-    ahead = [(c.x_at(float(y)) + 0.5, float(y)) for y in np.linspace(101.0, 81.2, 30)]
-    behind = [(c.x_at(float(y), last=True) - 0.5, float(y)) for y in np.linspace(83.6, 101.0, 30)]
+    top = LEVEL_CM["waist"] - 0.9
+    ahead = [(c.x_at(float(y)) + 0.5, float(y)) for y in np.linspace(top, 81.2, 30)]
+    behind = [(c.x_at(float(y), last=True) - 0.5, float(y)) for y in np.linspace(83.6, top, 30)]
     under = through(_UNDER).points(61)
     fork = int(np.argmin(np.hypot(*(under - _FORK).T)))
     for name, seen, hidden in (
@@ -459,7 +465,8 @@ def _crotch(part: _Part, title: str) -> Sketch:
     s.line(_up(g, 0.0, hang, LEVEL_CM["crotch"]))
     _weight(s, g, 0.0, hang)
     x, high = nearest(w, LEVEL_CM["waist"])
-    s.tape(_up(g, x, LEVEL_CM["crotch"], high - 2.6), role="tape crotch_length")
+    key = "crotch_length" if part == "whole" else f"{part}_crotch_length"
+    s.tape(_up(g, x, LEVEL_CM["crotch"], high - 2.6), role=f"tape {key}")
     s.head(_at(g, x, high - 0.7), (0.0, -1.0), size_mm=3.2)
     elastic(s, g, w)
     s.words((4.0, 65.0), "string with a weight")
@@ -517,9 +524,7 @@ def plate() -> Sketch:
     for key, x in (("knee", 21.0), ("hip", 26.5), ("waist", 32.0)):
         level, edge = LEVEL_CM[key], back.edges(LEVEL_CM[key])[1]
         _witness(s, c, level, edge + 1.0, x + 2.0)
-        s.tape(
-            _up(c, x, 0.0, level), arrows=True, width_mm=fine, role=f"tape {key}_height"
-        )
+        s.tape(_up(c, x, 0.0, level), arrows=True, width_mm=fine, role=f"tape {key}_height")
         _name(s, _at(c, x + 3.4, 0.6 * level), f"{key} height", anchor="middle", upright=True)
     return s
 
@@ -551,22 +556,22 @@ def stretch() -> Sketch:
             for x, way in ((low - 1.0, -1.0), (high + 1.0, 1.0)):
                 s.line([(x, y + 5.5), (x + way * 5.0, y + 5.5)], width_mm=0.6)
                 s.head((x + way * 7.5, y + 5.5), (way, 0.0), ink=INK, size_mm=3.0)
-    s.words((56.0 + 8 * cm, 1.6), "fold", anchor="middle")
-    s.leader((56.0 + 7.0 * cm, 2.2), (56.0 + 6.0 * cm, 5.6))
+    s.words((left + 15 * cm, 13.0), "fold")
+    s.leader((left + 14.8 * cm, 12.6), (left + 12.7 * cm, 17.0))
     return s
 
 
 def _fold(s: Sketch, left: float, right: float, y: float, wale: float) -> None:
-    """A folded strip of knit: the fold on top, two raw edges below, its wales `wale` apart."""
-    x = np.linspace(left, right, 33)
-    for drop, shift, fill in ((11.4, 1.3, SHADE), (9.6, 0.0, CLOTH)):
-        wave = y + drop + 0.5 * np.sin(np.linspace(0.0, 26.0, 33) + shift)
+    """A folded strip of knit: two raw edges above, the fold below, its wales `wale` apart."""
+    x = np.linspace(right, left, 33)
+    for up, shift, fill in ((0.4, 1.3, SHADE), (2.2, 0.0, CLOTH)):
+        wave = y + up + 0.5 * np.sin(np.linspace(0.0, 26.0, 33) + shift)
         edge = through([(float(a), float(b)) for a, b in zip(x, wave, strict=True)]).cubics()
-        top = through([(right, y + 0.6), ((left + right) / 2, y + 0.5), (left, y + 0.6)]).cubics()
-        s.shape([edge, top], fill=fill, width_mm=0.3, closed=True)
+        low = through([(left, y + 11.4), ((left + right) / 2, y + 11.5), (right, y + 11.4)])
+        s.shape([edge, low.cubics()], fill=fill, width_mm=0.3, closed=True)
     for at in np.arange(left + wale, right - 0.3 * wale, wale):
-        s.line([(float(at), y + 1.6), (float(at), y + 8.8)], ink=PAPER, width_mm=0.25)
-    s.line([(left, y + 0.6), (right, y + 0.6)], width_mm=0.7)
+        s.line([(float(at), y + 3.6), (float(at), y + 10.2)], ink=PAPER, width_mm=0.25)
+    s.line([(left, y + 11.4), (right, y + 11.4)], width_mm=0.8)
 
 
 def _ruler(s: Sketch, left: float, y: float, cm: float, count: int = 19) -> None:

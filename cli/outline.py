@@ -10,12 +10,13 @@ from numpy.typing import NDArray
 from cli.font import text_width_mm
 from cli.scene import Label
 from curves.path import Path
+from curves.region import flatten
 
 Floats = NDArray[np.float64]
 
-#: Samples per curved segment. A drafted segment spans at most a few hundred mm, so the polyline
-#: stays within about 0.1 mm of it: enough to tell which page a line touches.
-_SAMPLES = 16
+#: How far a polyline may lie from its curve here: finer than the finest line is wide, and all that
+#: is asked of it is which page a line touches.
+_FLAT_MM = 0.1
 
 #: How far a segment's handles may lie from its thirds and still be written as a straight line.
 _STRAIGHT_MM = 1e-5
@@ -38,10 +39,7 @@ def path_points(path: Path) -> Floats:
     c = path.cubics
     if straight_segments(path).all():
         return np.concatenate([c[:, 0], c[-1:, 3]])
-    t = np.linspace(0.0, 1.0, _SAMPLES + 1)[:-1, None]
-    weights = np.hstack([(1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3])
-    points = np.einsum("sk,nkd->nsd", weights, c).reshape(-1, 2)
-    return np.concatenate([points, c[-1:, 3]])
+    return flatten(path, _FLAT_MM)
 
 
 def label_corners(label: Label) -> Floats:

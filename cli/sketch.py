@@ -97,9 +97,7 @@ class Sketch:
         for piece in pieces:
             start = " ".join(_number(v) for v in piece[0, 0])
             words.append(f"{'L' if words else 'M'}{start}")
-            words += [
-                "C" + " ".join(_number(v) for v in segment[1:].ravel()) for segment in piece
-            ]
+            words += ["C" + " ".join(_number(v) for v in segment[1:].ravel()) for segment in piece]
         if closed:
             words.append("Z")
         self._pen("path", fill, ink, width_mm, dash, role, d="".join(words))
@@ -118,9 +116,7 @@ class Sketch:
         """Draw straight lines through points."""
         p = np.asarray(points, dtype=np.float64)
         text = " ".join(f"{_number(x)},{_number(y)}" for x, y in p)
-        self._pen(
-            "polygon" if closed else "polyline", fill, ink, width_mm, dash, role, points=text
-        )
+        self._pen("polygon" if closed else "polyline", fill, ink, width_mm, dash, role, points=text)
 
     def _pen(
         self, tag: str, fill: str, ink: str, width_mm: float, dash: str, role: str, **more: str
@@ -187,7 +183,15 @@ class Sketch:
             given["transform"] = f"rotate({_number(angle_deg)} {x} {y})"
         self._add("text", **given).text = text
 
-    def head(self, tip: Point, toward: Point, *, ink: str = TAPE, size_mm: float = 2.3) -> None:
+    def head(
+        self,
+        tip: Point,
+        toward: Point,
+        *,
+        ink: str = TAPE,
+        size_mm: float = 2.3,
+        role: str = "",
+    ) -> None:
         """Draw an arrow head whose tip is at `tip`, pointing along the direction `toward`."""
         n = math.hypot(*toward)
         ux, uy = toward[0] / n, toward[1] / n
@@ -198,6 +202,7 @@ class Sketch:
             fill=ink,
             width_mm=0,
             closed=True,
+            role=role,
         )
 
     def tape(
@@ -215,8 +220,8 @@ class Sketch:
         p = np.asarray(points, dtype=np.float64)
         if arrows:
             head = width_mm * 1.9
-            self.head(_at(p[0]), _at(p[0] - _point_at(p, head)), size_mm=head)
-            self.head(_at(p[-1]), _at(p[-1] - _point_at(p[::-1], head)), size_mm=head)
+            self.head(_at(p[0]), _at(p[0] - _point_at(p, head)), size_mm=head, role=role)
+            self.head(_at(p[-1]), _at(p[-1] - _point_at(p[::-1], head)), size_mm=head, role=role)
             p = _shortened(p, head * 0.9)
         normal = _normals(p) * (width_mm / 2)
         ribbon = np.concatenate([p + normal, (p - normal)[::-1]])

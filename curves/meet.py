@@ -6,7 +6,7 @@ Newton steps on the cubics themselves.
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Sequence
 
 import numpy as np
 
@@ -48,22 +48,16 @@ def intersections(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[tuple[fl
     za, zb = controls(a), controls(b)
     ca, cb = chords(za, _SEARCH_MM), chords(zb, _SEARCH_MM)
     i, j = _candidates(ca, cb, accuracy)
-    if not len(i):
-        return ()
-    ta, tb = _starts(ca, cb, i, j)
-    ka, kb = np.tile(ca.segment[i], 3), np.tile(cb.segment[j], 3)
-    pa, pb = za[ka], zb[kb]
-    columns_a, columns_b = tuple(pa.T), tuple(pb.T)
-    for _ in range(_STEPS):
-        da, db, _gap = meeting_step(columns_a, ta, columns_b, tb)
-        before = ta, tb
-        ta, tb = np.clip(ta + da, 0.0, 1.0), np.clip(tb + db, 0.0, 1.0)
-        if max(np.abs(ta - before[0]).max(), np.abs(tb - before[1]).max()) <= 1e-13:
-            break
-    where = value(pa, ta)
-    met = np.abs(where - value(pb, tb)) <= accuracy
-    ua, ub, where = (ka + ta)[met], (kb + tb)[met], where[met]
-    return _distinct(ua, ub, where, len(za) if a.closed else 0, len(zb) if b.closed else 0)
+    found: list[tuple[float, float, complex]] = []
+    for one in zip(i.tolist(), j.tolist(), strict=True):
+        a_of, b_of = int(ca.segment[one[0]]), int(cb.segment[one[1]])
+        pa, pb = za[a_of].tolist(), zb[b_of].tolist()
+        for start in _starts(ca, cb, *one):
+            ta, tb = _polished(pa, pb, *start)
+            where = blend(pa, ta)
+            if abs(where - blend(pb, tb)) <= accuracy:
+                found.append((a_of + ta, b_of + tb, where))
+    return _distinct(found, len(za) if a.closed else 0, len(zb) if b.closed else 0)
 
 
 def nearest(path: Path, point: Point) -> tuple[float, float]:
@@ -93,20 +87,33 @@ def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
     return (k + t)[best], d[best]
 
 
-def meeting_step(za: Any, ta: Any, zb: Any, tb: Any) -> tuple[Any, Any, Any]:
-    """Return the steps of both parameters towards a meeting of two cubics, and the gap there.
+def meeting_step(
+    za: Sequence[complex], ta: float, zb: Sequence[complex], tb: float
+) -> tuple[float, float, float]:
+    """Return the steps of both parameters towards a meeting of two cubics, and the gap, mm.
 
-    A Gauss-Newton step, damped a little so that it exists where the tangents are parallel. The
-    controls are sequences of four; single complex numbers or arrays.
+    A Gauss-Newton step, damped a little so that it exists where the tangents are parallel.
     """
     gap = blend(zb, tb) - blend(za, ta)
-    va, vb = blend_velocity(za, ta), blend_velocity(zb, tb)
-    aa, bb = (va.conjugate() * va).real, (vb.conjugate() * vb).real
-    ab = (va.conjugate() * vb).real
-    ga, gb = (va.conjugate() * gap).real, (vb.conjugate() * gap).real
-    aa, bb = aa * (1 + 1e-12) + 1e-300, bb * (1 + 1e-12) + 1e-300
+    va, vb = blend_velocity(za, ta).conjugate(), blend_velocity(zb, tb).conjugate()
+    aa, bb = abs(va) ** 2 * (1 + 1e-12) + 1e-150, abs(vb) ** 2 * (1 + 1e-12) + 1e-150
+    ab = (va * vb.conjugate()).real
+    ga, gb = (va * gap).real, (vb * gap).real
     over = aa * bb - ab * ab
-    return (ga * bb - gb * ab) / over, (ga * ab - gb * aa) / over, gap
+    return (ga * bb - gb * ab) / over, (ga * ab - gb * aa) / over, abs(gap)
+
+
+def _polished(
+    za: Sequence[complex], zb: Sequence[complex], ta: float, tb: float
+) -> tuple[float, float]:
+    """Return the parameters in [0, 1] at which Newton from `ta`, `tb` comes to rest."""
+    for _ in range(_STEPS):
+        da, db, _gap = meeting_step(za, ta, zb, tb)
+        before = ta, tb
+        ta, tb = min(max(ta + da, 0.0), 1.0), min(max(tb + db, 0.0), 1.0)
+        if abs(ta - before[0]) <= 1e-13 and abs(tb - before[1]) <= 1e-13:
+            break
+    return ta, tb
 
 
 def _candidates(a: Chords, b: Chords, accuracy: float) -> tuple[Ints, Ints]:
@@ -138,34 +145,40 @@ def _span(x: Floats, y: Floats) -> tuple[Floats, Floats]:
     return np.minimum(x, y), np.maximum(x, y)
 
 
-def _starts(a: Chords, b: Chords, i: Ints, j: Ints) -> tuple[Floats, Floats]:
-    """Return three pairs of starting parameters for each pair of chords, (3 m,) each.
+def _starts(a: Chords, b: Chords, i: int, j: int) -> list[tuple[float, float]]:
+    """Return the parameters from which to look for meetings of the curves of two chords.
 
-    The crossing of the chords, and both ends of the first chord with their nearest on the second:
-    two curves that cross twice within a pair of chords are reached from either side.
+    The crossing of the chords is enough where the curves cannot be parallel: a curve that sags s
+    over a chord of length l turns from it by less than 8 s / l. Elsewhere they may cross twice, so
+    both ends of the first chord are tried too, with the places opposite on the second.
     """
-    p, e, q, f = a.p[i], a.q[i] - a.p[i], b.p[j], b.q[j] - b.p[j]
-    over = cross(e, f)
-    over = np.where(np.abs(over) > 1e-300, over, 1e-300)
-    ff = np.maximum(dot(f, f), 1e-300)
-    zero, one = np.zeros(len(p)), np.ones(len(p))
-    sa = np.concatenate([cross(q - p, f) / over, zero, one])
-    sb = np.concatenate([cross(q - p, e) / over, dot(f, p - q) / ff, dot(f, p + e - q) / ff])
-    sa, sb = np.clip(sa, 0.0, 1.0), np.clip(sb, 0.0, 1.0)
-    a0, b0 = np.tile(a.t0[i], 3), np.tile(b.t0[j], 3)
-    return a0 + sa * (np.tile(a.t1[i], 3) - a0), b0 + sb * (np.tile(b.t1[j], 3) - b0)
+    p, e = complex(a.p[i]), complex(a.q[i] - a.p[i])
+    q, f = complex(b.p[j]), complex(b.q[j] - b.p[j])
+    over, length_e, length_f = (e.conjugate() * f).imag, abs(e) + 1e-150, abs(f) + 1e-150
+    starts = []
+    if over:
+        across = ((q - p).conjugate() * f).imag / over, ((q - p).conjugate() * e).imag / over
+        starts.append(across)
+    turned = 8 * (float(a.sag[i]) / length_e + float(b.sag[j]) / length_f)
+    if abs(over) <= (turned + 1e-3) * length_e * length_f:
+        for s, at in ((0.0, p), (1.0, p + e)):
+            starts.append((s, (f.conjugate() * (at - q)).real / length_f**2))
+    (a0, a1), (b0, b1) = (float(a.t0[i]), float(a.t1[i])), (float(b.t0[j]), float(b.t1[j]))
+    return [
+        (a0 + (a1 - a0) * min(max(s, 0.0), 1.0), b0 + (b1 - b0) * min(max(t, 0.0), 1.0))
+        for s, t in starts
+    ]
 
 
 def _distinct(
-    ua: Floats, ub: Floats, where: Complexes, around_a: int, around_b: int
+    found: list[tuple[float, float, complex]], around_a: int, around_b: int
 ) -> tuple[tuple[float, float], ...]:
     """Return the meetings sorted along `a` without those that repeat an earlier one.
 
     On a closed path of `around` segments the parameter `around` is the parameter 0.
     """
     kept: list[tuple[float, float, complex]] = []
-    for i in np.argsort(ua):
-        x, y, z = float(ua[i]), float(ub[i]), complex(where[i])
+    for x, y, z in sorted(found, key=lambda f: f[:2]):
         if not any(
             abs(z - z0) <= _SAME_MM and _close(x, x0, around_a) and _close(y, y0, around_b)
             for x0, y0, z0 in kept

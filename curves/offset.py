@@ -145,6 +145,8 @@ def _join(a: _Run, b: _Run, accuracy: float, mitre_limit: float) -> None:
     gap = q - p
     if abs(gap) <= max(JOIN_MM, _SNAP_RATIO * accuracy):
         a.tail = b.head = p + gap / 2
+        a.pieces[-1, 2:] += gap / 2
+        b.pieces[0, :2] -= gap / 2
         return
     corner = p + 1j * a.distance * u
     wide = max(abs(a.distance), abs(b.distance))
@@ -190,7 +192,7 @@ def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex]:
             break
     n = len(a.pieces)
     alone = a is b and n == 1
-    if 0.0 <= ta <= 1.0 and 0.0 <= tb <= 1.0 and abs(gap) <= 1e-9 and not (alone and ta <= tb):
+    if 0.0 <= ta <= 1.0 and 0.0 <= tb <= 1.0 and gap <= _STRAIGHT_MM and not (alone and ta <= tb):
         return n - 1 + ta, tb, blend(za, ta)
     return _crossing_searched(a, b)
 

@@ -75,7 +75,8 @@ class Path:
         self, a: float, b: float, c: float, d: float, e: float = 0.0, f: float = 0.0
     ) -> Path:
         """Return the path under x' = a x + c y + e, y' = b x + d y + f (cubics map exactly)."""
-        return _path(self.cubics @ np.array([[a, b], [c, d]]) + (e, f))
+        x, y = self.cubics[..., 0], self.cubics[..., 1]
+        return _path(np.stack([a * x + c * y + e, b * x + d * y + f], axis=-1))
 
     def turned(self, angle_rad: float) -> Path:
         """Return the path turned counter-clockwise about the origin."""

@@ -48,6 +48,9 @@ _HIP_BELOW_WAIST_MM: Final = 40.0
 _WAIST_ABOVE_CROTCH_MM: Final = 120.0
 _KNEE_SHARE: Final = (0.40, 0.75)  # of the inside leg; ANSUR II means: .574 women, .577 men
 _CROTCH_OVER_RISE_MM: Final = 20.0
+#: Limits for an estimated half of the crotch length as a share of the whole; in ANSUR II the back
+#: half has .48 to .66 at the navel.
+_BACK_SHARE: Final = (0.3, 0.7)
 
 
 #: Measures that go from the file to the model as they are.
@@ -302,30 +305,47 @@ def _settle_crotch(
 ) -> bool:
     """Make the halves sum to the whole; tell whether both are known from the tape."""
     front, back, whole = "front_crotch_length", "back_crotch_length", "crotch_length"
+    if whole in known and back in known:
+        value[front] = value[whole] - value[back]
+        spread.pop(front)
+        return True
+    moved = False
     if whole in known:
-        value[front] = value[whole] - value[back]
-        if back in known:
-            spread.pop(front)
-            return True
         spread[front] = spread[back]
-        return False
-    if front in known or back in known:
-        unknown = back if front in known else front
-        value[whole] = value[front] + value[back]
-        spread[whole] = spread[unknown]
-    # No body's crotch seam is shorter than twice its rise: it has to go down and up again.
-    least = 2 * (value["waist_height"] - value["inside_leg"]) + _CROTCH_OVER_RISE_MM
-    if value[whole] < least:
-        value[whole] = least
-        notes.append(
-            "crotch_length was estimated shorter than the rise allows and moved: measure it."
-        )
-    if front in known:
-        value[back] = value[whole] - value[front]
-    elif back in known:
-        value[front] = value[whole] - value[back]
     else:
-        share = value[back] / (value[front] + value[back])
-        value[back] = value[whole] * share
+        if front in known or back in known:
+            value[whole] = value[front] + value[back]
+            spread[whole] = spread[back if front in known else front]
+        # No body's crotch seam is shorter than twice its rise: it has to go down and up again.
+        least = 2 * (value["waist_height"] - value["inside_leg"]) + _CROTCH_OVER_RISE_MM
+        moved = value[whole] < least
+        value[whole] = max(value[whole], least)
+    # The half that is estimated takes what the known values leave, within what bodies have.
+    if front in known:
+        held = _held(value[whole] - value[front], value[front])
+        value[back], moved = held, moved or held != value[whole] - value[front]
+        value[whole] = value[front] + value[back]
+    elif back in known:
+        held = _held(value[whole] - value[back], value[back])
+        value[front], moved = held, moved or held != value[whole] - value[back]
+        value[whole] = value[front] + value[back]
+    else:
+        part = value[back]
+        if whole not in known:
+            part *= value[whole] / (value[front] + value[back])
+        low, high = _BACK_SHARE[0] * value[whole], _BACK_SHARE[1] * value[whole]
+        value[back] = min(max(part, low), high)
+        moved = moved or value[back] != part
         value[front] = value[whole] - value[back]
+    if moved:
+        notes.append(
+            "crotch_length or its halves were estimated out of proportion with the rest and moved: "
+            "measure them."
+        )
     return False
+
+
+def _held(half: float, other: float) -> float:
+    """An estimated half of the crotch length, held to the shares that bodies have."""
+    low, high = _BACK_SHARE[0] / _BACK_SHARE[1], _BACK_SHARE[1] / _BACK_SHARE[0]
+    return min(max(half, low * other), high * other)

@@ -27,8 +27,6 @@ def landmarks(block: Block) -> dict[str, Point]:
 def largest_move(a: Block, b: Block) -> tuple[str, float]:
     """Return the landmark that lies farthest from where it was, and the distance in mm."""
     before, after = landmarks(a), landmarks(b)
-    moved = {
-        k: math.hypot(after[k][0] - x, after[k][1] - y) for k, (x, y) in before.items()
-    }
+    moved = {k: math.hypot(after[k][0] - x, after[k][1] - y) for k, (x, y) in before.items()}
     where = max(moved, key=lambda k: (moved[k], k))
     return where, moved[where]

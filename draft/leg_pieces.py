@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from curves.length import length
+from curves.path import line
 from draft.allowance import cut_edges, turned_up
 from draft.block.block import Block
-from draft.block.panels import Panel
 from draft.body import Measures
-from draft.marks import across, upright
+from draft.marks import across, outline_of, upright
 from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from draft.ruler import ruler_length, run_at_y
 from draft.style import Style
 
 #: A lengthen/shorten line keeps this far from levels and hem, or it would be drawn over them.
@@ -24,18 +27,8 @@ def knee_from_hem_mm(block: Block, m: Measures) -> float | None:
     knee_y = m.knee_height - block.crotch_line_height_mm
     if knee_y - block.front.hem_y < _CLEAR_MM:
         return None
-    return _length_below(block.front, knee_y)
-
-
-def _length_below(panel: Panel, y: float) -> float:
-    """Return the outseam's length from the hem up to height `y`."""
-    from curves.meet import intersections
-    from curves.length import length_at
-    from curves.path import line
-
-    wide = 3000.0
-    hits = intersections(panel.outseam, line((-wide, y), (wide, y)))
-    return length(panel.outseam) - length_at(panel.outseam, hits[0][0])
+    outseam = block.front.outseam
+    return ruler_length(outseam) - run_at_y(outseam, knee_y)
 
 
 def lengthen_levels(knee_y: float | None, hem_y: float) -> tuple[float, float]:
@@ -62,7 +55,7 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         Edge(name="crotch", path=panel.crotch, allowance_mm=seam),
         Edge(name="waist", path=panel.waist, allowance_mm=seam),
     )
-    outseam, crotch, waist = (length(p) for p in (panel.outseam, panel.crotch, panel.waist))
+    outseam, waist = length(panel.outseam), length(panel.waist)
     count = 2 if back else 1
     notches = [
         Notch(edge="crotch", at_mm=panel.curve_start_mm * 0.55, count=count, says="crotch"),
@@ -78,21 +71,19 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         notches.append(Notch(edge="inseam", at_mm=knee, says="knee"))
     knee_y = None if knee is None else m.knee_height - block.crotch_line_height_mm
     upper, lower = lengthen_levels(knee_y, panel.hem_y)
+    outline = outline_of(edges)
     lines: list[Line | None] = [
         Line(kind="fold", path=panel.hem, label="hem fold"),
-        across(edges, panel.hip_y, "level", "hip"),
-        across(edges, min(0.0, panel.point[1]) + 0.05 if back else 0.05, "level", "crotch line"),
-        None if knee_y is None else across(edges, knee_y, "level", "knee"),
-        across(edges, upper, "lengthen", "lengthen or shorten here"),
-        across(edges, lower, "lengthen", "lengthen or shorten here"),
-        upright(edges, panel.crease_x, "crease", "crease line"),
+        across(outline, panel.hip_y, "level", "hip"),
+        across(outline, min(0.0, panel.point[1]) + 0.05 if back else 0.05, "level", "crotch line"),
+        None if knee_y is None else across(outline, knee_y, "level", "knee"),
+        across(outline, upper, "lengthen", "lengthen or shorten here"),
+        across(outline, lower, "lengthen", "lengthen or shorten here"),
+        upright(outline, panel.crease_x, "crease", "crease line"),
     ]
     grain_x = panel.crease_x - 22.0
     top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)
-    from curves.path import line
-
     lines.append(Line(kind="grain", path=line((grain_x, bottom), (grain_x, top)), label="grain"))
-    del crotch
     return Piece(
         name=side,
         title=f"{side.capitalize()} leg",
@@ -107,36 +98,50 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
     )
 
 
+def _between(
+    names: list[str], stops: tuple[list[float], list[float]], edge: str, ease_mm: float
+) -> list[Seam]:
+    """Return the seams between neighbouring marks of an edge; `ease_mm` goes into the topmost.
+
+    `stops` are distances from the hem on front and back, one more than there are seams; the
+    outseam runs down to the hem, the inseam up from it.
+    """
+    found = []
+    for i, (low, high) in enumerate(pairwise(names)):
+        sides = []
+        for piece, s in zip(("front", "back"), stops, strict=True):
+            from_mm, to_mm = s[i], s[i + 1]
+            if edge == "outseam":
+                from_mm, to_mm = s[-1] - s[i + 1], s[-1] - s[i]
+            sides.append(Stretch(piece=piece, edge=edge, from_mm=from_mm, to_mm=to_mm))
+        last = i + 2 == len(names)
+        found.append(
+            Seam(
+                name=f"{edge}, {low} to {high}",
+                a=sides[0],
+                b=sides[1],
+                ease_mm=ease_mm if last else 0.0,
+            )
+        )
+    return found
+
+
 def leg_seams(block: Block, m: Measures) -> tuple[Seam, ...]:
     """Return the seams between front and back leg, notch to notch."""
     front, back = block.front, block.back
     knee = knee_from_hem_mm(block, m)
-    marks = [0.0] + ([knee] if knee is not None else [])
-    totals = (length(front.outseam), length(back.outseam))
-    hip = front.hip_from_hem_mm
-    stops = [*marks] + ([hip] if totals[0] - hip > _CLEAR_MM / 2 else [])
-    names = ["hem", *(["knee"] if knee is not None else []), *(["hip"] if len(stops) > len(marks) else []), "top"]
-    seams: list[Seam] = []
-    for i, start in enumerate(stops):
-        ends = [(totals[k] if i + 1 == len(stops) else stops[i + 1]) for k in (0, 1)]
-        seams.append(
-            Seam(
-                name=f"outseam, {names[i]} to {names[i + 1]}",
-                a=Stretch(piece="front", edge="outseam", from_mm=totals[0] - ends[0], to_mm=totals[0] - start),
-                b=Stretch(piece="back", edge="outseam", from_mm=totals[1] - ends[1], to_mm=totals[1] - start),
-            )
-        )
+    names, marks = ["hem"], [0.0]
+    if knee is not None:
+        names, marks = [*names, "knee"], [*marks, knee]
     inseams = (length(front.inseam), length(back.inseam))
-    for i, start in enumerate(marks):
-        last = i + 1 == len(marks)
-        ends = [inseams[k] if last else marks[i + 1] for k in (0, 1)]
-        where = f"{names[i]} to {'crotch point' if last else names[i + 1]}"
-        seams.append(
-            Seam(
-                name=f"inseam, {where}",
-                a=Stretch(piece="front", edge="inseam", from_mm=start, to_mm=ends[0]),
-                b=Stretch(piece="back", edge="inseam", from_mm=start, to_mm=ends[1]),
-                ease_mm=block.inseam_ease_mm if last else 0.0,
-            )
-        )
-    return tuple(seams)
+    seams = _between(
+        [*names, "crotch point"],
+        ([*marks, inseams[0]], [*marks, inseams[1]]),
+        "inseam",
+        block.inseam_ease_mm,
+    )
+    outseams = (length(front.outseam), length(back.outseam))
+    if outseams[0] - front.hip_from_hem_mm > _CLEAR_MM / 2:
+        names, marks = [*names, "hip"], [*marks, front.hip_from_hem_mm]
+    stops = ([*marks, outseams[0]], [*marks, outseams[1]])
+    return (*_between([*names, "top"], stops, "outseam", 0.0), *seams)

@@ -4,35 +4,42 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from curves.meet import intersections
-from curves.path import Path, line
-from curves.point import Point
-from curves.evaluate import point_at
+import numpy as np
+
+from curves.path import line
 from draft.piece import Edge, Line, LineKind
-
-#: Far enough left and right of any piece.
-_WIDE_MM = 3000.0
+from draft.ruler import Floats, chords
 
 
-def _hits(edges: Sequence[Edge], ruler: Path) -> list[Point]:
-    """Return where a straight ruler crosses the edges."""
-    return [point_at(e.path, u) for e in edges for u, _ in intersections(e.path, ruler)]
+def outline_of(edges: Sequence[Edge]) -> Floats:
+    """Return the sewing outline as a closed broken line (m, 2), mm."""
+    return np.concatenate([chords(e.path)[0] for e in edges])
 
 
-def across(edges: Sequence[Edge], y: float, kind: LineKind, label: str) -> Line | None:
+def _ends(outline: Floats, at: float, axis: int) -> tuple[float, float] | None:
+    """Return the outermost places where the outline crosses the line `axis` = `at`."""
+    a, b = outline[:-1], outline[1:]
+    da, db = a[:, axis] - at, b[:, axis] - at
+    hit = (da <= 0.0) != (db <= 0.0)
+    if np.count_nonzero(hit) < 2:
+        return None
+    t = da[hit] / (da[hit] - db[hit])
+    other = 1 - axis
+    places = a[hit, other] + t * (b[hit, other] - a[hit, other])
+    return float(places.min()), float(places.max())
+
+
+def across(outline: Floats, y: float, kind: LineKind, label: str) -> Line | None:
     """Return the level line at height `y`, edge to edge; None where it misses the piece."""
-    hits = _hits(edges, line((-_WIDE_MM, y), (_WIDE_MM, y)))
-    if len(hits) < 2:
+    ends = _ends(outline, y, 1)
+    if ends is None:
         return None
-    return Line(kind=kind, path=line(min(hits), max(hits)), label=label)
+    return Line(kind=kind, path=line((ends[0], y), (ends[1], y)), label=label)
 
 
-def upright(
-    edges: Sequence[Edge], x: float, kind: LineKind, label: str, *, inset_mm: float = 0.0
-) -> Line | None:
-    """Return the vertical line at `x`, edge to edge less `inset_mm` at both ends."""
-    hits = sorted((p[1], p[0]) for p in _hits(edges, line((x, -_WIDE_MM), (x, _WIDE_MM))))
-    if len(hits) < 2:
+def upright(outline: Floats, x: float, kind: LineKind, label: str) -> Line | None:
+    """Return the vertical line at `x`, edge to edge; None where it misses the piece."""
+    ends = _ends(outline, x, 0)
+    if ends is None:
         return None
-    low, high = hits[0][0] + inset_mm, hits[-1][0] - inset_mm
-    return Line(kind=kind, path=line((x, low), (x, high)), label=label)
+    return Line(kind=kind, path=line((x, ends[0]), (x, ends[1])), label=label)

@@ -13,11 +13,6 @@ from draft.levels import girth_at
 from draft.piece import Finding, Piece, Seam
 from draft.spec import Spec
 
-#: Length of elastic against the girth where it sits, unless the style says otherwise
-#: (0.85-0.95 by kind of elastic, common practice, no source).
-ELASTIC_RATIO = 0.9
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
     """A drafted pattern and the verdict on it.
@@ -67,7 +62,7 @@ def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
             hip_mm=m.hip,
             height_mm=block.band_height_mm,
             elastic_width_mm=style.elastic_width,
-            elastic_ratio=style.elastic_ratio or ELASTIC_RATIO,
+            elastic_ratio=style.elastic_ratio,
             seam_mm=style.seam_allowance,
             ease=block.ease,
         )

@@ -44,8 +44,8 @@ class Piece:
     """A pattern piece: sewing edges and cutting edges both run counter-clockwise and closed.
 
     `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
-    `cut_note` how often to cut it. `label_at` is where the title block goes, `label_turn_deg`
-    its angle.
+    `cut_note` how often to cut it. `label_at` is where the title block goes, `rest_at` where it
+    goes on after its first two lines (None: straight on below).
     """
 
     name: str
@@ -58,6 +58,7 @@ class Piece:
     notes: tuple[str, ...] = ()
     label_at: Point = (0.0, 0.0)
     label_width_mm: float = 100.0
+    rest_at: Point | None = None
 
     def edge(self, name: str) -> Edge:
         """Return the edge of that name; raises KeyError."""

@@ -220,7 +220,7 @@ def _waist_girth(figures: _Figures, level_mm: float) -> tuple[float, dict[str, f
 def _difference(
     mean: Array, source: Mapping[str, int], longer: str, shorter: str
 ) -> tuple[float, dict[str, float]]:
-    """Constant and slopes of ln(longer - shorter), as the tangent at the means of the logarithms."""
+    """Constant and slopes of ln(longer - shorter), as the tangent at the means."""
     at_longer, at_shorter = mean[source[longer]], mean[source[shorter]]
     long, short = math.exp(at_longer), math.exp(at_shorter)
     slopes = long / (long - short), -short / (long - short)

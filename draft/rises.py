@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rise:
-    """One named rise; positive is above the natural waist. Common practice, no source: high 0 to +5 cm,
-    mid -4 to -6, low -8 to -11 against the natural waist.
+    """One named rise; positive is above the natural waist.
+
+    Common practice, no source: high 0 to +5 cm, mid -4 to -6, low -8 to -11.
     """
 
     name: str

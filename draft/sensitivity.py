@@ -31,7 +31,8 @@ def estimate_effects(pattern: Pattern) -> tuple[Effect, ...]:
         where, moves = "", 0.0
         for sign in (1.0, -1.0):
             try:
-                other = build_block(with_measure(m, e.name, sign * e.sd_mm), spec.fabric, spec.style)
+                shifted = with_measure(m, e.name, sign * e.sd_mm)
+                other = build_block(shifted, spec.fabric, spec.style)
             except OutseamError:
                 continue
             where, moves = largest_move(pattern.block, other)

@@ -32,6 +32,7 @@ def grown(piece: Piece, fabric: Fabric) -> Piece:
         ),
         lines=tuple(replace(k, path=scaled(k.path)) for k in piece.lines),
         label_at=(piece.label_at[0] * x, piece.label_at[1] * y),
+        rest_at=None if piece.rest_at is None else (piece.rest_at[0] * x, piece.rest_at[1] * y),
     )
 
 

@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from curves.path import line
 from draft.allowance import cut_edges
-from draft.bands.band import ROOM_MM, Band, BandContext, BandPlan
+from draft.bands.band import ROOM_MM, Band, BandContext, BandPlan, elastic_mm
 from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
 
-#: A band this much shorter than the body (or the edge, if that is smaller) grips without cutting.
-GRIP = 0.95
+#: A band this much shorter than the body (or the edge, if that is smaller) grips without cutting;
+#: in a fabric that hardly stretches, by no more than half of what it wears well.
+GRIP = 0.05
 
 
 def height_mm(elastic_width_mm: float) -> float:
@@ -24,7 +25,8 @@ def height_mm(elastic_width_mm: float) -> float:
 def band_girth_mm(c: BandContext) -> float:
     """Return the band's girth: it grips the body, passes the hip and never exceeds its edge."""
     edge = 2.0 * (c.front_edge_mm + c.back_edge_mm)
-    wish = GRIP * c.body_girth_mm * (1.0 + min(0.0, c.ease.waist_ratio))
+    grip = min(GRIP, c.ease.wear_strain / 2.0)
+    wish = c.body_girth_mm * (1.0 + min(0.0, c.ease.waist_ratio)) * (1.0 - grip)
     over_hip = c.hip_mm / (1.0 + c.ease.pull_strain)
     return min(edge, max(wish, over_hip))
 
@@ -63,7 +65,7 @@ def plan(c: BandContext) -> BandPlan:
                 b=Stretch(piece="back_band", edge=name, from_mm=0.0, to_mm=flat),
             )
         )
-    elastic = c.elastic_ratio * c.body_girth_mm
+    elastic = elastic_mm(c, girth)
     return BandPlan(pieces=pieces, seams=tuple(seams), girth_mm=girth, elastic_mm=elastic)
 
 
@@ -105,7 +107,8 @@ def _piece(side: str, width: float, c: BandContext) -> Piece:
         notches=notches,
         lines=lines,
         notes=("greatest stretch along the band", "fold lengthwise over the elastic"),
-        label_at=(width * 0.2, flat * 0.76),
+        label_at=(width * 0.2, middle + min(24.0, 0.42 * flat)),
+        rest_at=(width * 0.2, middle - 2.0),
         label_width_mm=width * 0.6,
     )
 

@@ -100,7 +100,7 @@ def rise_of(style: Style, m: Measures) -> Rise:
 
 
 def waist_target_mm(m: Measures, ease: Ease) -> float:
-    """Return the girth of the leg's edge at the waist tape: the body's, but it must pass the hip."""
+    """Return the girth of the legs' edge at the waist tape: the body's, but it passes the hip."""
     fitted = m.waist * (1.0 + ease.waist_ratio)
     if ease.pull_strain > 0.0:
         return max(fitted, m.hip / (1.0 + ease.pull_strain))

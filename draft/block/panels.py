@@ -8,6 +8,7 @@ waist edge back to the side.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from curves.length import length, param_at_length
 from curves.path import Path, join, line, path
@@ -75,9 +76,10 @@ def _down(slope: float, *, side: int) -> Vector:
     return unit((-side * slope, -1.0))
 
 
-def _leg_edge(s: PanelShape, stations: tuple[Station, ...], ys: list[float], *, back: bool,
-              side: int) -> tuple[list[Point], list[Vector]]:
-    """Return points and directions of the inseam (side +1) or outseam (-1) from station one down."""
+def _leg_edge(
+    s: PanelShape, stations: tuple[Station, ...], ys: list[float], *, back: bool, side: int
+) -> tuple[list[Point], list[Vector]]:
+    """Return points and directions of inseam (side +1) or outseam (-1) from station one down."""
     crease = float(s.crease)
     points = [
         (crease + side * half_width(st.girth_mm, back=back), y)
@@ -86,15 +88,14 @@ def _leg_edge(s: PanelShape, stations: tuple[Station, ...], ys: list[float], *, 
     return points, [_down(st.half_slope, side=side) for st in stations]
 
 
-def _chain(
-    points: list[Point], directions: list[Vector], handles: tuple[float, float]
-) -> Path:
+def _chain(points: list[Point], directions: list[Vector], handles: tuple[float, float]) -> Path:
     """Return cubics through points with the given unit directions; `handles` are of the first."""
     thirds = (1 / 3, 1 / 3)
+    ends = list(zip(points, directions, strict=True))
     return path(
         [
-            hermite(points[i], directions[i], points[i + 1], directions[i + 1], thirds if i else handles)
-            for i in range(len(points) - 1)
+            hermite(*start, *end, handles if i == 0 else thirds)
+            for i, (start, end) in enumerate(pairwise(ends))
         ]
     )
 
@@ -109,8 +110,13 @@ class Sides:
 
 
 def side_below_hip(
-    s: PanelShape, hip_mm: float, hip_y: float, stations: tuple[Station, ...], ys: list[float],
-    *, back: bool,
+    s: PanelShape,
+    hip_mm: float,
+    hip_y: float,
+    stations: tuple[Station, ...],
+    ys: list[float],
+    *,
+    back: bool,
 ) -> Sides:
     """Return the outseam from the hip line down to the hem."""
     points, directions = _leg_edge(s, stations, ys, back=back, side=-1)
@@ -119,7 +125,9 @@ def side_below_hip(
     lean = min(0.0, (points[0][0] - hip[0]) / (hip[1] - points[0][1]))
     hip_down = unit((0.6 * lean, -1.0))
     return Sides(
-        lower=_chain([hip, *points], [hip_down, *directions], SIDE_HANDLES), hip=hip, hip_down=hip_down
+        lower=_chain([hip, *points], [hip_down, *directions], SIDE_HANDLES),
+        hip=hip,
+        hip_down=hip_down,
     )
 
 

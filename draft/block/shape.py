@@ -120,7 +120,7 @@ def unit(x: Number, y: Number) -> XY:
 def hermite(
     p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
 ) -> tuple[XY, XY, XY, XY]:
-    """Return the cubic from `p` to `q` with unit end directions; handles are shares of the chord."""
+    """Return the cubic from `p` to `q` along unit directions; handles are shares of the chord."""
     chord = np.sqrt((q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2)
     a, b = handles[0] * chord, handles[1] * chord
     return (
@@ -132,7 +132,14 @@ def hermite(
 
 
 def _panel(
-    frame: Frame, top: XY, start: XY, point: XY, hip_mm: Number, fullness: Number, *, back: bool,
+    frame: Frame,
+    top: XY,
+    start: XY,
+    point: XY,
+    hip_mm: Number,
+    fullness: Number,
+    *,
+    back: bool,
     station_y: Number,
 ) -> PanelShape:
     """Join the centre seam to the inseam; see the class for what comes back."""
@@ -215,7 +222,7 @@ def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
     For curves as gentle as a crotch seam the error is below 1e-6 mm; the finished edges are
     measured again with the geometry package, whose accuracy is bounded.
     """
-    sq = 0.0
+    sq: Number = 0.0
     for k in (0, 1):
         a = np.asarray(p1[k] - p0[k])[..., None]
         b = np.asarray(p2[k] - p1[k])[..., None]

@@ -168,7 +168,7 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
     row = np.array([[0.0, hip * _SD[1], hip * _SD[2], 0, 0, 0, 0, 0, 0]])
     spare = np.array([hip / 2.0 + hip * (mean[1] + mean[2]) - target.thigh_mm / 10.0])
     z0 = np.zeros(len(mean)) if start is None else (np.array(start.params) - mean) / _SD
-    constraints: list[dict[str, Any]] = [
+    constraints: Any = [
         {
             "type": "eq",
             "fun": lambda z: conditions.at(z)[0],
@@ -176,8 +176,9 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
         },
         {"type": "ineq", "fun": lambda z: row @ z + spare, "jac": lambda z: row},
     ]
+    objective: Any = _objective
     result = minimize(
-        _objective,
+        objective,
         z0,
         jac=True,
         method="SLSQP",

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from curves.path import join
-from curves.region import area, flatten
+from curves.region import area
 from draft.checks.verdict import at_most, equal
 from draft.pattern import Pattern
 from draft.piece import Finding, Piece
+from draft.ruler import chords
 
 ALLOWANCE_MM = 0.1
 
@@ -22,7 +23,7 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
     for piece in pattern.pieces:
         for kind, paths in (("sewing", [e.path for e in piece.edges]), ("cutting", piece.cut)):
             outline = join(list(paths))
-            ring = shapely.LinearRing(flatten(outline, 0.02))
+            ring = shapely.LinearRing(np.concatenate([chords(p)[0][:-1] for p in paths]))
             faults = (not outline.closed) + (not ring.is_simple) + (area(outline) <= 0.0)
             yield equal(
                 "outlines are sound",
@@ -35,6 +36,10 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
             )
 
 
+#: Points compared along every cutting edge.
+_SAMPLES = 32
+
+
 def allowance_error_mm(piece: Piece) -> float:
     """Return the largest departure of the cut line from its allowance, corners left out, mm.
 
@@ -45,19 +50,17 @@ def allowance_error_mm(piece: Piece) -> float:
 
     worst = 0.0
     for edge, cut in zip(piece.edges, piece.cut, strict=True):
-        sew = flatten(edge.path, 0.005)
-        points = flatten(cut, 0.02)
-        if len(points) < 24:
-            steps = np.linspace(0.0, len(points) - 1.0, 24)
-            index = np.arange(len(points))
-            points = np.stack([np.interp(steps, index, points[:, k]) for k in (0, 1)], axis=1)
-        a, b = np.array(edge.path.start), np.array(edge.path.end)
-        ta, tb = np.array(edge.path.start_direction), np.array(edge.path.end_direction)
-        inside = ((points - a) @ ta > 0.0) & ((b - points) @ tb > 0.0)
+        points, run = chords(cut)
+        at = np.linspace(0.0, run[-1], _SAMPLES)
+        x, y = np.interp(at, run, points[:, 0]), np.interp(at, run, points[:, 1])
+        (ax, ay), (bx, by) = edge.path.start, edge.path.end
+        (ux, uy), (vx, vy) = edge.path.start_direction, edge.path.end_direction
+        inside = ((x - ax) * ux + (y - ay) * uy > 0.0) & ((bx - x) * vx + (by - y) * vy > 0.0)
         if not inside.any():
             continue
-        line = shapely.linestrings(sew)
-        far = shapely.distance(shapely.points(points[inside]), line)
+        sew = shapely.linestrings(chords(edge.path)[0])
+        shapely.prepare(sew)
+        far = shapely.distance(sew, shapely.points(x[inside], y[inside]))
         worst = max(worst, float(np.abs(far - edge.allowance_mm).max()))
     return worst
 
@@ -74,12 +77,12 @@ def check_allowances(pattern: Pattern) -> Iterator[Finding]:
             ALLOWANCE_MM,
             "the cutting line keeps its distance from the sewing line",
         )
-        cut = shapely.Polygon(np.concatenate([flatten(c, 0.02)[:-1] for c in piece.cut]))
-        sew = np.concatenate([flatten(e.path, 0.1) for e in piece.edges if e.allowance_mm > 0.0])
+        cut = shapely.Polygon(np.concatenate([chords(c)[0][:-1] for c in piece.cut]))
+        sew = [chords(e.path)[0][::4] for e in piece.edges if e.allowance_mm > 0.0]
         shapely.prepare(cut)
-        points = shapely.points(sew)
-        out = points[~shapely.covers(cut, points)]
-        beyond = float(shapely.distance(cut, out).max()) if len(out) else 0.0
+        points = np.concatenate(sew)
+        out = points[~shapely.covers(cut, shapely.points(points))]
+        beyond = float(shapely.distance(cut, shapely.points(out)).max()) if len(out) else 0.0
         yield at_most(
             "allowances are true",
             f"{piece.name}, cut outside",

@@ -61,12 +61,8 @@ def levels(pattern: Pattern) -> tuple[Level, ...]:
     ]
     hip = _width(pattern, block.front.hip_y, "crotch")
     if hip is not None:
-        found.append(
-            Level(name="hip", height_mm=m.hip_height, body_mm=m.hip, pattern_mm=2.0 * hip)
-        )
-    found.append(
-        Level(name="thigh", height_mm=zero, body_mm=m.thigh, pattern_mm=block.thigh_mm)
-    )
+        found.append(Level(name="hip", height_mm=m.hip_height, body_mm=m.hip, pattern_mm=2.0 * hip))
+    found.append(Level(name="thigh", height_mm=zero, body_mm=m.thigh, pattern_mm=block.thigh_mm))
     for name, height, girth in (
         ("knee", m.knee_height, m.knee),
         ("calf", m.knee_height * CALF_OF_KNEE, m.calf),

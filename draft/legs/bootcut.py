@@ -6,11 +6,13 @@ from draft.legs.flare import opening
 from draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 15.0
+#: A default hem is at least this much wider than the knee.
+OPENS_MM = 40.0
 
 
 def stations(c: LegContext) -> tuple[Station, ...]:
     """Return the knee and a hem that opens from it."""
-    return opening(c, LEG, KNEE_ROOM_MM, c.knee_height_mm)
+    return opening(c, LEG, KNEE_ROOM_MM, OPENS_MM, c.knee_height_mm)
 
 
 LEG = Leg(

@@ -6,6 +6,10 @@ from draft.errors import InputError
 from draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 10.0
+#: Least girth at the knee over the girth at the crotch line.
+LEAST_TAPER = 0.50
+#: A default hem is at least this much wider than the knee, or nobody would call it a flare.
+OPENS_MM = 130.0
 #: "thigh": the flare begins this share of the way from the knee up to the crotch line.
 THIGH_SHARE = 0.5
 #: The edge is vertical where the flare begins and leans at the hem by this multiple of the mean
@@ -15,10 +19,15 @@ HEM_LEAN = 1.25
 LEAST_FLARE_MM = 80.0
 
 
-def opening(c: LegContext, leg: Leg, room_mm: float, start_mm: float) -> tuple[Station, ...]:
-    """Return a leg fitted at height `start_mm` that opens from there to its hem."""
+def opening(
+    c: LegContext, leg: Leg, room_mm: float, opens_mm: float, start_mm: float
+) -> tuple[Station, ...]:
+    """Return a leg fitted at height `start_mm` that opens from there by at least `opens_mm`."""
     hem = c.hem_from(*leg.hem_mm)
-    knee = c.knee_width_mm or c.fitted_mm(c.measures.knee, room_mm)
+    fitted = c.fitted_mm(c.measures.knee, room_mm)
+    knee = c.knee_width_mm or max(fitted, c.tapered_mm(LEAST_TAPER))
+    if c.hem_width_mm is None:
+        hem = max(hem, knee + opens_mm)
     if start_mm > c.knee_height_mm:
         share = (start_mm - c.knee_height_mm) / (c.top_height_mm - c.knee_height_mm)
         girth = knee + (c.top_girth_mm - knee) * share**1.5
@@ -61,7 +70,7 @@ def start_height_mm(c: LegContext) -> float:
 
 def stations(c: LegContext) -> tuple[Station, ...]:
     """Return where the flare begins and the hem."""
-    return opening(c, LEG, KNEE_ROOM_MM, start_height_mm(c))
+    return opening(c, LEG, KNEE_ROOM_MM, OPENS_MM, start_height_mm(c))
 
 
 LEG = Leg(

@@ -71,6 +71,10 @@ class LegContext:
         """Girth of a fitted leg at the knee, or the width the style asks for."""
         return self.knee_width_mm or self.fitted_mm(self.measures.knee)
 
+    def tapered_mm(self, share: float) -> float:
+        """Return a share of the girth at the crotch line: less would pinch the thigh."""
+        return share * self.top_girth_mm
+
     @property
     def foot_hem_mm(self) -> float:
         """Narrowest hem that passes the foot when stretched, with a little to spare."""

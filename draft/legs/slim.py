@@ -6,13 +6,16 @@ from draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, straight_belo
 
 #: Room at the knee over the fitted girth.
 KNEE_ROOM_MM = 15.0
+#: Least girth at the knee over the girth at the crotch line.
+LEAST_TAPER = 0.50
 
 
 def stations(c: LegContext) -> tuple[Station, ...]:
     """Return knee and hem, the knee wide enough that the straight edge clears the calf."""
     m = c.measures
     hem = c.hem_from(*LEG.hem_mm)
-    knee = c.knee_width_mm or max(c.fitted_mm(m.knee, KNEE_ROOM_MM), hem)
+    fitted = c.fitted_mm(m.knee, KNEE_ROOM_MM)
+    knee = c.knee_width_mm or max(fitted, hem, c.tapered_mm(LEAST_TAPER))
     if c.knee_width_mm is None and c.hem_height_mm < m.knee_height * CALF_OF_KNEE - 40.0:
         share = (m.knee_height * (1 - CALF_OF_KNEE)) / (m.knee_height - c.hem_height_mm)
         calf = c.fitted_mm(m.calf)

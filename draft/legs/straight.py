@@ -9,13 +9,16 @@ KNEE_ROOM_MM = 25.0
 #: The knee is this much wider than the hem, half of what Aldrich's tailored trouser has (49.2 over
 #: 44 cm); without it the eye sees the leg widen downward.
 KNEE_OVER_HEM_MM = 25.0
+#: Least girth at the knee over the girth at the crotch line; a full thigh keeps its line below.
+LEAST_TAPER = 0.62
 
 
 def stations(c: LegContext) -> tuple[Station, ...]:
     """Return knee and hem; the knee is as wide as the body needs."""
     hem = c.hem_from(*LEG.hem_mm)
     fitted = c.fitted_mm(c.measures.knee, KNEE_ROOM_MM)
-    knee = c.knee_width_mm or max(hem + KNEE_OVER_HEM_MM, fitted)
+    full = c.tapered_mm(LEAST_TAPER)
+    knee = c.knee_width_mm or max(hem + KNEE_OVER_HEM_MM, fitted, full)
     if c.hem_width_mm is None and c.knee_width_mm is None:
         hem = max(hem, knee - 2.0 * KNEE_OVER_HEM_MM)
     return straight_below(c, knee, hem)

@@ -1,0 +1,129 @@
+"""The command line: thin commands over the kernel. Nothing heavy is imported until it is used."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+import click
+
+#: Exit codes: 0 done, 1 a pattern or body failed its checks, 2 the input cannot be used.
+FAILED, BAD_INPUT = 1, 2
+
+SPEC = click.Path(path_type=Path)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
+@click.version_option(package_name="outseam")
+def cli() -> None:
+    """Draft pull-on pants from a tape: measure, draft, check, print at true scale."""
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, required=False)
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("pattern"),
+    show_default=True,
+    help="Folder for the files; made if it is not there.",
+)
+@click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
+def draft(spec: Path | None, out: Path, strict: bool) -> None:
+    """Draft the pattern of SPEC (without it: a demo) and write it, full scale, as SVG and PDF."""
+    from cli.drafting import draft_command
+
+    raise SystemExit(draft_command(spec, out, strict=strict))
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, required=False)
+@click.option("--json", "as_json", is_flag=True, help="Print all figures as JSON.")
+@click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
+def check(spec: Path | None, as_json: bool, strict: bool) -> None:
+    """Draft SPEC (without it: a demo) and show measurements and checks; write nothing."""
+    from cli.drafting import check_command
+
+    raise SystemExit(check_command(spec, as_json=as_json, strict=strict))
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, default=Path("pants.toml"))
+@click.option(
+    "--units",
+    type=click.Choice(["cm", "in", "mm"]),
+    default="cm",
+    show_default=True,
+    help="Unit of the numbers in the file.",
+)
+@click.option("--replace", is_flag=True, help="Write over a file that is already there.")
+def init(spec: Path, units: str, replace: bool) -> None:
+    """Write a commented spec to start from (default: pants.toml)."""
+    from cli.starting import init_command
+
+    raise SystemExit(init_command(spec, units, replace=replace))
+
+
+@cli.command()
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("measure.html"),
+    show_default=True,
+    help="The sheet to write, one HTML file.",
+)
+@click.option(
+    "--units",
+    type=click.Choice(["cm", "in"]),
+    default="cm",
+    show_default=True,
+    help="Unit of the table to fill in.",
+)
+def measure(out: Path, units: str) -> None:
+    """Write a sheet, with drawings, on how to take each measurement."""
+    from cli.starting import measure_command
+
+    raise SystemExit(measure_command(out, units))
+
+
+@cli.command()
+@click.argument("bodies", type=SPEC)
+@click.option("--style", "spec", type=SPEC, help="Spec whose fabric and style serve for all.")
+@click.option(
+    "--json", "out", type=SPEC, required=True, help="File for the results, one line a body."
+)
+@click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
+def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None) -> None:
+    """Draft every row of BODIES, a CSV in cm with columns named as in the spec's [body]."""
+    from cli.batch import batch_command
+
+    raise SystemExit(batch_command(bodies, spec, out, jobs))
+
+
+def _complain(sentence: str) -> None:
+    click.echo(f"outseam: {sentence}", err=True)
+
+
+def run(arguments: list[str] | None = None) -> None:
+    """Run the command line and leave with its exit code; errors are one sentence each."""
+    try:
+        cli.main(args=arguments, prog_name="outseam", standalone_mode=False)
+    except click.UsageError as e:
+        _complain(f"{e.format_message()} See: {e.ctx.command_path if e.ctx else 'outseam'} --help")
+        sys.exit(BAD_INPUT)
+    except click.exceptions.Exit as e:
+        sys.exit(e.exit_code)
+    except (click.Abort, KeyboardInterrupt):
+        _complain("stopped; files that were there before are as they were.")
+        sys.exit(130)
+    except Exception as e:
+        from draft.errors import OutseamError
+
+        if not isinstance(e, OutseamError):
+            raise
+        _complain(str(e))
+        sys.exit(BAD_INPUT)
+
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,149 @@
+"""The readable summary on the terminal: tables of figures and findings in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from draft.body import Measures
+from draft.checks.strain import levels
+from draft.figures import finished, moved
+from draft.pattern import Pattern
+from draft.piece import Finding
+from draft.sensitivity import Effect
+from draft.units import Units, show_length
+
+_MARK = {"pass": "ok", "note": "note", "warning": "WARNING", "error": "ERROR"}
+
+CAUTION = (
+    "Sew a short trial in cheap fabric first. Estimates come from a survey of fit adults and do "
+    "not cover children or pregnancy."
+)
+
+
+def trade(name: str) -> str:
+    """Return a key as words."""
+    return name.replace("_", " ")
+
+
+def _table(title: str, *columns: str) -> Table:
+    table = Table(title=title, title_justify="left", title_style="bold", header_style="")
+    for i, c in enumerate(columns):
+        table.add_column(c, justify="left" if i == 0 else "right")
+    return table
+
+
+def _signed(mm: float, u: Units) -> str:
+    text = show_length(abs(mm), u)
+    return ("+" if mm >= 0 else "-") + text
+
+
+def finished_table(pattern: Pattern) -> Table:
+    """Return the finished measurements."""
+    u = pattern.spec.units
+    table = _table("Finished measurements", "measure", "finished")
+    for name, mm in finished(pattern).items():
+        table.add_row(trade(name), show_length(mm, u))
+    return table
+
+
+def level_table(pattern: Pattern) -> Table:
+    """Return body, pattern, ease and strain by level."""
+    u = pattern.spec.units
+    table = _table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
+    for level in levels(pattern):
+        strain = f"{level.strain:.0%}" if level.strain > 0 else "no"
+        table.add_row(
+            level.name,
+            show_length(level.body_mm, u),
+            show_length(level.pattern_mm, u),
+            _signed(level.ease_mm, u),
+            strain,
+        )
+    limit = pattern.block.ease.wear_strain
+    table.caption = f"this fabric wears well stretched up to {limit:.0%}"
+    return table
+
+
+def proportion_table(pattern: Pattern) -> Table:
+    """Return what the solver moved, most first."""
+    u = pattern.spec.units
+    table = _table(
+        "Where this body leaves the handbook", "proportion", "handbook", "drafted", "moved by"
+    )
+    for row in moved(pattern):
+        if abs(row.moved_sd) < 0.05:
+            continue
+        if row.unit == "mm":
+            shown = [_signed(row.handbook, u), _signed(row.value, u)]
+        else:
+            shown = [f"{row.handbook:.3f}", f"{row.value:.3f}"]
+        table.add_row(row.says, *shown, f"{row.moved_sd:+.1f} sd")
+    return table
+
+
+def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
+    """Return what was estimated and what it moves."""
+    table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
+    for e in effects:
+        moves = f"{e.where} by {show_length(e.moves_mm, u)}" if e.where else "nothing"
+        table.add_row(
+            trade(e.estimate.name),
+            show_length(e.estimate.mm, u),
+            show_length(e.estimate.sd_mm, u),
+            moves,
+        )
+    table.caption = "± is one standard deviation; the last column is what that much would move"
+    return table
+
+
+def _amount(f: Finding, value: float, u: Units) -> str:
+    if f.unit == "mm":
+        small = abs(f.measured) < 20 and abs(f.expected) < 20
+        return f"{value:.2f} mm" if small else show_length(value, u)
+    if f.unit == "ratio":
+        return f"{value:.1%}"
+    return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"
+
+
+def finding_lines(findings: Sequence[Finding], u: Units) -> list[str]:
+    """Return one sentence for each finding that is not a pass."""
+    return [
+        f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
+        f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
+        for f in findings
+        if f.level != "pass"
+    ]
+
+
+def print_report(
+    pattern: Pattern, effects: Sequence[Effect], pages: dict[str, Any] | None, console: Console
+) -> None:
+    """Print the whole summary."""
+    u, spec = pattern.spec.units, pattern.spec
+    style = spec.style
+    console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
+    console.print(
+        f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
+        + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
+    )
+    console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
+    if effects:
+        console.print(estimate_table(pattern.measures, effects, u))
+    for note in pattern.measures.notes:
+        console.print(f"NOTE: {escape(note)}")
+    passed = sum(f.level == "pass" for f in pattern.findings)
+    console.print(f"Checks: {passed} of {len(pattern.findings)} passed.")
+    for text in finding_lines(pattern.findings, u):
+        console.print(escape(text))
+    if pages:
+        console.print(
+            "Pages: "
+            + ", ".join(f"{name} {info['pages']}" for name, info in pages.items())
+            + ". Print at 100 % and measure the square on page 1 first."
+        )
+    console.print(CAUTION)
