@@ -59,7 +59,8 @@ class Placement:
 
     def applied(self, points: Floats) -> Floats:
         """Return points, shape (m, 2), where the placement puts them."""
-        return turned(points, self.turn_deg) + (self.dx_mm, self.dy_mm)
+        shift = np.array([self.dx_mm, self.dy_mm])
+        return np.asarray(turned(points, self.turn_deg) + shift)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -195,7 +196,9 @@ def _search_sheet(
 
 def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> list[_Option]:
     """Return the turns of a piece that fit the sheet."""
-    fitting = [r for r in turns if all(s <= t for s, t in zip(r.mask.shape, sheet.shape, strict=True))]
+    fitting = [
+        r for r in turns if all(s <= t for s, t in zip(r.mask.shape, sheet.shape, strict=True))
+    ]
     needs = [_needed_pages(r.mask, sheet) for r in fitting]
     single = [need.sum(axis=(2, 3)) == 1 for need in needs]
     whole = not may_split and any(mask.any() for mask in single)
@@ -248,7 +251,8 @@ def _band_ends(length: int, per_page: int, strip: int) -> NDArray[np.int64]:
     """Return where strips and page cores begin along a mask, for every phase: (phases, bands)."""
     pages = (length + 2 * per_page - 2) // per_page
     starts = np.arange(pages + 1)[:, None] * per_page + (0, strip)
-    return np.clip(starts.ravel()[None, :] - np.arange(per_page)[:, None], 0, length)
+    ends = np.clip(starts.ravel()[None, :] - np.arange(per_page)[:, None], 0, length)
+    return np.asarray(ends, dtype=np.int64)
 
 
 def _empty_layout(sheet: _Sheet) -> _Layout:
@@ -309,7 +313,9 @@ def _without(
     rest = _empty_layout(sheet)
     for piece, *place in layout.chosen:
         if piece not in lifted:
-            rest = _added(rest, piece, options[piece][place[0]], (place[0], place[1], place[2]), sheet)
+            rest = _added(
+                rest, piece, options[piece][place[0]], (place[0], place[1], place[2]), sheet
+            )
     return rest
 
 

@@ -17,6 +17,7 @@ from typing import Any
 
 import click
 
+from cli.save import OutputError
 from draft.body import Body
 from draft.errors import InputError, OutseamError
 from draft.fields import read_table, table_of, unknown_key
@@ -160,11 +161,9 @@ def _written_whole(path: Path) -> Iterator[Any]:
             os.fsync(f.fileno())
         os.replace(beside, path)
     except OSError as e:
-        raise InputError(
-            str(path),
-            f"the results cannot be written ({e.strerror or e})",
-            "a file in a folder that can be written to",
-            "choose another place or make room; an earlier file is as it was",
+        raise OutputError(
+            f"{path}: the results cannot be written ({e.strerror or e}); choose another place or "
+            "make room. An earlier file is as it was."
         ) from None
     finally:
         beside.unlink(missing_ok=True)

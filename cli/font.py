@@ -73,7 +73,9 @@ def font_face() -> cairocffi.FontFace:
     )
     if failed:
         raise FontError("the shipped font file is damaged: install outseam again")
-    pointer = cairocffi.ffi.cast("cairo_font_face_t *", int(ffi.cast("uintptr_t", create(face[0], 0))))
+    pointer = cairocffi.ffi.cast(
+        "cairo_font_face_t *", int(ffi.cast("uintptr_t", create(face[0], 0)))
+    )
     # FreeType reads the buffer as long as the face lives, which is as long as the process.
     _KEPT.extend((ffi, buffer, library, face))
     return cairocffi.FontFace._from_pointer(pointer, incref=False)

@@ -16,7 +16,7 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from cli.outline import label_corners, path_points
+from cli.outline import Floats, label_corners, path_points
 from cli.scene import Label, Scene, Stroke
 
 #: A page's place: row from the top, column from the left, both from 0.
@@ -83,27 +83,11 @@ def grid_for_sheet(
     )
 
 
-def bands(count: int, pitch: float, window: float) -> list[tuple[float, float, tuple[int, ...]]]:
-    """Return an axis' bands: start, end, and the indices of the one or two windows that show it."""
-    overlap = window - pitch
-    found: list[tuple[float, float, tuple[int, ...]]] = []
-    for i in range(count):
-        start = i * pitch
-        if i:
-            found.append((start, start + overlap, (i - 1, i)))
-        low = start + (overlap if i else 0.0)
-        high = start + window - (overlap if i < count - 1 else 0.0)
-        found.append((low, high, (i,)))
-    return found
-
-
-def choose_cells(
-    columns: int, rows: int, touched: Callable[[int, int], bool]
-) -> frozenset[Cell]:
+def choose_cells(columns: int, rows: int, touched: Callable[[int, int], bool]) -> frozenset[Cell]:
     """Return the pages that together show everything.
 
-    `touched(i, j)` says whether something lies in the i-th band across and the j-th band up
-    (`bands`). A band only one page shows makes that page needed; a strip that no needed page shows
+    `touched(i, j)` says whether something lies in the i-th band across and the j-th band up. A
+    band only one page shows makes that page needed; a strip that no needed page shows
     adds the page that shows most of such strips.
     """
     across = [(i // 2,) if i % 2 == 0 else (i // 2, i // 2 + 1) for i in range(2 * columns - 1)]
@@ -124,31 +108,43 @@ def choose_cells(
     return frozenset(needed)
 
 
-def needed_cells(grid: TileGrid, shapes: Sequence[shapely.Geometry]) -> frozenset[Cell]:
-    """Return the pages needed to show every one of the shapes (shapely geometries, in mm)."""
+def needed_cells(
+    grid: TileGrid, shapes: Sequence[shapely.Geometry], margin_mm: float = 0.0
+) -> frozenset[Cell]:
+    """Return the pages needed to show the shapes (in mm) and `margin_mm` around each of them."""
     tree = shapely.STRtree(shapes)
-    across = bands(grid.columns, grid.pitch_w_mm, grid.window_w_mm)
-    up = bands(grid.rows, grid.pitch_h_mm, grid.window_h_mm)
-    x0, x1 = np.array([b[:2] for b in across]).T
-    y0, y1 = np.array([b[:2] for b in up]).T
+    x0, x1 = _band_edges(grid.columns, grid.pitch_w_mm, grid.overlap_mm, margin_mm)
+    y0, y1 = _band_edges(grid.rows, grid.pitch_h_mm, grid.overlap_mm, margin_mm)
     boxes = shapely.box(x0[:, None], y0[None, :], x1[:, None], y1[None, :])
     hit = np.zeros(boxes.size, dtype=bool)
     hit[tree.query(boxes.ravel(), predicate="intersects")[0]] = True
-    hit = hit.reshape(boxes.shape)
-    return choose_cells(grid.columns, grid.rows, lambda i, j: bool(hit[i, j]))
+    touched = hit.reshape(boxes.shape)
+    return choose_cells(grid.columns, grid.rows, lambda i, j: bool(touched[i, j]))
 
 
-def drawn_shapes(scene: Scene) -> list[shapely.Geometry]:
-    """Return what ink covers: strokes as lines, fattened by half their pen, labels as boxes."""
+def _band_edges(count: int, pitch: float, overlap: float, margin: float) -> tuple[Floats, Floats]:
+    """Return where the bands of an axis start and end, widened by a margin.
+
+    The first band is shown by the first window only, the next by the first two, and so on.
+    """
+    inner = np.arange(1, count) * pitch
+    edges = np.concatenate([[0.0], np.stack([inner, inner + overlap], axis=1).ravel()])
+    ends = np.append(edges[1:], count * pitch + overlap)
+    return edges - margin, ends + margin
+
+
+def drawn_shapes(scene: Scene) -> tuple[list[shapely.Geometry], float]:
+    """Return strokes as lines and labels as boxes, and half the width of the widest pen."""
     shapes: list[shapely.Geometry] = []
+    widest = 0.0
     for layer in scene.layers:
         for item in layer.items:
             if isinstance(item, Label):
                 shapes.append(shapely.Polygon(label_corners(item)))
             elif item.pen is not None:
-                line = shapely.LineString(path_points(item.path))
-                shapes.append(shapely.buffer(line, item.pen.width_mm / 2, quad_segs=1))
-    return shapes
+                shapes.append(shapely.LineString(path_points(item.path)))
+                widest = max(widest, item.pen.width_mm)
+    return shapes, widest / 2
 
 
 def inside_shapes(scene: Scene) -> list[shapely.Geometry]:

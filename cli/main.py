@@ -107,7 +107,7 @@ def _complain(sentence: str) -> None:
 def run(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit code; errors are one sentence each."""
     try:
-        cli.main(args=arguments, prog_name="outseam", standalone_mode=False)
+        sys.exit(cli.main(args=arguments, prog_name="outseam", standalone_mode=False) or 0)
     except click.UsageError as e:
         _complain(f"{e.format_message()} See: {e.ctx.command_path if e.ctx else 'outseam'} --help")
         sys.exit(BAD_INPUT)

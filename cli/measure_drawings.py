@@ -256,7 +256,7 @@ def foot() -> Sketch:
     x, y = (float(v) for v in near[0])
     s.words((2, 51), "heel")
     s.leader((6, 48.2), (x - 1.0, y + 1.2))
-    s.words((48, 45), "toes pointed")
+    s.words((49, 41), "toes pointed")
     return s
 
 
@@ -339,7 +339,7 @@ def outside_leg() -> Sketch:
     s.leader((43.6, 17), _at(f, 19.6, 84.0))
     s.words((44, 21), "then straight")
     s.words((44, 24.5), "to the floor")
-    _name(s, _at(f, 25.0, 38), "outside leg", anchor="middle", upright=True)
+    _name(s, _at(f, 27.0, 38), "outside leg", anchor="middle", upright=True)
     return s
 
 

@@ -49,4 +49,4 @@ def label_corners(label: Label) -> Floats:
     low, high = -_DESCENT_EM * label.size_mm, _ASCENT_EM * label.size_mm
     box = np.array([[left, low], [left + width, low], [left + width, high], [left, high]])
     s, c = math.sin(math.radians(label.angle_deg)), math.cos(math.radians(label.angle_deg))
-    return box @ np.array([[c, s], [-s, c]]) + label.at
+    return np.asarray(box @ np.array([[c, s], [-s, c]]) + label.at)

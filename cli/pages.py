@@ -8,11 +8,10 @@ of a seam then make one disc.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from cli.font import clean_text, shorten_text, text_width_mm, wrap_text
+from cli.font import shorten_text, text_width_mm
 from cli.scene import Label, Pen, Stroke
 from curves.path import Path, line, path, polyline
 from curves.point import Point
@@ -30,7 +29,7 @@ FURNITURE_MM = 3.9
 SQUARE_CM_MM, SQUARE_IN_MM = 100.0, 101.6
 
 #: Lower left corners of the squares on the first page.
-SQUARE_CM_AT: Point = (0.25, 108.0)
+SQUARE_CM_AT: Point = (0.25, 119.0)
 SQUARE_IN_AT: Point = (0.25, 0.25)
 
 DISC_MM = 3.4
@@ -40,14 +39,14 @@ TEXT_MM = 2.7
 BODY_MM = 3.0
 
 CUT_LINE = Pen(width_mm=0.3, grey=0.15)
-LAY_LINE = Pen(width_mm=0.25, dash_mm=(3.0, 2.0), grey=0.25)
+LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), grey=0.5)
 FREE_LINE = Pen(width_mm=0.15, grey=0.6)
 HAIR = Pen(width_mm=0.15, grey=0.35)
 RULE = Pen(width_mm=0.4)
 
-#: The box a joining mark takes up along and across its seam, measured from its middle: code,
-#: page number and half a disc on either side.
-MARK_ALONG_MM, MARK_ACROSS_MM = 7.0, 13.0
+#: Half the width and height of the box that the joining marks of both pages take up, around the
+#: point of the seam between them: for a seam that runs upward, and for one that runs across.
+MARK_UPWARD_MM, MARK_LEVEL_MM = (13.5, 4.5), (10.0, 9.5)
 #: The box of the page number inside a window.
 TAG_W_MM, TAG_H_MM = 26.0, 9.0
 
@@ -126,10 +125,10 @@ def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
         "top": ((joint.at_mm, h), (0, -1)),
         "bottom": ((joint.at_mm, lap), (0, 1)),
     }[side]
-    items: list[Item] = [Stroke(path=_half_disc(middle, inward, DISC_MM), pen=None, fill_grey=0.0)]
+    items: list[Item] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill_grey=0.0)]
     if side in ("right", "bottom") and lap > DISC_MM:
         outward = (-inward[0], -inward[1])
-        items.append(Stroke(path=_half_disc(middle, outward, DISC_MM), pen=HAIR))
+        items.append(Stroke(path=half_disc(middle, outward, DISC_MM), pen=HAIR))
     x, y = middle
     if inward[0]:
         anchor: Literal["start", "end"] = "start" if inward[0] > 0 else "end"
@@ -148,7 +147,7 @@ def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
     ]
 
 
-def _half_disc(middle: Point, towards: tuple[int, int], radius: float) -> Path:
+def half_disc(middle: Point, towards: tuple[int, int], radius: float) -> Path:
     """Return the closed half of a disc that lies on one side of a line through its middle."""
     k = 0.5522847498  # handle length of a quarter circle in radii: 4/3 (sqrt 2 - 1)
     (x, y), (ux, uy) = middle, towards
@@ -192,7 +191,8 @@ def _margin_texts(page: TilePage) -> list[Item]:
     head = f"{head}  ·  {note}" if note else head
     items.append(Label(text=head, at=(0, above), size_mm=TEXT_MM, grey=0.2))
     if "top" in page.joints:
-        text = _cut_text(page.joints["top"])
+        room = w - text_width_mm(head, TEXT_MM) - 6.0
+        text = shorten_text(_cut_text(page.joints["top"]), TEXT_MM, room)
         items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", grey=0.2))
     if "left" in page.joints:
         at = (-1.3, h / 2)

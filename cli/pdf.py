@@ -23,6 +23,7 @@ from cli.finite import refuse_nonfinite
 from cli.font import clean_text, font_face, plain_options, text_width_mm
 from cli.outline import straight_segments
 from cli.scene import Label, Scene, Stroke
+from curves.point import Point
 from draft.errors import InputError
 
 #: Points per millimetre; 25.4 is exact.
@@ -38,11 +39,12 @@ FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheet:
-    """Items on a page of width x height mm, as cairo draws them in one go."""
+    """Items on a page of width x height mm; `origin_mm` is where on it their origin lies."""
 
     width_mm: float
     height_mm: float
     items: Sequence[Stroke | Label]
+    origin_mm: Point = (0.0, 0.0)
 
 
 def write_sheet_pdf(
@@ -112,22 +114,23 @@ def draw_sheets(sheets: Sequence[Sheet]) -> bytes:
         surface.set_size(sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM)
         context = cairocffi.Context(surface)
         context.scale(PT_PER_MM, PT_PER_MM)
+        context.translate(sheet.origin_mm[0], sheet.height_mm - sheet.origin_mm[1])
         context.set_line_join(cairocffi.LINE_JOIN_ROUND)
         context.set_font_face(font_face())
         context.set_font_options(plain_options())
         for item in sheet.items:
             if isinstance(item, Label):
-                _draw_label(context, item, sheet.height_mm)
+                _draw_label(context, item)
             else:
-                _draw_stroke(context, item, sheet.height_mm)
+                _draw_stroke(context, item)
         surface.show_page()
     surface.finish()
     return out.getvalue()
 
 
-def _draw_stroke(context: cairocffi.Context, stroke: Stroke, height_mm: float) -> None:
+def _draw_stroke(context: cairocffi.Context, stroke: Stroke) -> None:
     path = stroke.path
-    rows = (path.cubics * (1.0, -1.0) + (0.0, height_mm)).reshape(-1, 8).tolist()
+    rows = (path.cubics * (1.0, -1.0)).reshape(-1, 8).tolist()
     context.move_to(rows[0][0], rows[0][1])
     straight = straight_segments(path)
     if straight.all():
@@ -152,13 +155,13 @@ def _draw_stroke(context: cairocffi.Context, stroke: Stroke, height_mm: float) -
     context.new_path()
 
 
-def _draw_label(context: cairocffi.Context, label: Label, height_mm: float) -> None:
+def _draw_label(context: cairocffi.Context, label: Label) -> None:
     text = clean_text(label.text)
     if not text.strip():
         return
     shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
     context.save()
-    context.translate(label.at[0], height_mm - label.at[1])
+    context.translate(label.at[0], -label.at[1])
     context.rotate(-math.radians(label.angle_deg))
     context.move_to(-shift * text_width_mm(text, label.size_mm), 0)
     context.set_font_size(label.size_mm)
@@ -215,7 +218,7 @@ def add_switches(
 
     No usage dictionary is written: one renderer obeys it before the list of what is on.
     """
-    switches = {
+    switches: dict[str, pikepdf.Object] = {
         name: pdf.make_indirect(
             Dictionary(Type=Name.OCG, Name=String(clean_text(name, any_font=True)))
         )

@@ -47,7 +47,7 @@ class Raster:
 def turned(points: Floats, turn_deg: Turn) -> Floats:
     """Return points, shape (m, 2), turned counter-clockwise about the origin, exactly."""
     c, s = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}[turn_deg]
-    return np.asarray(points, dtype=np.float64) @ np.array([[c, s], [-s, c]])
+    return np.asarray(np.asarray(points, dtype=np.float64) @ np.array([[c, s], [-s, c]]))
 
 
 def piece_rasters(
@@ -82,7 +82,7 @@ def _cells(
     shape: shapely.Geometry, corner: tuple[float, float], cell_mm: tuple[float, float]
 ) -> Mask:
     """Return the cells a shape touches, the first cell starting at `corner`."""
-    fine = shapely.segmentize(shape.boundary, min(cell_mm) / _SAMPLES_PER_CELL)
+    fine = shapely.segmentize(shapely.boundary(shape), min(cell_mm) / _SAMPLES_PER_CELL)
     x, y = shapely.get_coordinates(fine).T
     columns = np.floor((x - corner[0]) / cell_mm[0] + 1e-9).astype(int)
     rows = np.floor((y - corner[1]) / cell_mm[1] + 1e-9).astype(int)

@@ -86,11 +86,17 @@ def proportion_table(pattern: Pattern) -> Table:
     return table
 
 
+def _moved(mm: float, u: Units) -> str:
+    if mm < 2.0:
+        return "less than 2 mm" if u != "in" else 'less than 1/8"'
+    return show_length(mm, u)
+
+
 def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
     """Return what was estimated and what it moves."""
     table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
     for e in effects:
-        moves = f"{e.where} by {show_length(e.moves_mm, u)}" if e.where else "nothing"
+        moves = f"{e.where} by {_moved(e.moves_mm, u)}" if e.where else "nothing"
         table.add_row(
             trade(e.estimate.name),
             show_length(e.estimate.mm, u),

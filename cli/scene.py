@@ -33,7 +33,7 @@ class Stroke:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Label:
-    """A line of text; `at` is the baseline's start, middle or end; the angle turns it about `at`."""
+    """A line of text; `at` is its baseline at the anchor, and the angle turns it about `at`."""
 
     text: str
     at: Point

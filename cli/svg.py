@@ -75,13 +75,17 @@ def _path_data(path: Path, height_mm: float) -> str:
     """Return SVG path data, y down from the sheet's top."""
     flipped = np.round(path.cubics * (1.0, -1.0) + (0.0, height_mm), _DECIMALS) + 0.0
     segments: list[list[list[float]]] = flipped.tolist()
-    parts = ["M%.10g,%.10g" % tuple(segments[0][0])]
+    parts = ["M" + _pair(segments[0][0])]
     for straight, (_, b, c, d) in zip(straight_segments(path).tolist(), segments, strict=True):
         if straight:
-            parts.append("L%.10g,%.10g" % tuple(d))
+            parts.append("L" + _pair(d))
         else:
-            parts.append("C%.10g,%.10g %.10g,%.10g %.10g,%.10g" % (*b, *c, *d))
+            parts.append(f"C{_pair(b)} {_pair(c)} {_pair(d)}")
     return "".join(parts) + ("Z" if path.closed else "")
+
+
+def _pair(point: list[float]) -> str:
+    return f"{point[0]:.10g},{point[1]:.10g}"
 
 
 def _text(drawing: svgwrite.Drawing, label: Label, height_mm: float) -> BaseElement:
@@ -105,4 +109,4 @@ def _colour(grey: float) -> str:
 
 
 def _number(value: float) -> str:
-    return "%.12g" % (round(float(value), _DECIMALS) + 0.0)
+    return f"{round(float(value), _DECIMALS) + 0.0:.12g}"

@@ -151,10 +151,10 @@ def acceleration(z: Complexes, t: Floats) -> Complexes:
 
 
 def velocity_powers(z: Complexes) -> tuple[Complexes, Complexes, Complexes]:
-    """Return a, b, c (m,) of the first derivatives a t^2 + b t + c of the segments `z` (m, 4)."""
-    d = 3 * (z[:, 1:] - z[:, :-1])
-    c, e = d[:, 0], d[:, 1] - d[:, 0]
-    return d[:, 2] - d[:, 1] - e, 2 * e, c
+    """Return a, b, c of the first derivatives a t^2 + b t + c; the last axis of `z` is dropped."""
+    d = 3 * (z[..., 1:] - z[..., :-1])
+    c, e = d[..., 0], d[..., 1] - d[..., 0]
+    return d[..., 2] - d[..., 1] - e, 2 * e, c
 
 
 def restricted(z: Complexes, t0: Floats, t1: Floats) -> Complexes:

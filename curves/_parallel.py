@@ -25,9 +25,9 @@ from curves._bernstein import (
 from curves.errors import CurveError
 from curves.path import Floats
 
-#: Parameters at which a piece is compared with the true parallel, ends first and last. Five inside
+#: Parameters at which a piece is compared with the true parallel, ends first and last. Seven inside
 #: see every peak that an error with two fitted lengths can have; the tests look between them.
-_SAMPLES = np.array([0.0, 0.15, 0.325, 0.5, 0.675, 0.85, 1.0])
+_SAMPLES = np.array([0.0, 0.1, 0.23, 0.36, 0.5, 0.64, 0.77, 0.9, 1.0])
 _AT = np.concatenate(
     [value_matrix(_SAMPLES), velocity_matrix(_SAMPLES), acceleration_matrix(_SAMPLES)], axis=1
 )

@@ -2,9 +2,10 @@
 
 Positive distances lie to the right of travel: outward on a counter-clockwise outline. Corners are
 joined like this: where the parallels leave a gap, both go straight on until they meet (a mitre);
-where they cross, both end at the crossing. A mitre that would be too long is cut off by a straight
-line between the parallels (a bevel); the same line makes the step where an outline goes straight
-on but the distance changes.
+where they cross, both end at the crossing. Where the mitre would be too long, a straight line joins
+the parallels: at once where the outline goes on (the step between two distances), and after both
+have passed the corner by the larger distance where it turns back (a spike is cut off square, so
+that no point of the outline comes nearer than its distance).
 """
 
 from __future__ import annotations
@@ -47,8 +48,8 @@ class _Run:
     tangent_in: complex
     tangent_out: complex
     edge: int
-    head: complex
-    tail: complex
+    head: tuple[complex, ...]  # straight on from the last of these to the first point
+    tail: tuple[complex, ...]  # straight on from the last point to these
     cut_in: float
     cut_out: float
 
@@ -130,8 +131,8 @@ def _runs(edges: Sequence[Path], distances: Sequence[float], accuracy: float) ->
                 tangent_in=going[k],
                 tangent_out=coming[k_next - 1],
                 edge=edge_of[k],
-                head=complex(pieces[0, 0]),
-                tail=complex(pieces[-1, 3]),
+                head=(),
+                tail=(),
                 cut_in=0.0,
                 cut_out=float(i_next - i),
             )
@@ -144,9 +145,9 @@ def _join(a: _Run, b: _Run, accuracy: float, mitre_limit: float) -> None:
     p, q, u, v = a.last, b.first, a.tangent_out, b.tangent_in
     gap = q - p
     if abs(gap) <= max(JOIN_MM, _SNAP_RATIO * accuracy):
-        a.tail = b.head = p + gap / 2
         a.pieces[-1, 2:] += gap / 2
         b.pieces[0, :2] -= gap / 2
+        a.tail = b.head = (p + gap / 2,)
         return
     corner = p + 1j * a.distance * u
     wide = max(abs(a.distance), abs(b.distance))
@@ -155,24 +156,25 @@ def _join(a: _Run, b: _Run, accuracy: float, mitre_limit: float) -> None:
     ahead = (gap.conjugate() * v).imag / turn if turn else float("inf")
     back = (u.conjugate() * gap).imag / turn if turn else float("inf")
     if ahead < -JOIN_MM and back < -JOIN_MM:
-        a.cut_out, b.cut_in, a.tail = _crossing(a, b)
-        b.head = a.tail
+        a.cut_out, b.cut_in, at = _crossing(a, b)
     elif not abs(p + ahead * u - corner) <= mitre_limit * wide:
-        a.tail = b.head = p + gap * (abs(a.distance) / (abs(a.distance) + abs(b.distance)))
+        if (u.conjugate() * v).real < 0.0:
+            p, q = p + wide * u, q - wide * v
+        at = p + (q - p) * (abs(a.distance) / (abs(a.distance) + abs(b.distance)))
+        a.tail, b.head = (p, at), (at, q)
+        return
     elif ahead >= -JOIN_MM and back >= -JOIN_MM:
-        a.tail = b.head = p + ahead * u
+        at = p + ahead * u
     elif back < 0.0:
-        _, b.cut_in, b.head = _crossing(_ray(a, p, p + 2 * ahead * u), b)
-        a.tail = b.head
+        _, b.cut_in, at = _crossing(_ray(p, p + max(2 * ahead, wide) * u), b)
     else:
-        a.cut_out, _, a.tail = _crossing(a, _ray(b, q - 2 * back * v, q))
-        b.head = a.tail
+        a.cut_out, _, at = _crossing(a, _ray(q - max(2 * back, wide) * v, q))
+    a.tail = b.head = (at,)
 
 
-def _ray(run: _Run, p: complex, q: complex) -> _Run:
-    """Return the straight extension of a run as a run, so that it can be crossed with another."""
-    u = (q - p) / abs(q - p)
-    return _Run(straight(p, q), run.distance, u, u, run.edge, p, q, 0.0, 1.0)
+def _ray(p: complex, q: complex) -> _Run:
+    """Return the straight extension of a run as a run of its own, to be crossed with another."""
+    return _Run(straight(p, q), 0.0, 0j, 0j, 0, (), (), 0.0, 1.0)
 
 
 def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex]:
@@ -234,26 +236,28 @@ def _finished(run: _Run) -> Complexes:
     return _prolonged(z, run.head, run.tail)
 
 
-def _prolonged(z: Complexes, head: complex, tail: complex) -> Complexes:
-    """Return `z` with straight segments added at its ends so that it runs from `head` to `tail`.
+def _prolonged(z: Complexes, head: tuple[complex, ...], tail: tuple[complex, ...]) -> Complexes:
+    """Return `z` with straight segments added along the points of its head and its tail.
 
     An end segment that is straight itself is made longer instead; `z` may be changed in place.
     """
     parts = [z]
-    first = z[0].tolist()
-    if abs(first[0] - head) <= JOIN_MM:
-        z[0, 0] = head
-    elif _goes_on(head, first):
-        z[0] = straight(head, first[3])
-    else:
-        parts.insert(0, straight(head, first[0]))
-    last = z[-1].tolist()
-    if abs(last[3] - tail) <= JOIN_MM:
-        z[-1, 3] = tail
-    elif _goes_on(tail, last[::-1]):
-        z[-1] = straight(last[0], tail)
-    else:
-        parts.append(straight(last[3], tail))
+    for p in reversed(head):
+        first = parts[0][0].tolist()
+        if abs(first[0] - p) <= JOIN_MM:
+            parts[0][0, 0] = p
+        elif _goes_on(p, first):
+            parts[0][0] = straight(p, first[3])
+        else:
+            parts.insert(0, straight(p, first[0]))
+    for p in tail:
+        last = parts[-1][-1].tolist()
+        if abs(last[3] - p) <= JOIN_MM:
+            parts[-1][-1, 3] = p
+        elif _goes_on(p, last[::-1]):
+            parts[-1][-1] = straight(last[0], p)
+        else:
+            parts.append(straight(last[3], p))
     return np.concatenate(parts) if len(parts) > 1 else z
 
 

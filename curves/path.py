@@ -6,6 +6,7 @@ its thirds, so that every operation is one vectorised formula over an array of s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -127,7 +128,10 @@ def path(cubics: Floats | Sequence[object]) -> Path:
 
 def line(p: Point, q: Point) -> Path:
     """Return the straight path from `p` to `q`."""
-    return polyline((p, q))
+    dx, dy = (q[0] - p[0]) / 3.0, (q[1] - p[1]) / 3.0
+    if not math.isfinite(p[0] + p[1] + dx + dy):
+        raise CurveError("line", "a coordinate is not a finite number", ends=(p, q))
+    return _path(np.array([[p, (p[0] + dx, p[1] + dy), (q[0] - dx, q[1] - dy), q]]))
 
 
 def polyline(points: Sequence[Point] | Floats) -> Path:

@@ -8,41 +8,62 @@ from curves.length import length, param_at_length
 from curves.meet import intersections
 from curves.offset import offset, outset
 from curves.path import Path
+from curves.point import Point, Vector, unit
 from curves.split import extend, subpath
 from curves.tolerance import OFFSET_MM
-from draft.errors import UnsolvableError
+from draft.errors import InputError
 from draft.piece import Edge
 
-#: How much of the seams is mirrored below the fold before it is trimmed to the hem's cut edge.
+#: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
 _TURN_SPARE = 1.6
 
 
-def turned_up(
-    outseam: Path, hem: Path, inseam: Path, hem_mm: float, seam_mm: float
+def turned(
+    before: Path,
+    fold: Path,
+    after: Path,
+    *,
+    depth_mm: float,
+    seam_mm: float,
+    names: tuple[str, str, str],
+    straight: bool = True,
 ) -> tuple[Edge, Edge, Edge]:
-    """Return the edges below the hem fold: outseam side, cut edge, inseam side.
+    """Return the edges beyond a fold line: first side, cut edge, second side, named so.
 
-    The sides are the leg's own edges mirrored in the fold line, so that the allowance, turned up,
-    is as wide as the leg it lies against; the cut edge runs parallel to the fold.
+    `before` ends where `fold` begins and `after` begins where it ends, counter-clockwise. The
+    sides are those edges mirrored in the fold line, so that the allowance, turned in, is as wide
+    as what it lies against; the cut edge runs parallel to the fold at `depth_mm`.
+    A `straight` fold stands for its chord (a hem's arc is shallow and even); otherwise each side
+    is mirrored in the direction the fold has there (a waist edge bends near the side).
     """
-    spare = _TURN_SPARE * hem_mm
-    down = subpath(outseam, param_at_length(outseam, length(outseam) - spare), len(outseam))
-    up = subpath(inseam, 0.0, param_at_length(inseam, spare))
-    left = down.mirrored(hem.start, hem.end).reversed()
-    right = up.mirrored(hem.start, hem.end).reversed()
-    bottom = extend(offset(hem, hem_mm, OFFSET_MM), spare, spare)
+    spare = _TURN_SPARE * depth_mm
+    down = subpath(before, param_at_length(before, length(before) - spare), len(before))
+    up = subpath(after, 0.0, param_at_length(after, spare))
+    along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
+    first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
+    left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
+    right = up.mirrored(fold.end, _ahead(fold.end, last)).reversed()
+    bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
     at_left, at_right = intersections(left, bottom), intersections(bottom, right)
     if not at_left or not at_right:
-        raise UnsolvableError(
-            "The hem allowance", hem_mm, "inside_leg", "Give a smaller style.hem_allowance."
+        raise InputError(
+            "style",
+            f"{depth_mm / 10:.1f} cm to turn in at the {names[1].replace('_cut', '')}",
+            "less for an edge as curved as this one",
+            "choose a smaller allowance or a narrower elastic",
         )
     ul, bl = at_left[0]
     br, ur = at_right[-1]
     return (
-        Edge(name="outseam_turn", path=subpath(left, 0.0, ul), allowance_mm=seam_mm),
-        Edge(name="hem_cut", path=subpath(bottom, bl, br), allowance_mm=0.0),
-        Edge(name="inseam_turn", path=subpath(right, ur, len(right)), allowance_mm=seam_mm),
+        Edge(name=names[0], path=subpath(left, 0.0, ul), allowance_mm=seam_mm),
+        Edge(name=names[1], path=subpath(bottom, bl, br), allowance_mm=0.0),
+        Edge(name=names[2], path=subpath(right, ur, len(right)), allowance_mm=seam_mm),
     )
+
+
+def _ahead(p: Point, direction: Vector) -> Point:
+    """Return the point 100 mm from `p` along a unit direction."""
+    return p[0] + 100.0 * direction[0], p[1] + 100.0 * direction[1]
 
 
 def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:

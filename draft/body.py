@@ -40,6 +40,11 @@ HEIGHTS_AGREE_MM: Final = 15.0
 #: The halves of the crotch length may miss the whole by this much before a word is said.
 HALVES_AGREE_MM: Final = 10.0
 
+#: Beyond this share of the whole the three contradict each other.
+_HALVES_REFUSED_SHARE: Final = 0.2
+#: No half of the crotch length is shorter; it also has to reach past the navel (see `Body`).
+_LEAST_HALF_MM: Final = 120.0
+
 #: Least distances that keep an estimate from turning the body upside down. Real bodies keep far
 #: away from them, so they act only where odd measurements pull an estimate along.
 _HIP_ABOVE_CROTCH_MM: Final = 30.0
@@ -182,6 +187,14 @@ def _find_crotch_lengths(body: Body, known: _Known, notes: list[str], show: _Sho
     whole, front, back = body.crotch_length, body.front_crotch_length, body.back_crotch_length
     if whole is not None and front is not None and back is not None:
         missing = whole - front - back
+        if abs(missing) > _HALVES_REFUSED_SHARE * whole:
+            raise InputError(
+                "body.crotch_length",
+                f"{show(whole)}, but its halves {show(front)} and {show(back)} make "
+                f"{show(front + back)}",
+                "a whole and halves that belong together",
+                "measure all three again, or leave one of them out",
+            )
         if abs(missing) > HALVES_AGREE_MM:
             notes.append(
                 f"front_crotch_length {show(front)} and back_crotch_length {show(back)} make "
@@ -208,11 +221,11 @@ def _find_crotch_lengths(body: Body, known: _Known, notes: list[str], show: _Sho
 def _refuse_half(whole: float, front: float | None, back: float | None, show: _Show) -> None:
     key, half = ("front", front) if front is not None else ("back", back)
     assert half is not None
-    if not 0.15 * whole <= half <= 0.85 * whole:
+    if not 0.15 * whole <= half <= 0.85 * whole or whole - half < _LEAST_HALF_MM:
         raise InputError(
             f"body.{key}_crotch_length",
             f"{show(half)} of a crotch_length of {show(whole)}",
-            f"{show(0.15 * whole)} to {show(0.85 * whole)}",
+            f"{show(0.15 * whole)} to {show(min(0.85 * whole, whole - _LEAST_HALF_MM))}",
             "give the part from the waist string to the crotch point only, or measure both again",
         )
 

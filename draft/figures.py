@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from curves.length import length
 from draft.block.solve import PRIORS
+from draft.checks.corners import top_edge
 from draft.checks.crotch import crotch_seam_mm
 from draft.checks.floor import hem_clearance_mm
 from draft.checks.foot import hem_girth_mm
@@ -59,7 +60,7 @@ def finished(pattern: Pattern) -> dict[str, float]:
     return {
         "waistband": band.girth_mm,
         "band_height": b.band_height_mm,
-        "elastic": band.elastic_mm,
+        **({} if band.elastic_mm is None else {"elastic": band.elastic_mm}),
         "top_edge": edge,
         "hip": by_level.get("hip", b.hip_mm),
         "thigh": b.thigh_mm,
@@ -75,7 +76,7 @@ def finished(pattern: Pattern) -> dict[str, float]:
 
 def back_lift_mm(pattern: Pattern) -> float:
     """Return how far the centre back's top lies above the side's on the back leg, mm."""
-    waist = pattern.piece("back").edge("waist").path
+    waist = top_edge(pattern.piece("back"))
     return waist.start[1] - waist.end[1]
 
 

@@ -6,8 +6,9 @@ from itertools import pairwise
 
 from curves.length import length
 from curves.path import line
-from draft.allowance import cut_edges, turned_up
+from draft.allowance import cut_edges, turned
 from draft.block.block import Block
+from draft.block.panels import Panel
 from draft.body import Measures
 from draft.marks import across, outline_of, upright
 from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
@@ -42,25 +43,49 @@ def lengthen_levels(knee_y: float | None, hem_y: float) -> tuple[float, float]:
     return knee_y / 2.0, (knee_y + hem_y) / 2.0
 
 
+def _edges(panel: Panel, seam_mm: float, hem_mm: float, turn_mm: float) -> tuple[Edge, ...]:
+    """Return the leg's edges; where the band is cut on, the waist is a fold with a turn beyond."""
+    hem = turned(
+        panel.outseam,
+        panel.hem,
+        panel.inseam,
+        depth_mm=hem_mm,
+        seam_mm=seam_mm,
+        names=("outseam_turn", "hem_cut", "inseam_turn"),
+    )
+    top: tuple[Edge, ...] = (Edge(name="waist", path=panel.waist, allowance_mm=seam_mm),)
+    if turn_mm > 0.0:
+        top = turned(
+            panel.crotch,
+            panel.waist,
+            panel.outseam,
+            depth_mm=turn_mm,
+            seam_mm=seam_mm,
+            names=("crotch_casing", "casing_cut", "outseam_casing"),
+            straight=False,
+        )
+    return (
+        Edge(name="outseam", path=panel.outseam, allowance_mm=seam_mm),
+        *hem,
+        Edge(name="inseam", path=panel.inseam, allowance_mm=seam_mm),
+        Edge(name="crotch", path=panel.crotch, allowance_mm=seam_mm),
+        *top,
+    )
+
+
 def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
     """Return one leg with allowances, notches and lines."""
     panel = block.back if back else block.front
     side = "back" if back else "front"
     seam = style.seam_allowance
-    turn = turned_up(panel.outseam, panel.hem, panel.inseam, style.hem_allowance, seam)
-    edges = (
-        Edge(name="outseam", path=panel.outseam, allowance_mm=seam),
-        *turn,
-        Edge(name="inseam", path=panel.inseam, allowance_mm=seam),
-        Edge(name="crotch", path=panel.crotch, allowance_mm=seam),
-        Edge(name="waist", path=panel.waist, allowance_mm=seam),
-    )
+    edges = _edges(panel, seam, style.hem_allowance, block.turn_mm)
     outseam, waist = length(panel.outseam), length(panel.waist)
     count = 2 if back else 1
     notches = [
         Notch(edge="crotch", at_mm=panel.curve_start_mm * 0.55, count=count, says="crotch"),
-        Notch(edge="waist", at_mm=waist / 2.0, says="band quarter"),
     ]
+    if not block.turn_mm:
+        notches.append(Notch(edge="waist", at_mm=waist / 2.0, says="band quarter"))
     # Where the front has its hip line: on the back the same distance from the hem, so they meet.
     hip = block.front.hip_from_hem_mm
     if outseam - hip > _CLEAR_MM / 2:
@@ -80,6 +105,7 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         across(outline, upper, "lengthen", "lengthen or shorten here"),
         across(outline, lower, "lengthen", "lengthen or shorten here"),
         upright(outline, panel.crease_x, "crease", "crease line"),
+        Line(kind="fold", path=panel.waist, label="casing fold") if block.turn_mm else None,
     ]
     grain_x = panel.crease_x - 22.0
     top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)

@@ -13,6 +13,7 @@ from draft.levels import girth_at
 from draft.piece import Finding, Piece, Seam
 from draft.spec import Spec
 
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pattern:
     """A drafted pattern and the verdict on it.
@@ -48,7 +49,8 @@ class Pattern:
 
 def band_level_mm(m: Measures, block: Block) -> float:
     """Return the height above the floor of the middle of the finished band."""
-    return m.waist_height + block.rise.side_mm - block.band_height_mm / 2.0
+    depth = block.band_height_mm or block.turn_mm
+    return m.waist_height + block.rise.side_mm - depth / 2.0
 
 
 def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
@@ -65,6 +67,7 @@ def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
             elastic_ratio=style.elastic_ratio,
             seam_mm=style.seam_allowance,
             ease=block.ease,
+            firm_recovery=spec.fabric.recovery == "firm",
         )
     )
 
@@ -93,4 +96,4 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
 
 def draft_pattern(spec: Spec) -> Pattern:
     """Draft and check the pattern of a spec. Raises InputError and UnsolvableError."""
-    return draft_measures(spec, complete(spec.body))
+    return draft_measures(spec, complete(spec.body, spec.units))

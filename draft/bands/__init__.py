@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from draft.bands import folded
+from draft.bands import casing, flat, folded, turned
 from draft.bands.band import Band, BandContext, BandPlan
 
-BANDS: tuple[Band, ...] = (folded.BAND,)
+BANDS: tuple[Band, ...] = (folded.BAND, casing.BAND, turned.BAND, flat.BAND)
 
 BAND_NAMES = tuple(b.name for b in BANDS)
 

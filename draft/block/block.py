@@ -59,7 +59,8 @@ class Block:
 
     `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
     crotch length and its ease, less what the rise and the band take off at the top.
-    `band_height_mm` is the finished height of the band above the panels.
+    `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
+    leg itself is turned in for the elastic where no band is sewn on.
     """
 
     ease: Ease
@@ -70,6 +71,7 @@ class Block:
     rise: Rise
     band: Band
     band_height_mm: float
+    turn_mm: float
     front: Panel
     back: Panel
     hip_mm: float
@@ -191,13 +193,12 @@ class _Draft:
 
 
 def _inset(
-    frame: Frame, front: PanelShape, back: PanelShape, waist_mm: float, hip_to_waist_mm: float
+    frame: Frame, front: PanelShape, back: PanelShape, waist_mm: float, most_mm: float
 ) -> float:
-    """Return how far each panel's side comes in from hip to waist."""
+    """Return how far each panel's side comes in from hip to waist, at most `most_mm`."""
     taken = 2.0 * FRONT_CENTRE_IN_MM - 2.0 * float(back.top[0])
     wish = (frame.hip_mm - waist_mm - taken) / 4.0
-    most = min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * hip_to_waist_mm)
-    return max(-SIDE_SPREAD_MM, min(most, wish))
+    return max(-SIDE_SPREAD_MM, min(most_mm, wish))
 
 
 def _true(
@@ -208,7 +209,11 @@ def _true(
     front, back = front_shape(frame, p), back_shape(frame, p)
     waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
     ys = [st.height_mm - m.inside_leg + p.drop for st in draft.stations]
-    inset = _inset(frame, front, back, waist_target_mm(m, ease), waist_y - hip_y)
+    band = band_named(style.band)
+    turn = band.turn(style.elastic_width)
+    # A side that is to be turned in runs straight up, or it would not lie against the leg.
+    most = 0.0 if turn else min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * (waist_y - hip_y))
+    inset = _inset(frame, front, back, waist_target_mm(m, ease), most)
 
     front_side = side_below_hip(front, frame.front_hip_mm, hip_y, draft.stations, ys, back=False)
     front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, waist_y))
@@ -216,8 +221,9 @@ def _true(
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
     back_up = side_to_length(back_side, -frame.back_hip_mm + inset, waist_y, wanted)
 
-    band = band_named(style.band)
-    band_height = style.band_height or band.height(style.elastic_width)
+    band_height = band.height(style.elastic_width)
+    if style.band_height is not None:
+        band_height = band.given_height(style.band_height)
     rise = rise_of(style, m)
     off = [band_height - r for r in (rise.front_mm, rise.side_mm, rise.back_mm)]
     straight = [math.dist(floats(s.top), floats(s.start)) for s in (front, back)]
@@ -256,6 +262,7 @@ def _true(
         rise=rise,
         band=band,
         band_height_mm=band_height,
+        turn_mm=turn,
         front=panels[0],
         back=panels[1],
         hip_mm=hip_mm,

@@ -11,7 +11,7 @@ from curves.path import Path
 from curves.point import turn
 from draft.checks.verdict import at_most, equal
 from draft.pattern import Pattern
-from draft.piece import Finding
+from draft.piece import Finding, Piece
 
 ANGLE_DEG = 1.0
 
@@ -19,6 +19,12 @@ ANGLE_DEG = 1.0
 def corner_deg(into: Path, out: Path) -> float:
     """Return the inside angle where edge `out` follows edge `into` on an outline, degrees."""
     return 180.0 - math.degrees(turn(into.end_direction, out.start_direction))
+
+
+def top_edge(piece: Piece) -> Path:
+    """Return a leg's top edge: the seam that carries the band, or the fold of a cut-on casing."""
+    folds = [x.path for x in piece.lines if x.label == "casing fold"]
+    return folds[0] if folds else piece.edge("waist").path
 
 
 def check_corners(pattern: Pattern) -> Iterator[Finding]:
@@ -31,7 +37,7 @@ def check_corners(pattern: Pattern) -> Iterator[Finding]:
         total = 0.0
         for name in ("front", "back"):
             piece = pattern.piece(name)
-            edge = {e.name: e.path for e in piece.edges}
+            edge = {e.name: e.path for e in piece.edges} | {"waist": top_edge(piece)}
             into, out = {
                 "crotch point": (edge["inseam"], edge["crotch"]),
                 "side at the waist": (edge["waist"], edge["outseam"]),
@@ -53,7 +59,7 @@ def check_corners(pattern: Pattern) -> Iterator[Finding]:
         yield equal(
             "joins run on",
             f"centre {name} at the waist",
-            corner_deg(piece.edge("crotch").path, piece.edge("waist").path),
+            corner_deg(piece.edge("crotch").path, top_edge(piece)),
             90.0,
             ANGLE_DEG,
             f"the waist edge crosses the centre {name} at a right angle",

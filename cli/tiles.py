@@ -1,0 +1,355 @@
+"""Scene -> home pages: the sheet drawn once, shown piece by piece through a window on each page.
+
+The drawing's layers are form objects that all pages share; a page places them under a clip. The
+calibration factors stand in the page's matrix and nowhere else, so that drawing, frames and test
+squares are stretched alike. Pages always stand upright: `across` is the short side of the paper,
+as it goes through the printer, `along` the long one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+import numpy as np
+from numpy.typing import NDArray
+
+from cli.finite import refuse_nonfinite
+from cli.firstpage import FirstPage, first_page_items
+from cli.grid import Cell, TileGrid, drawn_shapes, grid_for_sheet, inside_shapes, needed_cells
+from cli.ink import InkMap, ink_map
+from cli.outline import Floats
+from cli.pages import (
+    FIRST_H_MM,
+    FIRST_W_MM,
+    FURNITURE_MM,
+    MARK_LEVEL_MM,
+    MARK_UPWARD_MM,
+    SQUARE_CM_AT,
+    SQUARE_CM_MM,
+    SQUARE_IN_AT,
+    SQUARE_IN_MM,
+    TAG_H_MM,
+    TAG_W_MM,
+    Joint,
+    Side,
+    TilePage,
+    tile_items,
+)
+from cli.pdf import (
+    PT_PER_MM,
+    Sheet,
+    add_forms,
+    add_page,
+    add_switches,
+    document_bytes,
+    layer_sheets,
+    matrix_text,
+    new_document,
+    place_layers,
+)
+from cli.scene import Scene
+from curves.point import Point
+from draft.errors import InputError
+
+#: Name and width x height in mm. A4 is ISO 216; Letter is 8.5 x 11 in.
+PAPERS: dict[str, tuple[str, float, float]] = {
+    "a4": ("A4", 210.0, 297.0),
+    "letter": ("Letter", 215.9, 279.4),
+}
+
+#: Factors outside are no printer's tolerance: its driver scales the page.
+CALIBRATION_LOW, CALIBRATION_HIGH = 0.95, 1.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TileOptions:
+    """How home pages are cut from a sheet.
+
+    The window fits A4 and Letter with the margins most printers keep. An overlap of 0 butts the
+    pages. `calibration` is (across, along): 100 divided by what the 10 cm square measures.
+    """
+
+    window_w_mm: float = 190.0
+    window_h_mm: float = 254.0
+    overlap_mm: float = 10.0
+    calibration: tuple[float, float] = (1.0, 1.0)
+    hidden_layers: Collection[str] = ()
+    date: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TiledPdf:
+    """The file; `pages` counts the first page too, `tiles` those that show the drawing."""
+
+    data: bytes
+    pages: int
+    tiles: int
+    columns: int
+    rows: int
+    empty: tuple[Cell, ...]
+
+
+def tile_pdf(
+    scene: Scene,
+    paper: str,
+    options: TileOptions | None = None,
+    notes: Sequence[str] = (),
+) -> TiledPdf:
+    """Return the scene on home pages of `paper` ("a4" or "letter"), after a page that explains.
+
+    Windows hang on the sheet's lower left corner, where `arrange_pieces` counts them from. Pages
+    that show neither ink nor the inside of a closed line are left out. `notes` are printed under
+    the title on the first page. Raises InputError for an unknown paper, a calibration factor
+    outside 0.95 to 1.05, or a window or overlap that does not work; ValueError for numbers in the
+    scene that cannot be drawn.
+    """
+    options = options or TileOptions()
+    refuse_nonfinite(scene)
+    check_options(paper, options)
+    grid = grid_for_sheet(
+        scene.width_mm,
+        scene.height_mm,
+        options.window_w_mm,
+        options.window_h_mm,
+        options.overlap_mm,
+    )
+    lines, half_pen = drawn_shapes(scene)
+    needed = needed_cells(grid, [*lines, *inside_shapes(scene)], half_pen)
+    numbers = {cell: n for n, cell in enumerate((c for c in grid.cells() if c in needed), start=2)}
+    pages = _tile_pages(scene, grid, numbers, options)
+    first = FirstPage(
+        scene=scene,
+        grid=grid,
+        numbers=numbers,
+        pages=len(numbers) + 1,
+        paper=PAPERS[paper][0],
+        notes=tuple(notes),
+        calibration=options.calibration,
+    )
+    data = _assembled(scene, grid, numbers, first, pages, paper, options)
+    return TiledPdf(
+        data=data,
+        pages=len(numbers) + 1,
+        tiles=len(numbers),
+        columns=grid.columns,
+        rows=grid.rows,
+        empty=tuple(cell for cell in grid.cells() if cell not in numbers),
+    )
+
+
+def check_options(paper: str, options: TileOptions) -> None:
+    """Raise InputError, as `tile_pdf` does, for options that cannot be printed."""
+    if paper not in PAPERS:
+        raise InputError("print.papers", repr(paper), " or ".join(PAPERS), "choose one of them")
+    for name, factor in zip(("across", "along"), options.calibration, strict=True):
+        if not CALIBRATION_LOW <= factor <= CALIBRATION_HIGH:
+            raise InputError(
+                f"print.calibrate_{name}",
+                f"{factor:g}",
+                f"{CALIBRATION_LOW} to {CALIBRATION_HIGH}",
+                "a printer that is this far off is probably set to fit-to-page: switch that off, "
+                "print at 100 % and measure the square again",
+            )
+    _, width, height = PAPERS[paper]
+    window = (options.window_w_mm, options.window_h_mm)
+    most = [
+        side / max(1.0, factor) - 2 * FURNITURE_MM
+        for side, factor in zip((width, height), options.calibration, strict=True)
+    ]
+    if not all(60.0 <= side <= limit for side, limit in zip(window, most, strict=True)):
+        raise InputError(
+            "print.window",
+            f"{window[0]:g} x {window[1]:g} mm on {PAPERS[paper][0]} paper",
+            f"60 x 60 mm up to {most[0]:.0f} x {most[1]:.0f} mm",
+            "choose a window that leaves a margin for the printer",
+        )
+    if not 0.0 <= options.overlap_mm <= min(window) / 4:
+        raise InputError(
+            "print.overlap",
+            f"{options.overlap_mm:g} mm",
+            f"0 to {min(window) / 4:.0f} mm",
+            "10 mm is usual, 0 butts the pages",
+        )
+
+
+def _tile_pages(
+    scene: Scene, grid: TileGrid, numbers: dict[Cell, int], options: TileOptions
+) -> list[TilePage]:
+    """Return what stands on each page beside the drawing, in page order."""
+    ink = ink_map(scene)
+    joints = _joints(grid, numbers, ink)
+    pages = []
+    for cell, number in numbers.items():
+        page = TilePage(
+            number=number,
+            pages=len(numbers) + 1,
+            row=cell[0] + 1,
+            column=cell[1] + 1,
+            title=scene.title,
+            window_w_mm=grid.window_w_mm,
+            window_h_mm=grid.window_h_mm,
+            overlap_mm=grid.overlap_mm,
+            joints=joints[cell],
+            calibration=options.calibration,
+        )
+        pages.append(replace(page, tag_at=_tag_spot(page, grid, cell, ink)))
+    return pages
+
+
+def _joints(grid: TileGrid, numbers: dict[Cell, int], ink: InkMap) -> dict[Cell, dict[Side, Joint]]:
+    """Give every seam between two printed pages its code and the place of its mark."""
+    found: dict[Cell, dict[Side, Joint]] = {cell: {} for cell in numbers}
+    count = 0
+    for cell, number in numbers.items():
+        row, column = cell
+        x, y = grid.corner(cell)
+        for other, sides in (
+            ((row, column + 1), ("right", "left")),
+            ((row + 1, column), ("bottom", "top")),
+        ):
+            if other not in numbers:
+                continue
+            code, count = _code(count), count + 1
+            near, far = sides
+            if near == "right":
+                start, length = y, grid.window_h_mm
+                seam = x + grid.pitch_w_mm
+                at = _mark_spot(ink, seam, start, length, upward=True, lap=grid.overlap_mm)
+            else:
+                start, length = x, grid.window_w_mm
+                seam = y + grid.overlap_mm
+                at = _mark_spot(ink, seam, start, length, upward=False, lap=grid.overlap_mm)
+            found[cell][_side(near)] = Joint(code=code, page=numbers[other], at_mm=at - start)
+            found[other][_side(far)] = Joint(code=code, page=number, at_mm=at - start)
+    return found
+
+
+def _side(name: str) -> Side:
+    sides: dict[str, Side] = {s: s for s in ("left", "right", "top", "bottom")}
+    return sides[name]
+
+
+def _code(count: int) -> str:
+    """Return the code of the seam number `count`: A1 to A9, B1 ... without I and O, then AA1."""
+    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    block, digit = divmod(count, 9)
+    more, letter = divmod(block, len(letters))
+    return (letters[(more - 1) % len(letters)] if more else "") + letters[letter] + str(digit + 1)
+
+
+def _mark_spot(
+    ink: InkMap, seam: float, start: float, length: float, *, upward: bool, lap: float
+) -> float:
+    """Return where along a seam its mark stands: near the middle, where the drawing leaves room."""
+    half_x, half_y = MARK_UPWARD_MM if upward else MARK_LEVEL_MM
+    along = half_y if upward else half_x
+    reach = length / 2 - along - lap - 4.0
+    offsets = [0.0, *(s * d for d in np.arange(6.0, max(reach, 0.0), 6.0) for s in (1, -1))]
+    at = start + length / 2 + np.array(offsets)
+    x, y = (np.full_like(at, seam), at) if upward else (at, np.full_like(at, seam))
+    boxes = np.stack([x - half_x, y - half_y, x + half_x, y + half_y], axis=1)
+    return float(at[int(np.argmin(ink.inked(boxes)))])
+
+
+def _tag_spot(page: TilePage, grid: TileGrid, cell: Cell, ink: InkMap) -> Point:
+    """Return where on its window a page's number stands: near the top left, clear of all else."""
+    left, top = 4.0, page.window_h_mm - TAG_H_MM - 3.0
+    right = page.window_w_mm - page.overlap_mm - TAG_W_MM - 3.0
+    low = page.overlap_mm + 3.0
+    x, y = np.meshgrid(np.arange(left, right, 9.0), np.arange(top, low, -7.0))
+    order = np.argsort((x - left + 1.3 * (top - y)).ravel(), kind="stable")
+    spots = np.stack([x.ravel(), y.ravel()], axis=1)[order]
+    boxes = np.hstack([spots, spots + np.array([TAG_W_MM, TAG_H_MM])])
+    crowded = np.zeros(len(boxes), dtype=bool)
+    for side, joint in page.joints.items():
+        crowded |= _meet(boxes, _mark_box(page, side, joint))
+    covered = ink.inked(boxes + np.tile(grid.corner(cell), 2)) + 1000 * crowded
+    x_best, y_best = spots[int(np.argmin(covered))]
+    return float(x_best), float(y_best)
+
+
+def _mark_box(page: TilePage, side: Side, joint: Joint) -> tuple[float, float, float, float]:
+    """Return the box of a joining mark on a page, in window coordinates."""
+    x, y = {
+        "left": (0.0, joint.at_mm),
+        "right": (page.window_w_mm - page.overlap_mm, joint.at_mm),
+        "top": (joint.at_mm, page.window_h_mm),
+        "bottom": (joint.at_mm, page.overlap_mm),
+    }[side]
+    w, h = MARK_UPWARD_MM if side in ("left", "right") else MARK_LEVEL_MM
+    return x - w, y - h, x + w, y + h
+
+
+def _meet(boxes: Floats, box: tuple[float, float, float, float]) -> NDArray[np.bool_]:
+    x0, y0, x1, y1 = box
+    return np.asarray(
+        (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
+    )
+
+
+def _assembled(
+    scene: Scene,
+    grid: TileGrid,
+    numbers: dict[Cell, int],
+    first: FirstPage,
+    pages: Sequence[TilePage],
+    paper: str,
+    options: TileOptions,
+) -> bytes:
+    """Return the file: the first page, then a page per printed window."""
+    _, width, height = PAPERS[paper]
+    first_at = ((width - FIRST_W_MM) / 2, (height - FIRST_H_MM) / 2)
+    window_at = ((width - grid.window_w_mm) / 2, (height - grid.window_h_mm) / 2)
+    furniture = [
+        Sheet(width_mm=width, height_mm=height, items=first_page_items(first), origin_mm=first_at),
+        *(
+            Sheet(width_mm=width, height_mm=height, items=tile_items(page), origin_mm=window_at)
+            for page in pages
+        ),
+    ]
+    pdf = new_document(scene.title, options.date)
+    switches = add_switches(pdf, [layer.name for layer in scene.layers], options.hidden_layers)
+    forms = add_forms(pdf, [*layer_sheets(scene), *furniture])
+    layers, furniture_forms = forms[: len(scene.layers)], forms[len(scene.layers) :]
+    stretch = _page_matrix(width, height, options.calibration)
+    for number, form in enumerate(furniture_forms):
+        page = add_page(pdf, width, height)
+        page.Resources.XObject["/Page"] = form
+        if number == 0:
+            inner = _squares(first_at)
+        else:
+            cell = list(numbers)[number - 1]
+            drawn = place_layers(page, scene, switches, layers)
+            inner = _window(grid, cell, window_at, drawn)
+        content = [b"q", stretch.encode(), inner, b"/Page Do", b"Q"]
+        page.Contents = pdf.make_stream(b"\n".join(content))
+    return document_bytes(pdf)
+
+
+def _page_matrix(width_mm: float, height_mm: float, calibration: tuple[float, float]) -> str:
+    """Return the matrix that stretches a page about its middle."""
+    across, along = calibration
+    x, y = width_mm * PT_PER_MM / 2, height_mm * PT_PER_MM / 2
+    return matrix_text((across, 0, 0, along, x * (1 - across), y * (1 - along)))
+
+
+def _squares(area_at: Point) -> bytes:
+    """Return the two test squares as plain stroked rectangles."""
+    content = ["q 0.7 w 0 G 0 j"]
+    for (x, y), side in ((SQUARE_CM_AT, SQUARE_CM_MM), (SQUARE_IN_AT, SQUARE_IN_MM)):
+        numbers = (x + area_at[0], y + area_at[1], side, side)
+        content.append(" ".join(f"{v * PT_PER_MM:.5f}" for v in numbers) + " re S")
+    return "\n".join([*content, "Q"]).encode()
+
+
+def _window(grid: TileGrid, cell: Cell, window_at: Point, drawn: bytes) -> bytes:
+    """Return the content that shows one page's part of the drawing through its window."""
+    corner = grid.corner(cell)
+    box = (*window_at, grid.window_w_mm, grid.window_h_mm)
+    clip = " ".join(f"{v * PT_PER_MM:.5f}" for v in box) + " re W n"
+    shift = [(at - on_sheet) * PT_PER_MM for at, on_sheet in zip(window_at, corner, strict=True)]
+    return b"\n".join(
+        [b"q", clip.encode(), matrix_text((1, 0, 0, 1, *shift)).encode(), drawn, b"Q"]
+    )

@@ -1,0 +1,86 @@
+"""Band pieces that are folded lengthwise: front and back rectangle, sewn at the sides."""
+
+from __future__ import annotations
+
+from curves.path import line
+from draft.allowance import cut_edges
+from draft.bands.band import BandContext
+from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
+
+
+def tube(
+    c: BandContext, girth_mm: float, notes: tuple[str, ...]
+) -> tuple[tuple[Piece, ...], tuple[Seam, ...]]:
+    """Return front and back band of `girth_mm` in proportion to the leg's edges, and their seams.
+
+    The sides of band and leg meet because both halves are shortened alike.
+    """
+    ratio = girth_mm / c.edge_mm
+    edges = {"front": c.front_edge_mm, "back": c.back_edge_mm}
+    widths = {side: 2.0 * edge * ratio for side, edge in edges.items()}
+    pieces = tuple(_piece(side, w, c, notes) for side, w in widths.items())
+    seams: list[Seam] = []
+    for side, edge in edges.items():
+        w, band = widths[side], f"{side}_band"
+        lower = Stretch(piece=band, edge="lower", from_mm=0.0, to_mm=w)
+        seams.append(
+            Seam(
+                name=f"waist, {side}",
+                a=Stretch(piece=side, edge="waist", from_mm=0.0, to_mm=edge, times=2),
+                b=lower,
+                ease_mm=2 * edge - w,
+            )
+        )
+        upper = Stretch(piece=band, edge="upper", from_mm=0.0, to_mm=w)
+        seams.append(Seam(name=f"band edges, {side}", a=lower, b=upper))
+    flat = 2.0 * c.height_mm
+    for name in ("left", "right"):
+        front, back = (
+            Stretch(piece=f"{side}_band", edge=name, from_mm=0.0, to_mm=flat) for side in edges
+        )
+        seams.append(Seam(name=f"band side, {name}", a=front, b=back))
+    return pieces, tuple(seams)
+
+
+def rectangle(width_mm: float, height_mm: float, allowance_mm: float) -> tuple[Edge, ...]:
+    """Return the edges lower, right, upper, left of a rectangle with its corner at the origin."""
+    corners = [(0.0, 0.0), (width_mm, 0.0), (width_mm, height_mm), (0.0, height_mm)]
+    return tuple(
+        Edge(name=name, path=line(corners[i], corners[(i + 1) % 4]), allowance_mm=allowance_mm)
+        for i, name in enumerate(("lower", "right", "upper", "left"))
+    )
+
+
+def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> Piece:
+    """Return one flat band piece, lower edge at the bottom, fold in the middle."""
+    flat = 2.0 * c.height_mm
+    edges = rectangle(width, flat, c.seam_mm)
+    count = 1 if side == "front" else 2
+    quarters = ((0.25, 1, "quarter"), (0.5, count, f"centre {side}"), (0.75, 1, "quarter"))
+    notches = tuple(
+        Notch(edge=e, at_mm=width * at, count=n, says=says)
+        for e in ("lower", "upper")
+        for at, n, says in quarters
+    )
+    middle = flat / 2.0
+    lines = (
+        Line(kind="fold", path=line((0.0, middle), (width, middle)), label="fold"),
+        Line(
+            kind="grain",
+            path=line((width * 0.12, flat * 0.12), (width * 0.12, flat * 0.88)),
+            label="grain",
+        ),
+    )
+    return Piece(
+        name=f"{side}_band",
+        title=f"{side.capitalize()} waistband",
+        cut_note="cut 1",
+        edges=edges,
+        cut=cut_edges(edges),
+        notches=notches,
+        lines=lines,
+        notes=("greatest stretch along the band", *notes),
+        label_at=(width * 0.2, middle + min(24.0, 0.42 * flat)),
+        rest_at=(width * 0.2, middle - 2.0),
+        label_width_mm=width * 0.6,
+    )

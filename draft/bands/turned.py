@@ -1,0 +1,29 @@
+"""A casing cut on the leg: the top edge is turned in over a narrow elastic and stitched down."""
+
+from __future__ import annotations
+
+from draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+
+#: Below the elastic the edge is turned under, or overlocked, by this.
+EDGE_MM = 25.4 / 4.0
+
+
+def turn_mm(elastic_width_mm: float) -> float:
+    """Return how much is turned in, mm: elastic, room to thread it, and the edge."""
+    return elastic_width_mm + CASING_ROOM_MM + EDGE_MM
+
+
+def plan(c: BandContext) -> BandPlan:
+    """Return no pieces: the legs carry the casing."""
+    return BandPlan(pieces=(), seams=(), girth_mm=c.edge_mm, elastic_mm=elastic_mm(c, c.edge_mm))
+
+
+BAND = Band(
+    name="turned",
+    says="a casing cut on the leg: the top is turned in over a narrow elastic",
+    height=lambda _: 0.0,
+    plan=plan,
+    turn=turn_mm,
+    takes_height=False,
+    side_seams=False,
+)
