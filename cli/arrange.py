@@ -22,7 +22,6 @@ from itertools import combinations, permutations
 
 import numpy as np
 import shapely
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy import fft
 
@@ -359,21 +358,22 @@ def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.float32
     phases_up, phases_across, rows, columns = option.need.shape
     free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=np.float32)
     free[: sheet.pages[0], : sheet.pages[1]] = ~used
-    windows = sliding_window_view(free, (rows, columns)).reshape(-1, rows * columns)
-    need = option.need.reshape(-1, rows * columns).astype(np.float32)
-    cost = np.where(option.allowed.ravel(), windows @ need.T, np.float32(np.inf))
-    whole = (
-        cost.reshape(*sheet.pages, phases_up, phases_across)
-        .transpose(0, 2, 1, 3)
-        .reshape(sheet.pages[0] * phases_up, sheet.pages[1] * phases_across)
-    )
+    cost = np.zeros((sheet.pages[0], phases_up, sheet.pages[1], phases_across), dtype=np.float32)
+    cost += np.where(option.allowed, np.float32(0), np.float32(np.inf))[None, :, None, :]
+    for r in range(rows):
+        for c in range(columns):
+            needed = option.need[:, :, r, c].astype(np.float32)
+            if needed.any():
+                there = free[r : r + sheet.pages[0], c : c + sheet.pages[1]]
+                cost += there[:, None, :, None] * needed[None, :, None, :]
+    whole = cost.reshape(sheet.pages[0] * phases_up, sheet.pages[1] * phases_across)
     last = [
         int((side - size) / cell + 1e-9) + 1
         for side, size, cell in zip(
             sheet.side_mm, reversed(option.raster.size_mm), sheet.cell_mm, strict=True
         )
     ]
-    return np.ascontiguousarray(whole[: last[0], : last[1]], dtype=np.float32)
+    return whole[: last[0], : last[1]]
 
 
 def _collisions(

@@ -166,9 +166,14 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
     allow = f"included: seams {show_allowance(style.seam_allowance, u)}"
     if piece.name in ("front", "back"):
         allow += f", hem {show_allowance(style.hem_allowance, u)}"
-    lines = [(piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8)]
-    lines += [(t, TEXT_MM) for t in (spec.title, who, cut, allow, *piece.notes) if t]
-    return tuple(lines)
+    rest = [t for t in (spec.title, who, cut, allow, *piece.notes) if t]
+    if piece.rest_at is not None:
+        rest = [
+            " · ".join(x for x in group if x)
+            for group in ((spec.title, who), (cut, allow), piece.notes)
+        ]
+    head = ((piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8))
+    return (*head, *((t, TEXT_MM) for t in rest))
 
 
 def _draw_title(out: _Layers, pattern: Pattern, piece: Piece, place: Place) -> None:
@@ -210,7 +215,7 @@ def upright_places(
     Also returns the width and height of the sheet, mm.
     """
     boxes = [bounds(join(list(p.cut))) for p in pieces]
-    tall = [b[3] - b[1] > 2.0 * (b[2] - b[0]) for b in boxes]
+    tall = [b[3] - b[1] > 1.3 * (b[2] - b[0]) for b in boxes]
     low = 0.0
     places: dict[int, tuple[float, float]] = {}
     for i in reversed([i for i, t in enumerate(tall) if not t]):

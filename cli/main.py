@@ -38,6 +38,22 @@ def draft(spec: Path | None, out: Path, strict: bool) -> None:
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("trial"),
+    show_default=True,
+    help="Folder for the files; made if it is not there.",
+)
+def trial(spec: Path | None, out: Path) -> None:
+    """Write a knee-length trial of SPEC's draft, and a sheet of what to look for."""
+    from cli.trial import trial_command
+
+    raise SystemExit(trial_command(spec, out))
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print all figures as JSON.")
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
 def check(spec: Path | None, as_json: bool, strict: bool) -> None:

@@ -23,7 +23,7 @@ Side: TypeAlias = Literal["left", "right", "top", "bottom"]
 FIRST_W_MM, FIRST_H_MM = 190.0, 254.0
 
 #: Nothing outside a window stands further from it than this.
-FURNITURE_MM = 3.9
+FURNITURE_MM = 4.0
 
 #: The squares: 10 cm and 4 in.
 SQUARE_CM_MM, SQUARE_IN_MM = 100.0, 101.6
@@ -177,7 +177,7 @@ def _tag(page: TilePage) -> list[Item]:
 def _margin_texts(page: TilePage) -> list[Item]:
     """Return the lines outside the window: what is trimmed off needs not be kept."""
     w, h = page.window_w_mm, page.window_h_mm
-    below, above = -1.3 - 0.75 * TEXT_MM, h + 1.5
+    below, above = -1.3 - 0.75 * TEXT_MM, h + 1.4
     right = f"page {page.number} of {page.pages}"
     place = f"row {page.row}, column {page.column}  ·  {right}"
     items: list[Item] = [

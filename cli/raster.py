@@ -18,7 +18,7 @@ Mask: TypeAlias = NDArray[np.bool_]
 
 TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
 
-#: Buffers with round corners lie up to 1 % inside the true parallel; this makes up for it.
+#: Buffers with round corners lie up to 1 % inside the true parallel; the halo makes up for it.
 _ROUND = 1.02
 
 #: The outline is sampled this many times per cell: a corner that dips less than a thirty-second
@@ -61,8 +61,10 @@ def piece_rasters(
     found = []
     for turn_deg in TURNS:
         polygon = shapely.make_valid(shapely.Polygon(turned(outline, turn_deg)))
-        body = shapely.buffer(polygon, margin_mm * _ROUND)
-        around = shapely.buffer(polygon, max(gap_mm - margin_mm, 0.0) * _ROUND + 2 * _SLACK_MM)
+        body = shapely.buffer(polygon, margin_mm)
+        around = shapely.buffer(
+            polygon, max(gap_mm - margin_mm, 0.0) * _ROUND + margin_mm / 50 + _SLACK_MM
+        )
         x0, y0, x1, y1 = body.bounds
         across, up = (math.ceil((gap_mm + 1.0) / side) for side in cell_mm)
         found.append(

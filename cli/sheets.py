@@ -98,21 +98,23 @@ def wide_scenes(pattern: Pattern) -> tuple[Scene, ...]:
     )
 
 
-def make_sheets(pattern: Pattern, step: Callable[[str], None] = lambda _: None) -> Sheets:
-    """Return every file the spec asks for; `step` is told what is being made.
+def make_sheets(
+    pattern: Pattern, step: Callable[[str], None] = lambda _: None, *, stem: str = "pattern"
+) -> Sheets:
+    """Return every file the spec asks for, named from `stem`; `step` is told what is being made.
 
     The test squares of each home file are read back before it is handed out.
     """
     printing = pattern.spec.print
     calibration = (printing.calibrate_across, printing.calibrate_along)
-    step("pattern.svg")
-    files = {"pattern.svg": write_svg_text(pattern_scene(pattern)).encode()}
+    step(f"{stem}.svg")
+    files = {f"{stem}.svg": write_svg_text(pattern_scene(pattern)).encode()}
     pages: dict[str, dict[str, Any]] = {}
     home = [p for p in HOME_PAPERS if p in printing.papers]
     scene = home_scene(pattern) if home else None
     for paper in home:
         assert scene is not None
-        step(f"pattern-{paper}.pdf")
+        step(f"{stem}-{paper}.pdf")
         tiled = tile_pdf(
             scene,
             paper,
@@ -120,7 +122,7 @@ def make_sheets(pattern: Pattern, step: Callable[[str], None] = lambda _: None) 
             notes(pattern),
         )
         check_scale(tiled.data, calibration)
-        files[f"pattern-{paper}.pdf"] = tiled.data
+        files[f"{stem}-{paper}.pdf"] = tiled.data
         pages[paper] = {
             "pages": tiled.pages,
             "tiles": tiled.tiles,
@@ -129,8 +131,8 @@ def make_sheets(pattern: Pattern, step: Callable[[str], None] = lambda _: None) 
             "left_out": len(tiled.empty),
         }
     if "a0" in printing.papers:
-        step("pattern-a0.pdf")
+        step(f"{stem}-a0.pdf")
         scenes = wide_scenes(pattern)
-        files["pattern-a0.pdf"] = write_sheet_pdf(scenes, title=_title(pattern))
+        files[f"{stem}-a0.pdf"] = write_sheet_pdf(scenes, title=_title(pattern))
         pages["a0"] = {"pages": len(scenes)}
     return Sheets(files=files, pages=pages)

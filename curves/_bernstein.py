@@ -201,8 +201,7 @@ def located(n: int, u: Floats) -> tuple[Ints, Floats]:
 
     A joint belongs to the segment that leaves it. Raises CurveError when one is outside [0, n].
     """
-    k = np.minimum(np.maximum(u, 0.0), n - 1).astype(np.intp)
-    t = u - k
-    if not (np.min(u) >= -SNAP and np.max(u) <= n + SNAP):
+    if u.size and not (u.min() >= -SNAP and u.max() <= n + SNAP):
         raise CurveError("parameter", f"a path parameter must lie in [0, {n}]", given=u.tolist())
-    return k, np.minimum(np.maximum(t, 0.0), 1.0)
+    k = np.minimum(np.maximum(u, 0.0), n - 1).astype(np.intp)
+    return k, np.minimum(np.maximum(u - k, 0.0), 1.0)

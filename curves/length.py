@@ -118,7 +118,7 @@ def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH
     """
     u = np.asarray(u, dtype=np.float64)
     n = len(path.cubics)
-    if not (u.min() >= 0.0 and u.max() <= n):
+    if u.size and not (u.min() >= 0.0 and u.max() <= n):
         raise CurveError("parameter", f"a path parameter must lie in [0, {n}]", given=u.tolist())
     leaves = _leaves(controls(path), accuracy)
     reached = _reached(leaves)
@@ -144,7 +144,7 @@ def params_at_lengths(
     leaves = _leaves(controls(path), accuracy / 2)
     reached = _reached(leaves)
     total = float(reached[-1])
-    if not (s.min() >= -accuracy and s.max() <= total + accuracy):
+    if s.size and not (s.min() >= -accuracy and s.max() <= total + accuracy):
         raise CurveError(
             "length", "the path is not that long", given_mm=s.tolist(), length_mm=total
         )
@@ -220,9 +220,8 @@ def _slow_places(z: Complexes) -> list[float]:
     a, b, c = d0 - 2 * d1 + d2, d1 - d0, d0  # a t^2 + 2 b t + c
     root = (b * b - a * c) ** 0.5
     q = -(b + root if (b.conjugate() * root).real >= 0 else b - root)
-    places = {float((q / a).real)} if abs(a) > 0 else set()
-    if abs(q) > 0:
-        places.add(float((c / q).real))
+    fractions = ((q, a), (c, q))
+    places = {(x / y).real for x, y in fractions if abs(y) > 1e-12 * abs(x)}
     return sorted(t for t in places if 1e-6 < t < 1 - 1e-6)
 
 
@@ -251,7 +250,7 @@ def _solved(z: Complexes, want: Floats, whole: Floats, accuracy: float) -> Float
         at = t[:, None] * _NODES_AND_END
         speed = np.abs((a * at + b) * at + c)
         miss = t * (speed @ _WEIGHTS_AND_END) - want
-        if np.abs(miss).max() <= accuracy:
+        if (np.abs(miss) <= accuracy).all():
             break
         step = t - miss / np.maximum(speed[:, -1], 1e-300)
         if k < 5:

@@ -7,6 +7,7 @@ Newton steps on the cubics themselves.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import comb
 
 import numpy as np
 
@@ -19,6 +20,8 @@ from curves._bernstein import (
     controls,
     cross,
     dot,
+    halved,
+    restricted,
     value,
     velocity_powers,
 )
@@ -30,13 +33,25 @@ from curves.tolerance import MEET_MM
 #: Sag of the chords the searches start from: smaller makes more chords, larger leaves more
 #: candidates to polish. Any value gives the same answers on curves that bend less than a half turn
 #: within one chord.
-_SEARCH_MM = 0.5
+_SEARCH_MM = 0.1
 
 #: Crossings nearer than this to each other are one crossing that was found twice. Two tangent
 #: curves leave the place of contact open by about this much.
 _SAME_MM = 1e-3
 
 _STEPS = 40
+
+#: Change of a distance that is taken for none, a tenth of the accuracy of `nearest_many`.
+_LEVEL_MM = 1e-7
+
+_HALVINGS = 40
+
+# From the products (control i) . (leg j) of a cubic to the Bernstein coefficients of the slope of
+# half the squared length: 3 C(3, i) C(2, j) / C(5, i + j).
+_QUINTIC = np.zeros((12, 6))
+for _i in range(4):
+    for _j in range(3):
+        _QUINTIC[3 * _i + _j, _i + _j] = 3 * comb(3, _i) * comb(2, _j) / comb(5, _i + _j)
 
 
 def intersections(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[tuple[float, float], ...]:
@@ -80,10 +95,11 @@ def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
     away = np.abs(off - along * edge)
     row, j = np.nonzero(away - c.sag <= (away + c.sag).min(axis=1)[:, None])
     low, high = c.t0[j], c.t1[j]
-    k = c.segment[j]
-    t = _dropped(z[k], w[row], low, high, low + along[row, j] * (high - low))
+    t = low + along[row, j] * (high - low)
+    k, row, low, high, t = _single_dips(z, w, c.segment[j], row, low, high, t)
+    t = _dropped(z[k], w[row], low, high, t)
     d = np.abs(value(z[k], t) - w[row])
-    best = np.lexsort((d, row))[np.searchsorted(row, np.arange(len(w)))]
+    best = np.lexsort((d, row))[np.searchsorted(np.sort(row), np.arange(len(w)))]
     return (k + t)[best], d[best]
 
 
@@ -191,6 +207,43 @@ def _close(u: float, v: float, around: int) -> bool:
     """Return whether two parameters of the same place belong to the same pass of the path."""
     d = abs(u - v)
     return min(d, around - d if around else d) <= 0.25
+
+
+def _single_dips(
+    z: Complexes, w: Complexes, k: Ints, row: Ints, low: Floats, high: Floats, t: Floats
+) -> tuple[Ints, Ints, Floats, Floats, Floats]:
+    """Return segments, rows of `w`, intervals with one extreme of the distance, starts in them.
+
+    The slope of half the squared distance is a quintic. The sign changes of its Bernstein
+    coefficients bound its roots, so an interval with more than one change is halved.
+    """
+    off = restricted(z[k], low, high) - w[row][:, None]
+    kept = []
+    for _ in range(_HALVINGS):
+        leg = off[:, 1:] - off[:, :-1]
+        slope = (off[:, :, None].conj() * leg[:, None, :]).real.reshape(-1, 12) @ _QUINTIC
+        up = slope > 0
+        many = (up[:, 1:] != up[:, :-1]).sum(axis=1) > 1
+        # Where the distance hardly changes, or the piece is no longer than a rounding, any
+        # parameter will do.
+        many &= np.abs(slope).max(axis=1) > _LEVEL_MM * np.abs(off[:, 0])
+        many &= np.abs(leg).sum(axis=1) > _LEVEL_MM
+        if not many.any():
+            break
+        one = ~many
+        kept.append((k[one], row[one], low[one], high[one], t[one]))
+        off = halved(off[many])
+        k, row = np.repeat(k[many], 2), np.repeat(row[many], 2)
+        middle = (low[many] + high[many]) / 2
+        low = np.stack([low[many], middle], axis=1).ravel()
+        high = np.stack([middle, high[many]], axis=1).ravel()
+        t = (low + high) / 2
+    if not kept:
+        return k, row, low, high, t
+    kept.append((k, row, low, high, t))
+    k, row = (np.concatenate([x[i] for x in kept]) for i in (0, 1))
+    low, high, t = (np.concatenate([x[i] for x in kept]) for i in (2, 3, 4))
+    return k, row, low, high, t
 
 
 def _dropped(z: Complexes, w: Complexes, first: Floats, last: Floats, t: Floats) -> Floats:

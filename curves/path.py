@@ -6,7 +6,6 @@ its thirds, so that every operation is one vectorised formula over an array of s
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -20,7 +19,7 @@ from curves.tolerance import JOIN_MM
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
 class Path:
     """Segments as a read-only array (n, 4, 2): start, two handles, end of each; n >= 1.
 
@@ -116,8 +115,7 @@ def path(cubics: Floats | Sequence[object]) -> Path:
     c = np.array(cubics, dtype=np.float64)
     if c.ndim != 3 or c.shape[1:] != (4, 2) or not len(c):
         raise CurveError("path", "segments must have shape (n, 4, 2)", shape=c.shape)
-    if not np.isfinite(c).all():
-        raise CurveError("path", "a coordinate is not a finite number")
+    _check_finite("path", c)
     if len(c) > 1:
         gap = np.abs(c[1:, 0] - c[:-1, 3]).max()
         if gap > JOIN_MM:
@@ -127,18 +125,27 @@ def path(cubics: Floats | Sequence[object]) -> Path:
 
 
 def line(p: Point, q: Point) -> Path:
-    """Return the straight path from `p` to `q`."""
+    """Return the straight path from `p` to `q`. Raises CurveError for a number not finite."""
     dx, dy = (q[0] - p[0]) / 3.0, (q[1] - p[1]) / 3.0
-    if not math.isfinite(p[0] + p[1] + dx + dy):
-        raise CurveError("line", "a coordinate is not a finite number", ends=(p, q))
-    return _path(np.array([[p, (p[0] + dx, p[1] + dy), (q[0] - dx, q[1] - dy), q]]))
+    c = np.array([[p, (p[0] + dx, p[1] + dy), (q[0] - dx, q[1] - dy), q]], dtype=np.float64)
+    _check_finite("line", c)
+    return _path(c)
 
 
 def polyline(points: Sequence[Point] | Floats) -> Path:
-    """Return straight segments through `points` (m >= 2)."""
+    """Return straight segments through `points` (m >= 2). Raises CurveError as `path`."""
     p = np.asarray(points, dtype=np.float64)
+    if p.ndim != 2 or p.shape[1] != 2 or len(p) < 2:
+        raise CurveError("polyline", "points must have shape (m >= 2, 2)", shape=p.shape)
+    _check_finite("polyline", p)
     a, b = p[:-1], p[1:]
-    return path(np.stack([a, a + (b - a) / 3.0, b + (a - b) / 3.0, b], axis=1))
+    third = (b - a) / 3.0
+    return _path(np.stack([a, a + third, b - third, b], axis=1))
+
+
+def _check_finite(what: str, c: Floats) -> None:
+    if not np.isfinite(c).all():
+        raise CurveError(what, "a coordinate is not a finite number")
 
 
 def cubic(p0: Point, p1: Point, p2: Point, p3: Point) -> Path:

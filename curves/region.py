@@ -6,6 +6,8 @@ commands never ask and its start-up costs more than a draft.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -52,6 +54,16 @@ def flatten(path: Path, tolerance: float = FLATTEN_MM) -> Floats:
     """
     z = controls(path)
     return pairs(np.append(chords(z, tolerance).p, z[-1, 3]))
+
+
+def flatten_all(paths: Sequence[Path], tolerance: float = FLATTEN_MM) -> tuple[Floats, ...]:
+    """Return `flatten` of every path, worked out together: many short paths cost as one."""
+    z = [controls(p) for p in paths]
+    found = chords(np.concatenate(z), tolerance)
+    first = np.cumsum([0, *map(len, z)])
+    cuts = np.searchsorted(found.segment, first).tolist()
+    spans = zip(z, pairwise(cuts), strict=True)
+    return tuple(pairs(np.append(found.p[a:b], one[-1, 3])) for one, (a, b) in spans)
 
 
 def bounds(path: Path) -> tuple[float, float, float, float]:

@@ -119,7 +119,7 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         notches=tuple(notches),
         lines=tuple(x for x in lines if x is not None),
         notes=("greatest stretch round the body",),
-        label_at=(panel.crease_x + 12.0, panel.hip_y * 0.55),
+        label_at=(panel.crease_x + 12.0, -16.0),
         label_width_mm=95.0,
     )
 

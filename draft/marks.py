@@ -8,11 +8,12 @@ import numpy as np
 
 from curves.path import line
 from draft.piece import Edge, Line, LineKind
-from draft.ruler import Floats, chords
+from draft.ruler import Floats, chords, measure_together
 
 
 def outline_of(edges: Sequence[Edge]) -> Floats:
     """Return the sewing outline as a closed broken line (m, 2), mm."""
+    measure_together(e.path for e in edges)
     return np.concatenate([chords(e.path)[0] for e in edges])
 
 

@@ -8,6 +8,8 @@ from curves.length import length
 from draft.bands import BandContext, BandPlan
 from draft.block.block import Block, build_block
 from draft.body import Measures, complete
+from draft.features import apply_features
+from draft.features.feature import Make
 from draft.leg_pieces import leg_piece, leg_seams
 from draft.levels import girth_at
 from draft.piece import Finding, Piece, Seam
@@ -72,26 +74,40 @@ def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
     )
 
 
+def assemble(spec: Spec, m: Measures, block: Block) -> Pattern:
+    """Return the checked pattern on a block that is already built: band, pieces, features."""
+    from draft.checks import run_checks
+
+    band = build_band(spec, m, block)
+    legs = tuple(leg_piece(block, m, spec.style, back=back) for back in (False, True))
+    make = apply_features(
+        Make(
+            spec=spec,
+            measures=m,
+            block=block,
+            band=band,
+            pieces=(*legs, *band.pieces),
+            seams=(*leg_seams(block, m), *band.seams),
+        )
+    )
+    pattern = Pattern(
+        spec=spec,
+        measures=m,
+        block=block,
+        band=band,
+        pieces=make.pieces,
+        seams=make.seams,
+    )
+    return replace(pattern, findings=(*run_checks(pattern), *make.findings))
+
+
 def draft_measures(spec: Spec, m: Measures) -> Pattern:
     """Draft and check a pattern for measures that are already complete.
 
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
     finding, so that the caller can say so. Only the writer refuses it.
     """
-    from draft.checks import run_checks
-
-    block = build_block(m, spec.fabric, spec.style)
-    band = build_band(spec, m, block)
-    legs = tuple(leg_piece(block, m, spec.style, back=back) for back in (False, True))
-    pattern = Pattern(
-        spec=spec,
-        measures=m,
-        block=block,
-        band=band,
-        pieces=(*legs, *band.pieces),
-        seams=(*leg_seams(block, m), *band.seams),
-    )
-    return replace(pattern, findings=run_checks(pattern))
+    return assemble(spec, m, build_block(m, spec.fabric, spec.style))
 
 
 def draft_pattern(spec: Spec) -> Pattern:

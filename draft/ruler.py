@@ -6,31 +6,43 @@ of the block cannot hide itself.
 
 from __future__ import annotations
 
-from functools import lru_cache
+from collections.abc import Iterable
+from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
 
 from curves.path import Path
-from curves.region import flatten
+from curves.region import flatten_all
 
 Floats = NDArray[np.float64]
 
 #: Distance of the broken line from the curve. A chord is shorter than its arc by about
-#: 8/3 sag^2 / chord, so at this sag a metre of seam is short by well under 0.01 mm.
-SAG_MM = 0.005
+#: 8/3 sag^2 / chord, so at this sag a metre of seam is short by about 0.005 mm.
+SAG_MM = 0.01
 
 
-@lru_cache(maxsize=512)
+#: What was measured of a path lives as long as the path: paths never change.
+_measured: WeakKeyDictionary[Path, tuple[Floats, Floats]] = WeakKeyDictionary()
+
+
 def chords(path: Path) -> tuple[Floats, Floats]:
-    """Return the broken line (m, 2) along a path and the distance run at each of its points.
+    """Return the broken line (m, 2) along a path and the distance run at each of its points."""
+    if path not in _measured:
+        measure_together([path])
+    return _measured[path]
 
-    Remembered by the path itself (paths never change), since several checks measure each edge.
-    """
-    p = flatten(path, SAG_MM)
-    d = np.diff(p, axis=0)
-    run = np.concatenate([[0.0], np.cumsum(np.hypot(d[:, 0], d[:, 1]))])
-    return p, run
+
+def measure_together(paths: Iterable[Path]) -> None:
+    """Break many paths at once, which costs little more than one, and remember them."""
+    fresh = [p for p in paths if p not in _measured]
+    if not fresh:
+        return
+    for path, p in zip(fresh, flatten_all(fresh, SAG_MM), strict=True):
+        d = np.diff(p, axis=0)
+        run = np.zeros(len(p))
+        np.cumsum(np.hypot(d[:, 0], d[:, 1]), out=run[1:])
+        _measured[path] = (p, run)
 
 
 def ruler_length(path: Path) -> float:

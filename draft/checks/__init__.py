@@ -18,6 +18,7 @@ from draft.checks import (
 )
 from draft.pattern import Pattern
 from draft.piece import Finding
+from draft.ruler import measure_together
 
 Check = Callable[[Pattern], Iterable[Finding]]
 
@@ -40,4 +41,5 @@ CHECKS: tuple[Check, ...] = (
 
 def run_checks(pattern: Pattern) -> tuple[Finding, ...]:
     """Return the findings of every check, in the order of the registry."""
+    measure_together(p for piece in pattern.pieces for p in piece.cut)
     return tuple(f for check in CHECKS for f in check(pattern))

@@ -1,0 +1,261 @@
+"""Home pages: which are printed, what stands on them, and what is refused."""
+
+import io
+import itertools
+import math
+import re
+
+import numpy as np
+import pikepdf
+import pytest
+import shapely
+from shapely import affinity
+
+from cli.firstpage import FirstPage, first_page_items
+from cli.grid import TileGrid, drawn_shapes, grid_for_sheet, inside_shapes, needed_cells
+from cli.outline import label_corners
+from cli.pages import FURNITURE_MM, Joint, TilePage, tile_items
+from cli.scene import Label, Layer, Pen, Scene, Stroke
+from cli.tiles import PAPERS, TileOptions, _tile_pages, check_options, tile_pdf
+from curves.path import line, polyline
+from draft.errors import InputError
+
+PEN = Pen(width_mm=0.5)
+
+
+def scene_of(*items, width, height, title="Sheet"):
+    layer = Layer(name="lines", items=tuple(items))
+    return Scene(title=title, width_mm=width, height_mm=height, layers=(layer,))
+
+
+def box(x0, y0, x1, y1):
+    return Stroke(path=polyline([(x0, y0), (x1, y0), (x1, y1), (x0, y1), (x0, y0)]), pen=PEN)
+
+
+def grid(columns=3, rows=2, overlap=10.0):
+    return TileGrid(
+        columns=columns, rows=rows, window_w_mm=190, window_h_mm=254, overlap_mm=overlap
+    )
+
+
+def needed(g, *items):
+    scene = scene_of(*items, width=g.width_mm, height=g.height_mm)
+    lines, half_pen = drawn_shapes(scene)
+    return set(needed_cells(g, [*lines, *inside_shapes(scene)], half_pen))
+
+
+def test_grid_is_the_smallest_that_covers():
+    assert (grid().width_mm, grid().height_mm) == (550, 498)
+    for width, columns in ((1, 1), (190, 1), (190.001, 2), (370, 2), (370.1, 3), (550, 3)):
+        assert grid_for_sheet(width, 100, 190, 254, 10).columns == columns
+    assert grid_for_sheet(380, 508, 190, 254, 0) == grid(2, 2, 0.0)
+
+
+def test_pages_are_counted_from_the_upper_left_and_hang_on_the_lower_left():
+    g = grid()
+    assert list(g.cells()) == [(0, 0), (0, 1), (0, 2), (1, 0), (1, 1), (1, 2)]
+    assert g.corner((1, 0)) == (0, 0)
+    assert g.corner((0, 2)) == (360, 244)
+
+
+def test_only_pages_that_show_something_are_needed():
+    assert needed(grid(), Stroke(path=line((20, 20), (40, 40)), pen=PEN)) == {(1, 0)}
+    diagonal = Stroke(path=line((20, 20), (530, 480)), pen=PEN)
+    assert needed(grid(), diagonal) == {(1, 0), (1, 1), (0, 1), (0, 2)}
+    assert needed(grid(), Label(text="words", at=(300, 400), size_mm=5)) == {(0, 1)}
+    assert needed(grid()) == set()
+
+
+def test_a_turned_label_needs_the_pages_it_crosses_and_no_others_of_its_bounding_box():
+    slanting = Label(text="m" * 39, at=(100, 100), size_mm=8, angle_deg=45)
+    far = label_corners(slanting).max(axis=0)
+    assert far.min() > 300
+    assert needed(grid(), slanting) == {(1, 0), (1, 1), (0, 1)}
+
+
+def test_the_paper_inside_a_piece_is_needed_even_without_ink():
+    around = box(20, 20, 530, 480)
+    assert needed(grid(), around) == set(grid().cells())
+    wide = grid(3, 3)
+    frame = box(20, 20, 530, 730)
+    opened = Stroke(path=polyline([(20, 20), (530, 20), (530, 730), (20, 730)]), pen=PEN)
+    assert (1, 1) in needed(wide, frame)
+    assert (1, 1) not in needed(wide, opened)
+
+
+def test_what_lies_in_an_overlap_is_printed_once_if_that_is_enough():
+    # the strip shared by the first two columns is x = 180 to 190
+    strip = Stroke(path=line((185, 20), (185, 100)), pen=PEN)
+    assert len(needed(grid(), strip)) == 1
+    assert needed(grid(), box(20, 20, 189, 100)) == {(1, 0)}
+    assert needed(grid(), box(20, 20, 190.5, 100)) == {(1, 0), (1, 1)}
+    assert needed(grid(), box(181, 20, 300, 100)) == {(1, 1)}
+    corner = Stroke(path=line((182, 246), (188, 252)), pen=PEN)
+    assert len(needed(grid(), corner)) == 1
+
+
+def test_every_point_of_random_drawings_is_on_a_needed_page():
+    rng = np.random.default_rng(7)
+    for overlap in (0.0, 10.0, 25.0):
+        g = grid(4, 3, overlap)
+        windows = {
+            c: shapely.box(*g.corner(c), *np.add(g.corner(c), (190, 254))) for c in g.cells()
+        }
+        for _ in range(20):
+            points = rng.uniform(0.01, 0.99, (3, 2)) * (g.width_mm, g.height_mm)
+            kept = needed(g, Stroke(path=polyline(points), pen=PEN))
+            drawn = shapely.LineString(points)
+            shown = shapely.union_all([windows[c] for c in kept])
+            assert drawn.difference(shown.buffer(1e-6)).length == 0
+            for cell in kept:
+                assert drawn.distance(windows[cell]) <= PEN.width_mm
+
+
+def test_the_tiled_file_leaves_empty_pages_out():
+    scene = scene_of(Stroke(path=line((20, 20), (530, 480)), pen=PEN), width=550, height=498)
+    tiled = tile_pdf(scene, "a4")
+    assert (tiled.pages, tiled.tiles, tiled.columns, tiled.rows) == (5, 4, 3, 2)
+    assert tiled.empty == ((0, 0), (1, 2))
+    with pikepdf.open(io.BytesIO(tiled.data)) as pdf:
+        assert len(pdf.pages) == 5
+
+
+def test_an_empty_sheet_gives_the_first_page_alone():
+    assert tile_pdf(scene_of(width=300, height=300), "letter").pages == 1
+
+
+def test_the_drawing_is_stored_once_however_many_pages_show_it():
+    rng = np.random.default_rng(3)
+    points = rng.uniform(5, 1300, (4000, 2))
+    small = tile_pdf(scene_of(Stroke(path=polyline(points), pen=PEN), width=370, height=498), "a4")
+    large = tile_pdf(
+        scene_of(Stroke(path=polyline(points), pen=PEN), width=1300, height=1300), "a4"
+    )
+    assert (small.tiles, large.tiles) == (4, 48)
+    assert len(large.data) < 2 * len(small.data)
+
+
+def test_same_input_same_bytes():
+    scene = scene_of(box(20, 20, 500, 400), width=550, height=498)
+    assert (
+        tile_pdf(scene, "a4", notes=("a", "b")).data == tile_pdf(scene, "a4", notes=("a", "b")).data
+    )
+
+
+def extreme_pages():
+    joints = {
+        side: Joint(code="AB9", page=188, at_mm=127.0 if side in ("left", "right") else 95.0)
+        for side in ("left", "right", "top", "bottom")
+    }
+    for overlap, calibration, title in itertools.product(
+        (0.0, 10.0, 20.0), ((1.0, 1.0), (1.05, 1.05)), ("Short", "W" * 1_000_000)
+    ):
+        yield TilePage(
+            number=188,
+            pages=199,
+            row=12,
+            column=17,
+            title=title,
+            window_w_mm=190,
+            window_h_mm=254,
+            overlap_mm=overlap,
+            joints=joints,
+            tag_at=(20.0, 200.0),
+            calibration=calibration,
+        )
+
+
+def text_boxes(items):
+    return [
+        (item.text, shapely.Polygon(label_corners(item)))
+        for item in items
+        if isinstance(item, Label)
+    ]
+
+
+def assert_texts_apart(items):
+    for (one, a), (other, b) in itertools.combinations(text_boxes(items), 2):
+        assert a.intersection(b).area < 0.01, (one[:40], other[:40])
+
+
+@pytest.mark.parametrize("page", list(extreme_pages()))
+def test_texts_of_a_page_stand_apart_and_on_the_paper(page):
+    items = tile_items(page)
+    assert_texts_apart(items)
+    room = shapely.box(-FURNITURE_MM, -FURNITURE_MM, 190 + FURNITURE_MM, 254 + FURNITURE_MM)
+    for text, place in text_boxes(items):
+        assert room.contains(place), text[:40]
+
+
+@pytest.mark.parametrize("count", [0, 3, 40])
+@pytest.mark.parametrize("shape", [(1, 1), (6, 6), (2, 12), (14, 2), (11, 11)])
+@pytest.mark.parametrize("overlap", [0.0, 10.0])
+def test_texts_of_the_first_page_stand_apart_and_on_the_paper(count, shape, overlap):
+    g = grid(*shape, overlap)
+    scene = scene_of(box(5, 5, 100, 100), width=g.width_mm, height=g.height_mm, title="Ж" * 999_999)
+    items = first_page_items(
+        FirstPage(
+            scene=scene,
+            grid=g,
+            numbers={cell: n + 2 for n, cell in enumerate(g.cells())},
+            pages=shape[0] * shape[1] + 1,
+            paper="Letter",
+            notes=tuple(f"note {i} " + "long words " * 30 for i in range(count)),
+            calibration=(1.0499, 0.9501),
+        )
+    )
+    assert_texts_apart(items)
+    room = shapely.box(0, -FURNITURE_MM, 190.001, 254)
+    for text, place in text_boxes(items):
+        assert room.contains(place), text[:40]
+
+
+def test_texts_keep_clear_of_the_drawing_where_it_leaves_room():
+    # a curve through the middle of every seam, where the marks would stand otherwise
+    t = np.linspace(0, 1, 300)
+    wave = np.stack([20 + 510 * t, 250 + 8 * np.sin(9 * t)], axis=1)
+    upright = np.stack([185 + 4 * np.sin(9 * t), 20 + 460 * t], axis=1)
+    number = Stroke(path=polyline([(4, 485), (40, 485)]), pen=PEN)
+    lines = [Stroke(path=polyline(p), pen=PEN) for p in (wave, upright)]
+    scene = scene_of(*lines, number, width=550, height=498)
+    g = grid()
+    numbers = {cell: n for n, cell in enumerate(g.cells(), start=2)}
+    ink = shapely.union_all(drawn_shapes(scene)[0])
+    for page, cell in zip(_tile_pages(scene, g, numbers, TileOptions()), numbers, strict=True):
+        for text, place in text_boxes(tile_items(page)):
+            if re.fullmatch(r"\d+|row \d+|column \d+", text):
+                moved = affinity.translate(place, *g.corner(cell))
+                assert not moved.intersects(ink), (cell, text)
+
+
+@pytest.mark.parametrize("factors", [(0.94, 1.0), (1.0, 1.0501), (math.nan, 1.0), (1.0, -1.0)])
+def test_a_factor_no_printer_needs_is_refused_with_the_likely_reason(factors):
+    scene = scene_of(width=100, height=100)
+    with pytest.raises(InputError, match="fit-to-page") as caught:
+        tile_pdf(scene, "a4", TileOptions(calibration=factors))
+    name = "across" if factors[0] != 1.0 else "along"
+    assert caught.value.field == f"print.calibrate_{name}"
+
+
+@pytest.mark.parametrize(
+    ("paper", "options", "field"),
+    [
+        ("a3", TileOptions(), "print.papers"),
+        ("a4", TileOptions(window_w_mm=205), "print.window"),
+        ("letter", TileOptions(window_h_mm=275), "print.window"),
+        ("a4", TileOptions(window_w_mm=math.nan), "print.window"),
+        ("a4", TileOptions(window_w_mm=20), "print.window"),
+        ("a4", TileOptions(overlap_mm=-1), "print.overlap"),
+        ("a4", TileOptions(overlap_mm=90), "print.overlap"),
+        ("a4", TileOptions(overlap_mm=math.inf), "print.overlap"),
+    ],
+)
+def test_options_that_cannot_be_printed_are_refused(paper, options, field):
+    with pytest.raises(InputError) as caught:
+        check_options(paper, options)
+    assert caught.value.field == field
+
+
+def test_the_usual_window_fits_both_papers_at_the_largest_factors():
+    for paper in PAPERS:
+        check_options(paper, TileOptions(calibration=(1.05, 1.05)))

@@ -1,0 +1,139 @@
+"""Crossings and nearest points."""
+
+import math
+
+import numpy as np
+import pytest
+from figures import CIRCLE_ERROR, angles, circle, parabola, paths, three
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from curves.evaluate import point_at, points_at
+from curves.meet import intersections, nearest, nearest_many
+from curves.path import cubic, line, polyline
+
+
+def where(a, b, **how) -> list[tuple[float, float]]:
+    """The places of all crossings, the same on both paths."""
+    places = []
+    for ua, ub in intersections(a, b, **how):
+        p = point_at(a, ua)
+        assert point_at(b, ub) == pytest.approx(p, abs=1e-6)
+        places.append(p)
+    return places
+
+
+def test_two_lines() -> None:
+    assert intersections(line((0, 0), (10, 10)), line((0, 8), (8, 0))) == (
+        (pytest.approx(0.4), pytest.approx(0.5)),
+    )
+
+
+def test_a_line_and_a_parabola() -> None:
+    # y = 30 (x / 40)^2 and y = x / 2: at 0 and at x = 80 / 3.
+    found = where(parabola(40, 30), line((-10, -5), (40, 20)))
+    assert found == [pytest.approx((0, 0), abs=1e-9), pytest.approx((80 / 3, 40 / 3), abs=1e-9)]
+
+
+def test_two_circles() -> None:
+    a, b = circle(50, 16), circle(50, 16).moved(60, 0)
+    found = sorted(where(a, b))
+    assert found == [pytest.approx((30, -40), abs=1e-3), pytest.approx((30, 40), abs=1e-3)]
+
+
+@pytest.mark.parametrize(
+    ("a", "b", "place"),
+    [
+        # end on end, end on middle, end on a joint, and the seam of a closed path
+        (line((0, 0), (10, 0)), line((10, 0), (10, 5)), (10, 0)),
+        (line((0, 0), (10, 0)), line((4, 0), (4, 5)), (4, 0)),
+        (polyline([(0, 0), (5, 0), (9, 3)]), line((5, 0), (5, 5)), (5, 0)),
+        (circle(10), line((10, 0), (20, 0)), (10, 0)),
+        (circle(10), line((0, 0), (20, 0)), (10, 0)),
+    ],
+)
+def test_touching_ends_count_once(a, b, place) -> None:
+    assert where(a, b) == [pytest.approx(place, abs=1e-9)]
+    assert where(b, a) == [pytest.approx(place, abs=1e-9)]
+
+
+def test_a_gap_is_no_meeting_unless_the_accuracy_spans_it() -> None:
+    a, b = line((0, 0), (10, 0)), line((5, 0.01), (5, 5))
+    assert intersections(a, b) == ()
+    assert len(intersections(a, b, accuracy=0.02)) == 1
+    assert intersections(a, line((0, 3), (10, 3))) == ()
+
+
+@pytest.mark.parametrize("gap", [1e-4, 1e-2, 1.0])
+def test_shallow_double_crossings_are_both_found(gap: float) -> None:
+    # The parabola y = x^2 / 100 on [-50, 50] and the line y = gap.
+    bowl = cubic((-50, 25), (-50 / 3, -25 / 3), (50 / 3, -25 / 3), (50, 25))
+    found = where(line((-60, gap), (60, gap)), bowl)
+    x = 10 * math.sqrt(gap)
+    assert [p[0] for p in found] == pytest.approx([-x, x], abs=1e-5)
+    assert intersections(line((-60, -gap), (60, -gap)), bowl) == ()
+
+
+def test_tangent_curves_touch_once() -> None:
+    bowl = cubic((-50, 25), (-50 / 3, -25 / 3), (50 / 3, -25 / 3), (50, 25))
+    for tangent in (line((-60, 0), (77, 0)), bowl.mapped(1, 0, 0, -0.5)):
+        found = where(tangent, bowl)
+        assert found == [pytest.approx((0, 0), abs=0.02)]
+
+
+def test_nine_crossings_of_two_cubics() -> None:
+    # The most that two cubics can have (Bezout).
+    a = cubic((0, 0), (400, 300), (-300, 300), (100, 0))
+    wave = cubic((0, 0), (67, 700), (133, -500), (200, 200))
+    b = wave.mapped(0, 1, 1, 0)
+    assert len(intersections(wave, b)) == 9
+    assert len(intersections(b, wave)) == 9
+    assert len(intersections(a, line((60, -50), (60, 300)))) == 3
+
+
+def test_distance_to_a_circle() -> None:
+    p = circle(100, 16)
+    rng = np.random.default_rng(4)
+    points = rng.uniform(-200, 200, (200, 2))
+    u, d = nearest_many(p, points)
+    r = np.hypot(*points.T)
+    assert d == pytest.approx(np.abs(r - 100), abs=100 * CIRCLE_ERROR / 100)
+    assert points_at(p, u) == pytest.approx(points / r[:, None] * 100, abs=0.1)
+
+
+def test_distance_to_a_line_and_to_its_ends() -> None:
+    p = polyline([(0, 0), (10, 0), (10, 10)])
+    assert nearest(p, (4, 3)) == (pytest.approx(0.4), pytest.approx(3.0))
+    assert nearest(p, (-3, -4)) == (0.0, pytest.approx(5.0))
+    assert nearest(p, (13, 14)) == (2.0, pytest.approx(5.0))
+    assert nearest(p, (12, -1)) == (pytest.approx(1.0), pytest.approx(math.sqrt(5)))
+    assert nearest(p, (7, 0)) == (pytest.approx(0.7), pytest.approx(0.0, abs=1e-12))
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(paths(), st.integers(0, 1000))
+def test_nothing_on_the_path_is_nearer(p, seed: int) -> None:
+    points = np.random.default_rng(seed).uniform(-400, 1000, (20, 2))
+    u, d = nearest_many(p, points)
+    assert np.hypot(*(points_at(p, u) - points).T) == pytest.approx(d, abs=1e-9)
+    samples = points_at(p, np.linspace(0, len(p), 3001))
+    brute = np.hypot(*(points[:, None] - samples).transpose(2, 0, 1)).min(axis=1)
+    assert (d <= brute + 1e-9).all()
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(paths(), angles)
+def test_points_of_the_path_are_at_no_distance(p, angle: float) -> None:
+    u = np.linspace(0, len(p), 17)
+    assert nearest_many(p, points_at(p, u))[1] == pytest.approx(0.0, abs=1e-6)
+    turned = p.turned(angle)
+    a, b = nearest(p, (10.0, 20.0))[1], nearest(turned, line((0, 0), (10, 20)).turned(angle).end)[1]
+    assert a == pytest.approx(b, abs=1e-6)
+    assert nearest(p.reversed(), (10.0, 20.0))[1] == pytest.approx(a, abs=1e-6)
+
+
+def test_crossings_seen_from_the_other_path_are_the_same() -> None:
+    a, b = three(), line((0, 150), (200, 20))
+    assert [(v, u) for u, v in intersections(b, a)] == [
+        (pytest.approx(u), pytest.approx(v)) for u, v in intersections(a, b)
+    ]

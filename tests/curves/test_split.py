@@ -1,0 +1,96 @@
+"""Parts of paths keep points and lengths."""
+
+import math
+
+import numpy as np
+import pytest
+from figures import paths, three
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from curves.errors import CurveError
+from curves.evaluate import direction_at, point_at, points_at
+from curves.length import length, length_at
+from curves.path import line
+from curves.split import extend, split, subpath, subpath_by_length
+
+
+@pytest.mark.parametrize("u", [0.25, 1.0, 1.6, 2.999])
+def test_splitting(u: float) -> None:
+    p = three()
+    a, b = split(p, u)
+    assert a.end == b.start == pytest.approx(point_at(p, u), abs=1e-12)
+    assert (a.start, b.end) == (p.start, p.end)
+    assert (len(a), len(b)) == (math.ceil(u), 3 - math.floor(u))
+    assert length(a) == pytest.approx(length_at(p, u), abs=2e-4)
+    assert length(a) + length(b) == pytest.approx(length(p), abs=3e-4)
+
+
+def test_splitting_a_cubic_in_half_gives_the_averages() -> None:
+    from curves.path import cubic
+
+    a, b = split(cubic((0, 0), (0, 8), (8, 8), (8, 0)), 0.5)
+    assert a.cubics.tolist() == [[[0, 0], [0, 4], [2, 6], [4, 6]]]
+    assert b.cubics.tolist() == [[[4, 6], [6, 6], [8, 4], [8, 0]]]
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(paths(), st.floats(0, 0.9), st.floats(0.05, 1))
+def test_a_part_is_the_same_curve(p, first: float, share: float) -> None:
+    n = len(p)
+    u0 = first * n
+    u1 = u0 + share * (n - u0)
+    q = subpath(p, u0, u1)
+    assert q.start == pytest.approx(point_at(p, u0), abs=1e-9)
+    assert q.end == pytest.approx(point_at(p, u1), abs=1e-9)
+    assert length(q, 1e-7) == pytest.approx(
+        length_at(p, u1, 1e-7) - length_at(p, u0, 1e-7), abs=4e-7
+    )
+    # Inside one segment the parameter is mapped linearly.
+    k = int(u0)
+    if u1 <= k + 1:
+        t = np.linspace(0, 1, 7)
+        assert points_at(q, t) == pytest.approx(points_at(p, u0 + t * (u1 - u0)), abs=1e-9)
+
+
+def test_parts_at_joints_have_no_slivers() -> None:
+    p = three()
+    assert len(subpath(p, 1.0, 2.0)) == 1
+    assert subpath(p, 1.0, 2.0).cubics[0].tolist() == p.cubics[1].tolist()
+    assert len(subpath(p, 1.0 - 1e-14, 2.0 + 1e-14)) == 1
+    assert subpath(p, 0.0, 3.0).cubics.tolist() == p.cubics.tolist()
+
+
+def test_a_part_by_length() -> None:
+    q = subpath_by_length(three(), 30.0, 250.0, 1e-7)
+    assert length(q, 1e-7) == pytest.approx(220.0, abs=4e-7)
+    assert length_at(three(), 0.0) == 0.0
+
+
+def test_extensions_are_straight_and_as_long_as_asked() -> None:
+    p = three()
+    q = extend(p, 15, 40)
+    assert len(q) == 5
+    assert length(q) == pytest.approx(length(p) + 55, abs=1e-3)
+    assert q.start == pytest.approx((-15, 0))
+    assert q.end == pytest.approx((240, 240))
+    assert direction_at(q, 0.5) == pytest.approx(direction_at(p, 0), abs=1e-12)
+    assert extend(p).cubics.tolist() == p.cubics.tolist()
+    assert extend(line((0, 0), (3, 4)), at_end_mm=5).end == pytest.approx((6, 8))
+
+
+@pytest.mark.parametrize("u", [0.0, 3.0, -1.0, 4.0, math.nan])
+def test_splitting_at_or_beyond_an_end_is_refused(u: float) -> None:
+    with pytest.raises(CurveError, match="inside"):
+        split(three(), u)
+
+
+@pytest.mark.parametrize("ends", [(1.0, 1.0), (2.0, 1.0), (-0.5, 1.0), (1.0, 3.5), (0.0, math.nan)])
+def test_parts_must_run_forward_on_the_path(ends: tuple[float, float]) -> None:
+    with pytest.raises(CurveError, match="must rise"):
+        subpath(three(), *ends)
+
+
+def test_negative_extensions_are_refused() -> None:
+    with pytest.raises(CurveError, match="negative"):
+        extend(three(), -1.0)
