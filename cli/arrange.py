@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from itertools import combinations, permutations
 
 import numpy as np
@@ -36,6 +36,9 @@ _CELL_MM = 6.0
 #: No outline comes closer than this to the edge of the outermost windows, so that lines of any
 #: usual width are printed whole.
 _EDGE_MM = 2.0
+
+#: More pages than any layout has.
+_NEVER = 10_000
 
 #: Evaluations (one piece against one layout: all turns and positions) a search may spend.
 _EVALUATIONS = 200
@@ -100,12 +103,14 @@ class _Option:
 
     `need` says, shape (phases up, phases across, page rows, page columns), which pages the piece
     needs when its mask starts at that phase of the grid; `allowed` which phases it may have.
+    `costs` keeps the answers of `_page_cost` per set of used pages: many layouts share one.
     """
 
     raster: Raster
     spectrum: NDArray[np.complex64]
     need: Mask
     allowed: Mask
+    costs: dict[bytes, NDArray[np.int16]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -142,8 +147,11 @@ def arrange_pieces(
     """Place the outlines, each of shape (m, 2) in mm, so that few home pages are needed.
 
     Pieces keep `gap_mm` between them and are turned by quarter turns only, never mirrored. A piece
-    whose `may_split` is False is not cut by a page edge if it fits a window at all.
+    whose `may_split` is False is not cut by a page edge if it fits a window at all. Raises
+    ValueError when there is nothing to place.
     """
+    if not polygons:
+        raise ValueError("no pieces to arrange")
     window, overlap = (window_h_mm, window_w_mm), overlap_mm
     pitch = (window[0] - overlap, window[1] - overlap)
     per_page = (max(4, round(pitch[0] / _CELL_MM)), max(4, round(pitch[1] / _CELL_MM)))
@@ -335,37 +343,38 @@ def _continuations(
     sheet: _Sheet,
 ) -> list[_Layout]:
     """Return the layout with the piece added, at the best few positions."""
-    ranked: list[tuple[float, float, int, int, int]] = []
+    ranked: list[tuple[int, float, int, int, int]] = []
     for number, option in enumerate(options):
         if not layout.chosen and number > 1:
             continue  # the whole layout turned by half a turn is the same layout
-        cost = _page_cost(layout.used, option, sheet)
-        cost[_collisions(spectrum, option, sheet, cost.shape)] = np.inf
-        least = cost.min()
-        if not np.isfinite(least):
+        pages = layout.used.tobytes()
+        if pages not in option.costs:
+            option.costs[pages] = _page_cost(layout.used, option, sheet)
+        cost = option.costs[pages]
+        cost = np.where(_collisions(spectrum, option, sheet, cost.shape), _NEVER, cost)
+        least = int(cost.min())
+        if least >= _NEVER:
             continue
         rows, columns = np.nonzero(cost == least)
         right = columns + option.raster.mask.shape[1]
         for key in (right + rows / 100, right - rows / 100, right + rows, right - rows):
             at = int(np.argmin(key))
-            ranked.append((float(least), float(right[at]), number, int(rows[at]), int(columns[at])))
+            ranked.append((least, float(right[at]), number, int(rows[at]), int(columns[at])))
     ranked = sorted(set(ranked))[:_BRANCHES]
     return [_added(layout, piece, options[n], (n, r, c), sheet) for _, _, n, r, c in ranked]
 
 
-def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.float32]:
-    """Return how many new pages each position of the piece needs, infinite where not allowed."""
+def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
+    """Return how many new pages each position of the piece needs, `_NEVER` where not allowed."""
     phases_up, phases_across, rows, columns = option.need.shape
-    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=np.float32)
+    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=bool)
     free[: sheet.pages[0], : sheet.pages[1]] = ~used
-    cost = np.zeros((sheet.pages[0], phases_up, sheet.pages[1], phases_across), dtype=np.float32)
-    cost += np.where(option.allowed, np.float32(0), np.float32(np.inf))[None, :, None, :]
+    cost = np.empty((sheet.pages[0], phases_up, sheet.pages[1], phases_across), dtype=np.int16)
+    cost[:] = np.where(option.allowed, 0, _NEVER)[None, :, None, :]
     for r in range(rows):
         for c in range(columns):
-            needed = option.need[:, :, r, c].astype(np.float32)
-            if needed.any():
-                there = free[r : r + sheet.pages[0], c : c + sheet.pages[1]]
-                cost += there[:, None, :, None] * needed[None, :, None, :]
+            there = free[r : r + sheet.pages[0], c : c + sheet.pages[1]]
+            cost += there[:, None, :, None] & option.need[None, :, None, :, r, c]
     whole = cost.reshape(sheet.pages[0] * phases_up, sheet.pages[1] * phases_across)
     last = [
         int((side - size) / cell + 1e-9) + 1

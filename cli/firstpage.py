@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+import shapely
+
 from cli.font import shorten_text, text_width_mm, wrap_text
 from cli.grid import Cell, TileGrid
 from cli.pages import (
@@ -30,10 +33,9 @@ from cli.pages import (
     calibration_note,
     half_disc,
 )
-from cli.scene import Label, Pen, Scene, Stroke
+from cli.scene import Label, Pen, Stroke
 from curves.path import line, polyline
 from curves.point import Point
-from curves.region import bounds
 
 TITLE_MM = 7.0
 HEAD_MM = 4.2
@@ -49,6 +51,8 @@ NOTE_LINES, NOTES_LINES = 2, 22
 
 #: A stroke whose miniature is smaller than this is left out of the map.
 _SPECK_MM = 1.5
+#: How far a line of the map may stray.
+_FINE_MM = 0.06
 
 _PIECE = Pen(width_mm=0.25, grey=0.0)
 _CELL = Pen(width_mm=0.15, grey=0.45)
@@ -80,9 +84,13 @@ _JOIN_BUTT = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstPage:
-    """What the first page says: `numbers` gives the page number of every cell that is printed."""
+    """What the first page says.
 
-    scene: Scene
+    `lines` is the drawing on its sheet, mm; `numbers` the page number of every printed cell.
+    """
+
+    title: str
+    lines: Sequence[shapely.LineString]
     grid: TileGrid
     numbers: Mapping[Cell, int]
     pages: int
@@ -106,7 +114,7 @@ def first_page_items(page: FirstPage) -> list[Item]:
 
 def _heading(page: FirstPage) -> list[Item]:
     """Return the title over a rule, and the headings of the two columns."""
-    title = shorten_text(page.scene.title, TITLE_MM, FIRST_W_MM)
+    title = shorten_text(page.title, TITLE_MM, FIRST_W_MM)
     empty = page.grid.columns * page.grid.rows - len(page.numbers)
     count = f"{len(page.numbers)} pages of {page.paper}"
     left_out = f", {empty} empty left out" if empty else ""
@@ -248,16 +256,20 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
                 Stroke(path=line(corners[0], corners[2]), pen=_CROSS),
                 Stroke(path=line(corners[1], corners[3]), pen=_CROSS),
             ]
-    for layer in page.scene.layers:
-        for item in layer.items:
-            if isinstance(item, Stroke) and item.pen is not None:
-                left, low, right, high = bounds(item.path)
-                if max(right - left, high - low) * scale > _SPECK_MM:
-                    drawn = item.path.mapped(scale, 0, 0, scale, x0, y0)
-                    pen = _PIECE if item.path.closed else _CELL
-                    items.append(Stroke(path=drawn, pen=pen))
+    items += _miniature(page.lines, scale, (x0, y0))
     for cell, number in page.numbers.items():
         items += _map_number(str(number), boxes[cell])
+    return items
+
+
+def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[Item]:
+    """Return the drawing's lines in small, without detail that no one could see."""
+    items: list[Item] = []
+    for fine in shapely.simplify(lines, _FINE_MM / scale):
+        points = shapely.get_coordinates(fine) * scale + np.array(origin)
+        if len(points) > 1 and np.ptp(points, axis=0).max() > _SPECK_MM:
+            closed = bool((points[0] == points[-1]).all())
+            items.append(Stroke(path=polyline(points), pen=_PIECE if closed else _CELL))
     return items
 
 

@@ -8,10 +8,13 @@ from __future__ import annotations
 
 import functools
 import unicodedata
-from importlib.resources import files
+from pathlib import Path
 
 import cairocffi
 import cffi  # type: ignore[import-untyped]
+
+#: Where the font and its licence are shipped.
+FONT_FOLDER = Path(__file__).parent / "fonts"
 
 #: Family name, for writers that can only name a font.
 FAMILY = "DejaVu Sans"
@@ -33,7 +36,7 @@ class FontError(RuntimeError):
 
 def font_bytes() -> bytes:
     """Return the shipped font file."""
-    return files("cli").joinpath("fonts/DejaVuSans.ttf").read_bytes()
+    return (FONT_FOLDER / "DejaVuSans.ttf").read_bytes()
 
 
 @functools.cache
@@ -117,8 +120,13 @@ def clean_text(text: str, *, any_font: bool = False) -> str:
     a reader sees that something stood there. Text is drawn left to right without shaping: scripts
     that need it come out as separate letters.
     """
+    return _cleaned(text[:MAX_CHARS], any_font)
+
+
+@functools.lru_cache(maxsize=1024)
+def _cleaned(text: str, any_font: bool) -> str:
     out = []
-    for character in unicodedata.normalize("NFC", text[:MAX_CHARS]):
+    for character in unicodedata.normalize("NFC", text):
         if character.isspace():
             out.append(" ")
         elif unicodedata.category(character).startswith("C") or not (

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 
 from cli.outline import Floats, label_corners, path_points
-from cli.scene import Label, Scene, Stroke
+from cli.scene import Label, Scene
 
 #: A page's place: row from the top, column from the left, both from 0.
 Cell: TypeAlias = tuple[int, int]
@@ -112,12 +112,14 @@ def needed_cells(
     grid: TileGrid, shapes: Sequence[shapely.Geometry], margin_mm: float = 0.0
 ) -> frozenset[Cell]:
     """Return the pages needed to show the shapes (in mm) and `margin_mm` around each of them."""
-    tree = shapely.STRtree(shapes)
     x0, x1 = _band_edges(grid.columns, grid.pitch_w_mm, grid.overlap_mm, margin_mm)
     y0, y1 = _band_edges(grid.rows, grid.pitch_h_mm, grid.overlap_mm, margin_mm)
     boxes = shapely.box(x0[:, None], y0[None, :], x1[:, None], y1[None, :])
+    near, which = shapely.STRtree(shapes).query(boxes.ravel())
+    shapely.prepare(shapes)
+    meets = shapely.intersects(np.array(shapes, dtype=object)[which], boxes.ravel()[near])
     hit = np.zeros(boxes.size, dtype=bool)
-    hit[tree.query(boxes.ravel(), predicate="intersects")[0]] = True
+    hit[near[meets]] = True
     touched = hit.reshape(boxes.shape)
     return choose_cells(grid.columns, grid.rows, lambda i, j: bool(touched[i, j]))
 
@@ -133,26 +135,41 @@ def _band_edges(count: int, pitch: float, overlap: float, margin: float) -> tupl
     return edges - margin, ends + margin
 
 
-def drawn_shapes(scene: Scene) -> tuple[list[shapely.Geometry], float]:
-    """Return strokes as lines and labels as boxes, and half the width of the widest pen."""
-    shapes: list[shapely.Geometry] = []
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shapes:
+    """A scene as shapely geometries, mm: strokes as lines, labels as boxes, closed strokes' areas.
+
+    Areas count because a piece needs the paper inside it even where there is no ink. `half_pen_mm`
+    is half the width of the widest pen.
+    """
+
+    lines: tuple[shapely.LineString, ...]
+    labels: tuple[shapely.Polygon, ...]
+    areas: tuple[shapely.Geometry, ...]
+    half_pen_mm: float
+
+    @property
+    def all(self) -> list[shapely.Geometry]:
+        """Every shape that a page may have to show."""
+        return [*self.lines, *self.labels, *self.areas]
+
+
+def scene_shapes(scene: Scene) -> Shapes:
+    """Return what a scene's items cover. Strokes without pen and fill cover nothing."""
+    lines: list[shapely.LineString] = []
+    labels: list[shapely.Polygon] = []
+    areas: list[shapely.Geometry] = []
     widest = 0.0
     for layer in scene.layers:
         for item in layer.items:
             if isinstance(item, Label):
-                shapes.append(shapely.Polygon(label_corners(item)))
-            elif item.pen is not None:
-                shapes.append(shapely.LineString(path_points(item.path)))
-                widest = max(widest, item.pen.width_mm)
-    return shapes, widest / 2
-
-
-def inside_shapes(scene: Scene) -> list[shapely.Geometry]:
-    """Return the areas of closed and filled strokes: paper a piece needs even where no ink is."""
-    return [
-        shapely.make_valid(shapely.Polygon(points))
-        for layer in scene.layers
-        for item in layer.items
-        if isinstance(item, Stroke) and (item.path.closed or item.fill_grey is not None)
-        if len(points := path_points(item.path)) >= 4
-    ]
+                labels.append(shapely.Polygon(label_corners(item)))
+            elif item.pen is not None or item.fill_grey is not None:
+                points = path_points(item.path)
+                lines.append(shapely.LineString(points))
+                widest = max(widest, item.pen.width_mm if item.pen else 0.0)
+                if len(points) >= 4 and (item.path.closed or item.fill_grey is not None):
+                    areas.append(shapely.make_valid(shapely.Polygon(points)))
+    return Shapes(
+        lines=tuple(lines), labels=tuple(labels), areas=tuple(areas), half_pen_mm=widest / 2
+    )

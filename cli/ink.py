@@ -8,8 +8,8 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from cli.outline import Floats, label_corners, path_points
-from cli.scene import Label, Scene
+from cli.grid import Shapes
+from cli.outline import Floats
 
 #: Side of a cell. A mark keeps up to this much more distance than it needs.
 _CELL_MM = 2.0
@@ -31,19 +31,11 @@ class InkMap:
         return np.asarray(t[y1, x1] - t[y0, x1] - t[y1, x0] + t[y0, x0])
 
 
-def ink_map(scene: Scene) -> InkMap:
-    """Return where the scene's lines and labels lie, to a cell of two millimetres."""
-    shape = (int(scene.height_mm / _CELL_MM) + 1, int(scene.width_mm / _CELL_MM) + 1)
-    points = [np.empty((0, 2))]
-    lines = []
-    for layer in scene.layers:
-        for item in layer.items:
-            if isinstance(item, Label):
-                points.append(_filled(label_corners(item)))
-            else:
-                lines.append(shapely.LineString(path_points(item.path)))
-    if lines:
-        points.append(shapely.get_coordinates(shapely.segmentize(lines, _CELL_MM / 2)))
+def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
+    """Return where a sheet's lines and labels lie, to a cell of two millimetres."""
+    shape = (int(height_mm / _CELL_MM) + 1, int(width_mm / _CELL_MM) + 1)
+    points = [_filled(shapely.get_coordinates(label)[:4]) for label in shapes.labels]
+    points.append(shapely.get_coordinates(shapely.segmentize(shapes.lines, _CELL_MM / 2)))
     x, y = np.floor(np.concatenate(points) / _CELL_MM).astype(int).T
     inside = (x >= 0) & (y >= 0) & (x < shape[1]) & (y < shape[0])
     inked = np.zeros(shape, dtype=bool)

@@ -113,17 +113,24 @@ def _amount(f: Finding, value: float, u: Units) -> str:
         return f"{value:.2f} mm" if small else show_length(value, u)
     if f.unit == "ratio":
         return f"{value:.1%}"
+    if f.unit == "sd":
+        return f"{value:.1f} sd"
     return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"
+
+
+def finding_line(f: Finding, u: Units) -> str:
+    """Return a finding as a sentence; a suspect measurement speaks for itself."""
+    if f.unit == "sd":
+        return f"{_MARK[f.level]}: {f.says}."
+    return (
+        f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
+        f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
+    )
 
 
 def finding_lines(findings: Sequence[Finding], u: Units) -> list[str]:
     """Return one sentence for each finding that is not a pass."""
-    return [
-        f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
-        f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
-        for f in findings
-        if f.level != "pass"
-    ]
+    return [finding_line(f, u) for f in findings if f.level != "pass"]
 
 
 def print_report(

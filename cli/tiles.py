@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from cli.finite import refuse_nonfinite
 from cli.firstpage import FirstPage, first_page_items
-from cli.grid import Cell, TileGrid, drawn_shapes, grid_for_sheet, inside_shapes, needed_cells
+from cli.grid import Cell, TileGrid, grid_for_sheet, needed_cells, scene_shapes
 from cli.ink import InkMap, ink_map
 from cli.outline import Floats
 from cli.pages import (
@@ -115,12 +115,14 @@ def tile_pdf(
         options.window_h_mm,
         options.overlap_mm,
     )
-    lines, half_pen = drawn_shapes(scene)
-    needed = needed_cells(grid, [*lines, *inside_shapes(scene)], half_pen)
+    shapes = scene_shapes(scene)
+    needed = needed_cells(grid, shapes.all, shapes.half_pen_mm)
     numbers = {cell: n for n, cell in enumerate((c for c in grid.cells() if c in needed), start=2)}
-    pages = _tile_pages(scene, grid, numbers, options)
+    ink = ink_map(shapes, scene.width_mm, scene.height_mm)
+    pages = _tile_pages(scene.title, grid, numbers, ink, options)
     first = FirstPage(
-        scene=scene,
+        title=scene.title,
+        lines=shapes.lines,
         grid=grid,
         numbers=numbers,
         pages=len(numbers) + 1,
@@ -175,10 +177,9 @@ def check_options(paper: str, options: TileOptions) -> None:
 
 
 def _tile_pages(
-    scene: Scene, grid: TileGrid, numbers: dict[Cell, int], options: TileOptions
+    title: str, grid: TileGrid, numbers: dict[Cell, int], ink: InkMap, options: TileOptions
 ) -> list[TilePage]:
     """Return what stands on each page beside the drawing, in page order."""
-    ink = ink_map(scene)
     joints = _joints(grid, numbers, ink)
     pages = []
     for cell, number in numbers.items():
@@ -187,7 +188,7 @@ def _tile_pages(
             pages=len(numbers) + 1,
             row=cell[0] + 1,
             column=cell[1] + 1,
-            title=scene.title,
+            title=title,
             window_w_mm=grid.window_w_mm,
             window_h_mm=grid.window_h_mm,
             overlap_mm=grid.overlap_mm,

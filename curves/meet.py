@@ -100,7 +100,14 @@ def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
     t = _dropped(z[k], w[row], low, high, t)
     d = np.abs(value(z[k], t) - w[row])
     best = np.lexsort((d, row))[np.searchsorted(np.sort(row), np.arange(len(w)))]
-    return (k + t)[best], d[best]
+    u, d = (k + t)[best], d[best]
+    # Where an interval holds a farthest point, an end is nearest. The interval beyond that end has
+    # it too, but beyond the ends of the path there is none.
+    for end, p in ((0.0, z[0, 0]), (float(len(z)), z[-1, 3])):
+        to_end = np.abs(w - p)
+        nearer = to_end < d
+        u, d = np.where(nearer, end, u), np.where(nearer, to_end, d)
+    return u, d
 
 
 def meeting_step(

@@ -19,9 +19,7 @@ def split(path: Path, u: float) -> tuple[Path, Path]:
     z = controls(path)
     if not SNAP < u < len(z) - SNAP:
         raise CurveError("split", f"the parameter must lie inside (0, {len(z)})", given=u)
-    before, after = part(z, 0.0, u), part(z, u, float(len(z)))
-    after[0, 0] = before[-1, 3]
-    return drawn(before), drawn(after)
+    return drawn(part(z, 0.0, u)), drawn(part(z, u, float(len(z))))
 
 
 def subpath(path: Path, u0: float, u1: float) -> Path:

@@ -107,6 +107,6 @@ class Finding:
     measured: float
     expected: float
     tolerance: float
-    unit: Literal["mm", "ratio", "deg", "count"]
+    unit: Literal["mm", "ratio", "deg", "count", "sd"]
     says: str
     data: dict[str, float] = field(default_factory=dict)

@@ -15,6 +15,7 @@ from draft.checks import (
     pull_on,
     seams,
     strain,
+    tape,
 )
 from draft.pattern import Pattern
 from draft.piece import Finding
@@ -23,6 +24,7 @@ from draft.ruler import measure_together
 Check = Callable[[Pattern], Iterable[Finding]]
 
 CHECKS: tuple[Check, ...] = (
+    tape.check_tape,
     seams.check_seams,
     seams.check_notches,
     crotch.check_crotch,

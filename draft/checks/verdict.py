@@ -18,7 +18,7 @@ def equal(
     tolerance: float,
     says: str,
     *,
-    unit: Literal["mm", "ratio", "deg", "count"] = "mm",
+    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
     fails: Level = "error",
 ) -> Finding:
     """Return a pass if `measured` is within `tolerance` of `expected`, else the level `fails`."""
@@ -42,7 +42,7 @@ def at_least(
     least: float,
     says: str,
     *,
-    unit: Literal["mm", "ratio", "deg", "count"] = "mm",
+    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
     fails: Level = "error",
 ) -> Finding:
     """Return a pass if `measured` is not below `least`, else the level `fails`."""
@@ -66,7 +66,7 @@ def at_most(
     most: float,
     says: str,
     *,
-    unit: Literal["mm", "ratio", "deg", "count"] = "mm",
+    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
     fails: Level = "error",
 ) -> Finding:
     """Return a pass if `measured` is not above `most`, else the level `fails`."""

@@ -2,12 +2,12 @@
 
 import hashlib
 import itertools
-from importlib.resources import files
 
 import pytest
 
 from cli.font import (
     ELLIPSIS,
+    FONT_FOLDER,
     MAX_CHARS,
     clean_text,
     font_bytes,
@@ -21,7 +21,7 @@ def test_font_file_is_the_released_one_with_its_licence_beside_it():
     # DejaVu Sans 2.37 as Debian's fonts-dejavu-core 2.37-6 ships it
     digest = hashlib.sha256(font_bytes()).hexdigest()
     assert digest == "abdc775b21b1bc470d50c97e790d276f2054b7504e56e5bd3e64f48d68582322"
-    licence = files("cli").joinpath("fonts/LICENSE-DejaVu.txt").read_text(encoding="utf-8")
+    licence = (FONT_FOLDER / "LICENSE-DejaVu.txt").read_text(encoding="utf-8")
     assert "Permission is hereby granted" in licence
 
 

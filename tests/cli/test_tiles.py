@@ -12,7 +12,8 @@ import shapely
 from shapely import affinity
 
 from cli.firstpage import FirstPage, first_page_items
-from cli.grid import TileGrid, drawn_shapes, grid_for_sheet, inside_shapes, needed_cells
+from cli.grid import TileGrid, grid_for_sheet, needed_cells, scene_shapes
+from cli.ink import ink_map
 from cli.outline import label_corners
 from cli.pages import FURNITURE_MM, Joint, TilePage, tile_items
 from cli.scene import Label, Layer, Pen, Scene, Stroke
@@ -40,8 +41,8 @@ def grid(columns=3, rows=2, overlap=10.0):
 
 def needed(g, *items):
     scene = scene_of(*items, width=g.width_mm, height=g.height_mm)
-    lines, half_pen = drawn_shapes(scene)
-    return set(needed_cells(g, [*lines, *inside_shapes(scene)], half_pen))
+    shapes = scene_shapes(scene)
+    return set(needed_cells(g, shapes.all, shapes.half_pen_mm))
 
 
 def test_grid_is_the_smallest_that_covers():
@@ -192,10 +193,10 @@ def test_texts_of_a_page_stand_apart_and_on_the_paper(page):
 @pytest.mark.parametrize("overlap", [0.0, 10.0])
 def test_texts_of_the_first_page_stand_apart_and_on_the_paper(count, shape, overlap):
     g = grid(*shape, overlap)
-    scene = scene_of(box(5, 5, 100, 100), width=g.width_mm, height=g.height_mm, title="Ж" * 999_999)
     items = first_page_items(
         FirstPage(
-            scene=scene,
+            title="Ж" * 999_999,
+            lines=[shapely.LineString([(5, 5), (100, 5), (100, 100), (5, 5)])],
             grid=g,
             numbers={cell: n + 2 for n, cell in enumerate(g.cells())},
             pages=shape[0] * shape[1] + 1,
@@ -220,8 +221,11 @@ def test_texts_keep_clear_of_the_drawing_where_it_leaves_room():
     scene = scene_of(*lines, number, width=550, height=498)
     g = grid()
     numbers = {cell: n for n, cell in enumerate(g.cells(), start=2)}
-    ink = shapely.union_all(drawn_shapes(scene)[0])
-    for page, cell in zip(_tile_pages(scene, g, numbers, TileOptions()), numbers, strict=True):
+    shapes = scene_shapes(scene)
+    ink = shapely.union_all(shapes.lines)
+    free = ink_map(shapes, scene.width_mm, scene.height_mm)
+    pages = _tile_pages("Sheet", g, numbers, free, TileOptions())
+    for page, cell in zip(pages, numbers, strict=True):
         for text, place in text_boxes(tile_items(page)):
             if re.fullmatch(r"\d+|row \d+|column \d+", text):
                 moved = affinity.translate(place, *g.corner(cell))

@@ -6,6 +6,7 @@ import numpy as np
 from hypothesis import strategies as st
 
 from curves.path import Path, join, path
+from curves.through import through
 
 #: The usual cubic for a quarter circle; its largest radial error is 2.7253e-4 of the radius
 #: (a well-known figure; derivable from the polynomial, and checked in test_evaluate).
@@ -75,8 +76,6 @@ def gentle_paths(draw: st.DrawFn) -> Path:
     n = draw(st.integers(2, 4))
     steps = draw(st.lists(st.floats(60, 150), min_size=n, max_size=n))
     ys = draw(st.lists(st.floats(-12, 12), min_size=n + 1, max_size=n + 1))
-    from curves.through import through
-
     return through(np.column_stack([np.concatenate([[0.0], np.cumsum(steps)]), ys]))
 
 

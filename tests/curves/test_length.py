@@ -41,7 +41,7 @@ def test_parabola(height: float, accuracy: float) -> None:
 
 
 @pytest.mark.parametrize("accuracy", ACCURACIES)
-@pytest.mark.parametrize("a", [1e-9, 1e-6, 1e-3, 0.1, 10.0])
+@pytest.mark.parametrize("a", [1e-9, 1e-6, 1e-3, 0.1, 10.0, 60.0, 120.0])
 def test_sharp_turn(a: float, accuracy: float) -> None:
     # x = a t, y = 100 t^2 for t in [-1, 1], walked as one cubic: a turn of radius a^2 / 200.
     third = 2 / 3

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from curves.evaluate import point_at, points_at
 from curves.meet import intersections, nearest, nearest_many
 from curves.path import cubic, line, polyline
+from curves.split import subpath
 
 
 def where(a, b, **how) -> list[tuple[float, float]]:
@@ -66,8 +67,8 @@ def test_a_gap_is_no_meeting_unless_the_accuracy_spans_it() -> None:
 
 @pytest.mark.parametrize("gap", [1e-4, 1e-2, 1.0])
 def test_shallow_double_crossings_are_both_found(gap: float) -> None:
-    # The parabola y = x^2 / 100 on [-50, 50] and the line y = gap.
-    bowl = cubic((-50, 25), (-50 / 3, -25 / 3), (50 / 3, -25 / 3), (50, 25))
+    # The parabola y = x^2 / 100 on [-50, 37] and the line y = gap.
+    bowl = subpath(cubic((-50, 25), (-50 / 3, -25 / 3), (50 / 3, -25 / 3), (50, 25)), 0, 0.87)
     found = where(line((-60, gap), (60, gap)), bowl)
     x = 10 * math.sqrt(gap)
     assert [p[0] for p in found] == pytest.approx([-x, x], abs=1e-5)
@@ -119,6 +120,36 @@ def test_nothing_on_the_path_is_nearer(p, seed: int) -> None:
     samples = points_at(p, np.linspace(0, len(p), 3001))
     brute = np.hypot(*(points[:, None] - samples).transpose(2, 0, 1)).min(axis=1)
     assert (d <= brute + 1e-9).all()
+
+
+@pytest.mark.parametrize("fold", [0.3, 3.0, 12.0, 60.0])
+def test_a_fold_smaller_than_a_chord_is_seen(fold: float) -> None:
+    # It sets out to the left and turns back after a fraction of a millimetre.
+    p = cubic((0, 0), (0, 0), (-fold, 0), (700, 1))
+    points = points_at(p, np.linspace(0, 0.06, 601))
+    assert nearest_many(p, points)[1].max() < 1e-6
+
+
+def test_an_end_is_nearest_where_the_bend_is_farthest() -> None:
+    # Short flat arcs seen from beyond their centres, where the distance has a top, not a dip.
+    rng = np.random.default_rng(1)
+    for _ in range(300):
+        a, b, c, d = rng.uniform((0.2, -0.03, 0.5, -0.03), (0.5, 0.03, 0.8, 0.03)).tolist()
+        p = cubic((0, 0), (8 * a, 8 * b), (8 * c, 8 * d), (8, 0))
+        points = rng.uniform((-5, -300), (13, 300), (20, 2))
+        samples = points_at(p, np.linspace(0, 1, 1001))
+        brute = np.hypot(*(points[:, None] - samples).transpose(2, 0, 1)).min(axis=1)
+        assert (nearest_many(p, points)[1] <= brute + 1e-6).all()
+
+
+def test_points_about_the_centre_of_a_bend() -> None:
+    # Near the centre the distance has several dips along the bend; the ellipse's own are known.
+    ring = circle(1, 32).mapped(100, 0, 0, 101)
+    points = np.array([(x, y) for x in (-1.5, -0.01, 0.0, 2.0) for y in (-1.9, 0.0, 0.3)])
+    t = np.linspace(0, 2 * math.pi, 400001)
+    ellipse = np.column_stack([100 * np.cos(t), 101 * np.sin(t)])
+    want = [np.hypot(*(ellipse - p).T).min() for p in points]
+    assert nearest_many(ring, points)[1] == pytest.approx(want, abs=1e-6)
 
 
 @settings(max_examples=30, deadline=None, derandomize=True)

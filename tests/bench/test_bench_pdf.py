@@ -1,0 +1,73 @@
+"""How long thirty home pages take, beside cairo drawing the same paths once.
+
+Run with `pytest tests/bench -s --benchmark-only`; the ratio is printed.
+"""
+
+import io
+import statistics
+import time
+
+import cairocffi
+import numpy as np
+
+from cli.readback import check_scale
+from cli.scene import Layer, Pen, Scene, Stroke
+from cli.tiles import tile_pdf
+from curves.path import path
+
+
+def paths(count=40, segments=60):
+    """Wavy closed outlines a metre or so long, all over a sheet of 5 x 6 windows."""
+    rng = np.random.default_rng(5)
+    turn = np.linspace(0, 2 * np.pi, segments + 1)[:, None]
+    found = []
+    for _ in range(count):
+        wave = 1 + 0.1 * np.cos(rng.integers(3, 9) * turn)
+        radii = rng.uniform((150, 250), (440, 720))
+        knots = (455, 737) + radii * wave * np.hstack([np.cos(turn), np.sin(turn)]) / 1.1
+        slope = np.gradient(knots, axis=0) / 3
+        a, b = knots[:-1], knots[1:]
+        found.append(path(np.stack([a, a + slope[:-1], b - slope[1:], b], axis=1)))
+    return found
+
+
+def drawn_once(curves, width_mm, height_mm):
+    """The floor: the same paths, straight through cairo onto one page."""
+    out = io.BytesIO()
+    surface = cairocffi.PDFSurface(out, width_mm * 72 / 25.4, height_mm * 72 / 25.4)
+    context = cairocffi.Context(surface)
+    context.scale(72 / 25.4, 72 / 25.4)
+    context.set_line_width(0.5)
+    for curve in curves:
+        rows = curve.cubics.reshape(-1, 8).tolist()
+        context.move_to(*rows[0][:2])
+        for row in rows:
+            context.curve_to(*row[2:])
+        context.stroke()
+    surface.finish()
+    return out.getvalue()
+
+
+def test_thirty_home_pages(benchmark):
+    curves = paths()
+    scene = Scene(
+        title="Bench",
+        width_mm=5 * 180 + 10,
+        height_mm=6 * 244 + 10,
+        layers=(
+            Layer(name="cut", items=tuple(Stroke(path=p, pen=Pen(width_mm=0.5)) for p in curves)),
+        ),
+    )
+    floor = []
+    for _ in range(7):
+        start = time.perf_counter()
+        drawn_once(curves, scene.width_mm, scene.height_mm)
+        floor.append(time.perf_counter() - start)
+    tiled = benchmark.pedantic(tile_pdf, args=(scene, "a4"), rounds=7, warmup_rounds=1)
+    assert (tiled.tiles, check_scale(tiled.data).pages) == (30, 31)
+    if benchmark.stats:
+        once, all_pages = statistics.median(floor), benchmark.stats.stats.median
+        print(
+            f"\n30 home pages {all_pages * 1e3:.0f} ms, {len(tiled.data) / 1e3:.0f} kB; the paths "
+            f"drawn once by cairo {once * 1e3:.0f} ms; ratio {all_pages / once:.2f}"
+        )
