@@ -265,7 +265,7 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
 def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[Item]:
     """Return the drawing's lines in small, without detail that no one could see."""
     items: list[Item] = []
-    for fine in shapely.simplify(lines, _FINE_MM / scale):
+    for fine in shapely.simplify(lines, _FINE_MM / scale, preserve_topology=False):
         points = shapely.get_coordinates(fine) * scale + np.array(origin)
         if len(points) > 1 and np.ptp(points, axis=0).max() > _SPECK_MM:
             closed = bool((points[0] == points[-1]).all())

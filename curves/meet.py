@@ -95,7 +95,8 @@ def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
     away = np.abs(off - along * edge)
     row, j = np.nonzero(away - c.sag <= (away + c.sag).min(axis=1)[:, None])
     low, high = c.t0[j], c.t1[j]
-    t = low + along[row, j] * (high - low)
+    # Not from an end: where a handle is retracted the slope is zero there, dip or not.
+    t = low + (0.01 + 0.98 * along[row, j]) * (high - low)
     k, row, low, high, t = _single_dips(z, w, c.segment[j], row, low, high, t)
     t = _dropped(z[k], w[row], low, high, t)
     d = np.abs(value(z[k], t) - w[row])

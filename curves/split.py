@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from curves._bernstein import SNAP, controls, drawn, part, straight
+from curves._bernstein import SNAP, Complexes, controls, drawn, part, straight
 from curves.errors import CurveError
 from curves.length import params_at_lengths
 from curves.path import Path
-from curves.tolerance import LENGTH_MM
+from curves.tolerance import JOIN_MM, LENGTH_MM
 
 
 def split(path: Path, u: float) -> tuple[Path, Path]:
@@ -29,7 +29,19 @@ def subpath(path: Path, u0: float, u1: float) -> Path:
         raise CurveError(
             "subpath", f"the parameters must rise inside [0, {len(z)}]", given=(u0, u1)
         )
-    return drawn(part(z, max(u0, 0.0), min(u1, float(len(z)))))
+    return drawn(_without_stubs(part(z, max(u0, 0.0), min(u1, float(len(z))))))
+
+
+def _without_stubs(z: Complexes) -> Complexes:
+    """Drop end segments shorter than `JOIN_MM`, which a cut just beside a joint leaves.
+
+    They have no direction worth the name, and the next joint would be judged by it.
+    """
+    while len(z) > 1 and np.abs(z[-1] - z[-1, 0]).max() <= JOIN_MM:
+        z = z[:-1]
+    while len(z) > 1 and np.abs(z[0] - z[0, 0]).max() <= JOIN_MM:
+        z = z[1:]
+    return z
 
 
 def subpath_by_length(path: Path, s0: float, s1: float, accuracy: float = LENGTH_MM) -> Path:

@@ -113,7 +113,8 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
     return Piece(
         name=side,
         title=f"{side.capitalize()} leg",
-        cut_note="cut 2, mirrored",
+        copies=2,
+        mirrored=True,
         edges=edges,
         cut=cut_edges(edges),
         notches=tuple(notches),

@@ -39,18 +39,29 @@ class Line:
     label: str = ""
 
 
+def cut_words(copies: int, *, mirrored: bool) -> str:
+    """Return how often to cut a piece, in words: `cut 2, mirrored`."""
+    return f"cut {copies}, mirrored" if mirrored else f"cut {copies}"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Piece:
     """A pattern piece: sewing edges and cutting edges both run counter-clockwise and closed.
 
     `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
-    `cut_note` how often to cut it. `label_at` is where the title block goes, `rest_at` where it
-    goes on after its first two lines (None: straight on below).
+    `copies` how often it is cut, half of them as mirror images where `mirrored`; `any_grain` says
+    that nothing stretches it, so that it may lie along the fabric or across. `cut_note` is what is
+    printed about all that; it follows from `copies` and `mirrored` unless it is given.
+    `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
+    (None: straight on below).
     """
 
     name: str
     title: str
-    cut_note: str
+    copies: int = 1
+    mirrored: bool = False
+    any_grain: bool = False
+    cut_note: str = ""
     edges: tuple[Edge, ...]
     cut: tuple[Path, ...]
     notches: tuple[Notch, ...] = ()
@@ -59,6 +70,10 @@ class Piece:
     label_at: Point = (0.0, 0.0)
     label_width_mm: float = 100.0
     rest_at: Point | None = None
+
+    def __post_init__(self) -> None:
+        if not self.cut_note:
+            object.__setattr__(self, "cut_note", cut_words(self.copies, mirrored=self.mirrored))
 
     def edge(self, name: str) -> Edge:
         """Return the edge of that name; raises KeyError."""

@@ -15,6 +15,12 @@ from draft.population import NAMES, Build, load_model
 from draft.spec import Spec
 from draft.style import Style
 
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Goldens are written only on request."""
+    parser.addoption("--rewrite", action="store_true", help="write new goldens; look at them")
+
+
 #: An invented woman of middling size who was measured in full.
 MEASURED = Body(
     build="women",

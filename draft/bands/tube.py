@@ -74,7 +74,7 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
     return Piece(
         name=f"{side}_band",
         title=f"{side.capitalize()} waistband",
-        cut_note="cut 1",
+        copies=1,
         edges=edges,
         cut=cut_edges(edges),
         notches=notches,

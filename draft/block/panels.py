@@ -14,6 +14,7 @@ from curves.length import length, param_at_length
 from curves.path import Path, join, line, path
 from curves.point import Point, Vector, left_of, right_of, unit
 from curves.split import extend, subpath
+from curves.tolerance import JOIN_MM
 from draft.block.shape import (
     INSEAM_HANDLES,
     XY,
@@ -167,6 +168,8 @@ def side_to_length(sides: Sides, x: float, y: float, wanted_mm: float) -> Path:
 
 def cut_top(up: Path, off_mm: float) -> Path:
     """Take `off_mm` off the end of a seam that runs upward, or extend it straight if negative."""
+    if abs(off_mm) < JOIN_MM:
+        return up
     if off_mm < 0.0:
         return extend(up, 0.0, -off_mm)
     return subpath(up, 0.0, param_at_length(up, length(up) - off_mm))

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from curves.errors import CurveError
 from curves.evaluate import direction_at, point_at, points_at
 from curves.length import length, length_at, param_at_length
-from curves.path import cubic, line
+from curves.path import cubic, line, polyline
 from curves.split import extend, split, subpath, subpath_by_length
 
 
@@ -92,3 +92,10 @@ def test_parts_must_run_forward_on_the_path(ends: tuple[float, float]) -> None:
 def test_negative_extensions_are_refused() -> None:
     with pytest.raises(CurveError, match="negative"):
         extend(three(), -1.0)
+
+
+def test_a_cut_just_beside_a_joint_leaves_no_stub() -> None:
+    path = polyline([(0, 0), (10, 0), (10, 30)])
+    for u in (1.0, 1.0 + 1e-10, 1.0 - 1e-10):
+        assert subpath(path, 0.0, u).end_direction == pytest.approx((1.0, 0.0))
+        assert subpath(path, u, 2.0).start_direction == pytest.approx((0.0, 1.0))
