@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 
 from curves.length import length
+from curves.tolerance import JOIN_MM
 from draft.bands import Band, band_named
 from draft.block.panels import (
     SIDE_SHAPING_MM,
@@ -39,12 +40,14 @@ PULL_ON_ROOM_MM = 20.0
 _LEAST_HIP_MM = 15.0
 #: The seam that carries the band stays at least this far above the curve of the crotch seam.
 _LEAST_TOP_MM = 10.0
+#: A named rise may be raised by this much before the style is refused.
+_MOST_RAISED_MM = 40.0
 #: A woven back inseam is stretched onto the front by this (0.5-1 cm above the knee, common
 #: practice, no source), unless the style says otherwise.
 WOVEN_INSEAM_EASE_MM = 5.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True)
 class Rise:
     """Where the finished top sits against the waist tape at front, side and back, mm above it."""
 
@@ -59,6 +62,7 @@ class Block:
 
     `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
     crotch length and its ease, less what the rise and the band take off at the top.
+    `rise_raised_mm` is how much higher than its word the top had to stay on a short rise;
     `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
     leg itself is turned in for the elastic where no band is sewn on.
     """
@@ -69,6 +73,7 @@ class Block:
     stations: tuple[Station, ...]
     station_ys: tuple[float, ...]
     rise: Rise
+    rise_raised_mm: float
     band: Band
     band_height_mm: float
     turn_mm: float
@@ -98,7 +103,7 @@ def rise_of(style: Style, m: Measures) -> Rise:
     front = whole if style.front_rise is None else style.front_rise
     back = whole if style.back_rise is None else style.back_rise
     side = whole if style.front_rise is None and style.back_rise is None else (front + back) / 2.0
-    return Rise(front_mm=front, side_mm=side, back_mm=back)
+    return Rise(front, side, back)
 
 
 def waist_target_mm(m: Measures, ease: Ease) -> float:
@@ -228,7 +233,13 @@ def _true(
     off = [band_height - r for r in (rise.front_mm, rise.side_mm, rise.back_mm)]
     straight = [math.dist(floats(s.top), floats(s.start)) for s in (front, back)]
     spare = min(*straight, waist_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
-    if max(off) > spare:
+    raised = 0.0
+    if max(off) > spare and isinstance(style.rise, str) and rise.front_mm == rise.back_mm:
+        # A word leaves room: the lowest top this body allows. A distance is meant as it stands.
+        raised = min(max(off) - spare, _MOST_RAISED_MM)
+        rise = Rise(*(r + raised for r in (rise.front_mm, rise.side_mm, rise.back_mm)))
+        off = [x - raised for x in off]
+    if max(off) > spare + JOIN_MM:
         raise InputError(
             "style.rise",
             f"the waistband's seam would sit {max(off) / 10:.1f} cm below your waist tape",
@@ -260,6 +271,7 @@ def _true(
         stations=draft.stations,
         station_ys=tuple(float(y) for y in ys),
         rise=rise,
+        rise_raised_mm=raised,
         band=band,
         band_height_mm=band_height,
         turn_mm=turn,

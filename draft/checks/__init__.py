@@ -13,6 +13,7 @@ from draft.checks import (
     foot,
     outlines,
     pull_on,
+    rise,
     seams,
     strain,
     tape,
@@ -38,6 +39,7 @@ CHECKS: tuple[Check, ...] = (
     strain.check_strain,
     curvature.check_curvature,
     floor.check_floor,
+    rise.check_rise,
 )
 
 

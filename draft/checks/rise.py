@@ -1,0 +1,23 @@
+"""The finished top sits where the style's word for the rise puts it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from draft.checks.verdict import at_most
+from draft.pattern import Pattern
+from draft.piece import Finding
+
+RISE_MM = 1.0
+
+
+def check_rise(pattern: Pattern) -> Iterator[Finding]:
+    """Say when a named rise had to be raised because the body's rise is short."""
+    yield at_most(
+        "rise",
+        "top edge",
+        pattern.block.rise_raised_mm,
+        RISE_MM,
+        "the top sits where this rise usually does; on this body the band leaves no room for it",
+        fails="note",
+    )
