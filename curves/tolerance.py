@@ -5,7 +5,7 @@
 #: hide real gaps, smaller would reject joints that differ only by rounding.
 JOIN_MM = 1e-6
 
-#: Default accuracy of an arc length. Seams have to agree within 0.5 mm, so a thousandth of a
+#: Default accuracy of an arc length. Seams have to agree within 0.5 mm, so a ten-thousandth of a
 #: millimetre keeps the ruler out of every comparison.
 LENGTH_MM = 1e-4
 

@@ -24,7 +24,7 @@ def paths(count=40, segments=60):
     for _ in range(count):
         wave = 1 + 0.02 * np.cos(rng.integers(3, 9) * turn)
         radii = rng.uniform((150, 250), (430, 710))
-        around = np.hstack([np.cos(turn), np.sin(turn)])
+        around = np.hstack([np.cos(turn), np.sin(turn)]).round(9)
         knots = (455, 737) + radii * wave * np.sign(around) * np.abs(around) ** 0.15
         slope = np.gradient(knots, axis=0) / 3
         a, b = knots[:-1], knots[1:]

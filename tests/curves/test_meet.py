@@ -8,7 +8,7 @@ from figures import CIRCLE_ERROR, angles, circle, parabola, paths, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.evaluate import point_at, points_at
+from curves.evaluate import directions_at, point_at, points_at
 from curves.meet import intersections, nearest, nearest_many
 from curves.path import cubic, line, polyline
 from curves.split import subpath
@@ -140,6 +140,20 @@ def test_an_end_is_nearest_where_the_bend_is_farthest() -> None:
         samples = points_at(p, np.linspace(0, 1, 1001))
         brute = np.hypot(*(points[:, None] - samples).transpose(2, 0, 1)).min(axis=1)
         assert (nearest_many(p, points)[1] <= brute + 1e-6).all()
+
+
+def test_a_retracted_handle_hides_nothing() -> None:
+    # The velocity is zero at the start, and so is the slope of every distance.
+    p = cubic((0, 0), (0, 0), (60, 0), (100, 60))
+    u = np.linspace(0, 0.3, 121)
+    x, y = directions_at(p, u).T
+    beside = points_at(p, u) + 5 * np.column_stack([y, -x])
+    found, d = nearest_many(p, beside)
+    assert d == pytest.approx(5.0, abs=1e-6)
+    assert found == pytest.approx(u, abs=1e-6)
+    for at in (0.01, 0.05, 0.2):
+        a, b = points_at(p, [at, at])
+        assert where(p, line((a[0], a[1] - 5), (b[0], b[1] + 5))) == [pytest.approx(tuple(a))]
 
 
 def test_points_about_the_centre_of_a_bend() -> None:
