@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from draft.analysis import figure_traits
 from draft.body import Measures
 from draft.checks.strain import levels
 from draft.figures import finished, moved
@@ -118,6 +119,17 @@ def _amount(f: Finding, value: float, u: Units) -> str:
     return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"
 
 
+def measure_next(effects: Sequence[Effect], u: Units) -> str:
+    """Return which estimated measurement to take first, or that none matters."""
+    first = effects[0]
+    if not first.where:
+        return "None of the estimates moves this pattern."
+    return (
+        f"Measure this next: {trade(first.estimate.name)}. A usual error of the estimate moves "
+        f"the {first.where} by {_moved(first.moves_mm, u)}."
+    )
+
+
 def finding_line(f: Finding, u: Units) -> str:
     """Return a finding as a sentence; a suspect measurement speaks for itself."""
     if f.unit == "sd":
@@ -145,8 +157,12 @@ def print_report(
         + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
     )
     console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
+    for trait in figure_traits(pattern):
+        amount = _signed(trait.mm, u)
+        console.print(f"Figure: {trait.name} ({amount}): {trait.says}; {trait.carried_by}.")
     if effects:
         console.print(estimate_table(pattern.measures, effects, u))
+        console.print(measure_next(effects, u))
     for note in pattern.measures.notes:
         console.print(f"NOTE: {escape(note)}")
     passed = sum(f.level == "pass" for f in pattern.findings)

@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
+from draft.analysis import figure_traits
 from draft.body import Measures
 from draft.checks.strain import levels
 from draft.figures import batch_figures, finished, moved
@@ -88,6 +89,8 @@ def summary(
             "wear_strain": block.ease.wear_strain,
             "pull_strain": block.ease.pull_strain,
         },
+        "figure": [asdict(t) for t in figure_traits(pattern)],
+        "measure_next": effects[0].estimate.name if effects and effects[0].where else "",
         "proportions": [asdict(m) for m in moved(pattern)],
         "finished_mm": finished(pattern),
         "levels": [

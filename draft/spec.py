@@ -107,7 +107,8 @@ def _elsewhere(table: str) -> dict[str, str]:
 def load_spec(path: str | os.PathLike[str]) -> Spec:
     """The spec in a file. Raises InputError if it cannot be read, parsed or used."""
     name = clip(os.fspath(path), 120)
-    return parse_spec(_load_text(Path(path), name), name)
+    text = _load_text(Path(path), name)
+    return build_spec(_parse_toml(text, name), Path(path).parent)
 
 
 def parse_spec(text: str, source_name: str = "the spec") -> Spec:
@@ -120,8 +121,11 @@ def parse_spec(text: str, source_name: str = "the spec") -> Spec:
     return build_spec(_parse_toml(text, source_name))
 
 
-def build_spec(raw: dict[str, Any]) -> Spec:
-    """The spec in what a TOML reader returned. Raises InputError."""
+def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
+    """The spec in what a TOML reader returned; files it names are looked for in `folder`.
+
+    Raises InputError.
+    """
     tables = spec_tables()
     head = {key: value for key, value in raw.items() if key not in tables}
     units = _read_units(head.pop("units", "cm"))
@@ -133,10 +137,32 @@ def build_spec(raw: dict[str, Any]) -> Spec:
         key: heads[key].kind.read(value, key, units) for key, value in head.items()
     }
     for table, cls in tables.items():
+        keys, its_units = _table_keys(raw.get(table, {}), table, units, folder)
         values[table] = read_table(
-            cls, raw.get(table, {}), table=table, units=units, elsewhere=_elsewhere(table)
+            cls, keys, table=table, units=its_units, elsewhere=_elsewhere(table)
         )
     return Spec(units=units, **values)
+
+
+#: Tables that a spec may leave to a file of their own, so that many specs share a body or a fabric.
+SHARED: Final = ("body", "fabric")
+
+
+def _table_keys(
+    value: object, table: str, units: Units, folder: Path | None
+) -> tuple[object, Units]:
+    """The keys of a table and the unit of its bare numbers: written here, or in a file it names.
+
+    Such a file holds the keys, under its table's heading or not, and may have units of its own.
+    """
+    if table not in SHARED or not isinstance(value, str):
+        return value, units
+    if folder is None:
+        raise InputError(table, describe(value), f"a table: a line [{table}]", "no file is at hand")
+    path = folder / value
+    raw = _parse_toml(_load_text(path, clip(str(path), 120)), clip(value, 120))
+    its_units = _read_units(raw.pop("units", units))
+    return raw.get(table, raw), its_units
 
 
 def _read_units(value: object) -> Units:

@@ -1,0 +1,40 @@
+"""The figure in words: what was measured shows up under its own name."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from draft.analysis import figure_traits
+from draft.body import Body
+from draft.pattern import Pattern
+
+Make = Callable[..., Pattern]
+
+
+def names(make: Make, body: Body) -> dict[str, float]:
+    return {t.name: t.mm for t in figure_traits(make(body))}
+
+
+def split(body: Body, front: float, back: float) -> Body:
+    return replace(
+        body, crotch_length=front + back, front_crotch_length=front, back_crotch_length=back
+    )
+
+
+def test_more_back_crotch_length_is_a_fuller_seat(make_pattern: Make, measured: Body) -> None:
+    found = names(make_pattern, split(measured, 305.0, 425.0))
+    assert found["fuller seat"] > 5.0
+    assert "flatter seat" not in found
+
+
+def test_less_back_crotch_length_is_a_flatter_seat(make_pattern: Make, measured: Body) -> None:
+    assert names(make_pattern, split(measured, 320.0, 325.0))["flatter seat"] < -5.0
+
+
+def test_a_full_thigh_is_named_with_its_amount(make_pattern: Make, measured: Body) -> None:
+    assert measured.thigh is not None
+    full = names(make_pattern, replace(measured, thigh=measured.thigh + 60.0))
+    slim = names(make_pattern, replace(measured, thigh=measured.thigh - 60.0))
+    assert full["full thigh"] > 30.0
+    assert slim["slim thigh"] < -30.0
