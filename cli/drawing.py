@@ -207,6 +207,29 @@ def draw_pieces(
     return out.done()
 
 
+#: Side of the square printed on sheets that have no first page, and the room it takes.
+SQUARE_MM = 100.0
+SQUARE_ROOM_MM = 104.0
+
+
+def scale_square(place: Place) -> Layer:
+    """Return a 10 cm square with what to do with it, lower left corner at the place's origin."""
+    edge = SQUARE_MM
+    corners = [(0.0, 0.0), (edge, 0.0), (edge, edge), (0.0, edge), (0.0, 0.0)]
+    words = (
+        ("10 cm", TITLE_MM, edge - 18.0),
+        ("Print at 100 % (actual size),", TEXT_MM, edge - 28.0),
+        ("then measure this square both", TEXT_MM, edge - 34.0),
+        ("ways before you cut.", TEXT_MM, edge - 40.0),
+    )
+    labels = tuple(
+        Label(text=t, at=place.point((8.0, y)), size_mm=size, angle_deg=place.turn_deg)
+        for t, size, y in words
+    )
+    square = Stroke(path=place.path(polyline(corners)), pen=Pen(width_mm=0.3))
+    return Layer(name="square", items=(square, *labels))
+
+
 def upright_places(
     pieces: Iterable[Piece], gap_mm: float = 40.0, margin_mm: float = 20.0
 ) -> tuple[tuple[Place, ...], float, float]:
@@ -234,13 +257,24 @@ def upright_places(
     return found, wide, high
 
 
+def _right_of(pieces: Sequence[Piece], places: Sequence[Place], up_to_mm: float) -> float:
+    """Return how far right anything reaches among the lowest `up_to_mm` of a sheet."""
+    boxes = [
+        bounds(place.path(join(list(piece.cut))))
+        for piece, place in zip(pieces, places, strict=True)
+    ]
+    return max((b[2] for b in boxes if b[1] < 20.0 + up_to_mm + 20.0), default=0.0)
+
+
 def pattern_scene(pattern: Pattern) -> Scene:
     """Return the whole pattern on one sheet, legs upright side by side."""
     pieces = pieces_to_print(pattern)
     places, wide, high = upright_places(pieces)
+    beside = _right_of(pieces, places, SQUARE_ROOM_MM) + 40.0
+    square = Place(dx_mm=beside, dy_mm=20.0)
     return Scene(
         title=pattern.spec.title or "Pants",
-        width_mm=wide,
+        width_mm=max(wide, beside + SQUARE_ROOM_MM + 16.0),
         height_mm=high,
-        layers=draw_pieces(pattern, pieces, places),
+        layers=(*draw_pieces(pattern, pieces, places), scale_square(square)),
     )

@@ -52,7 +52,7 @@ NOTE_LINES, NOTES_LINES = 2, 22
 #: A stroke whose miniature is smaller than this is left out of the map.
 _SPECK_MM = 1.5
 #: How far a line of the map may stray.
-_FINE_MM = 0.06
+_FINE_MM = 0.04
 
 _PIECE = Pen(width_mm=0.25, grey=0.0)
 _CELL = Pen(width_mm=0.15, grey=0.45)
@@ -263,13 +263,13 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
 
 
 def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[Item]:
-    """Return the drawing's lines in small, without detail that no one could see."""
+    """Return the drawing in small: its closed lines if it has any, or else all of them."""
     items: list[Item] = []
-    for fine in shapely.simplify(lines, _FINE_MM / scale, preserve_topology=False):
+    outlines = [one for one in lines if one.is_closed] or lines
+    for fine in shapely.simplify(outlines, _FINE_MM / scale, preserve_topology=False):
         points = shapely.get_coordinates(fine) * scale + np.array(origin)
         if len(points) > 1 and np.ptp(points, axis=0).max() > _SPECK_MM:
-            closed = bool((points[0] == points[-1]).all())
-            items.append(Stroke(path=polyline(points), pen=_PIECE if closed else _CELL))
+            items.append(Stroke(path=polyline(points), pen=_PIECE))
     return items
 
 

@@ -169,7 +169,8 @@ def scene_shapes(scene: Scene) -> Shapes:
                 lines.append(shapely.LineString(points))
                 widest = max(widest, item.pen.width_mm if item.pen else 0.0)
                 if len(points) >= 4 and (item.path.closed or item.fill_grey is not None):
-                    areas.append(shapely.make_valid(shapely.Polygon(points)))
+                    area = shapely.Polygon(points)
+                    areas.append(area if area.is_valid else shapely.make_valid(area))
     return Shapes(
         lines=tuple(lines), labels=tuple(labels), areas=tuple(areas), half_pen_mm=widest / 2
     )

@@ -12,7 +12,7 @@ from cli.grid import Shapes
 from cli.outline import Floats
 
 #: Side of a cell. A mark keeps up to this much more distance than it needs.
-_CELL_MM = 2.0
+_CELL_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -32,7 +32,7 @@ class InkMap:
 
 
 def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
-    """Return where a sheet's lines and labels lie, to a cell of two millimetres."""
+    """Return where a sheet's lines and labels lie, to a cell of a few millimetres."""
     shape = (int(height_mm / _CELL_MM) + 1, int(width_mm / _CELL_MM) + 1)
     points = [_filled(shapely.get_coordinates(label)[:4]) for label in shapes.labels]
     points.append(shapely.get_coordinates(shapely.segmentize(shapes.lines, _CELL_MM / 2)))

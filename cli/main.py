@@ -54,6 +54,22 @@ def trial(spec: Path | None, out: Path) -> None:
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("worksheet"),
+    show_default=True,
+    help="Folder for the files; made if it is not there.",
+)
+def worksheet(spec: Path | None, out: Path) -> None:
+    """Write what to have at the table for SPEC: cutting list, figures, checks, as HTML and PDF."""
+    from cli.worksheet import worksheet_command
+
+    raise SystemExit(worksheet_command(spec, out))
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print all figures as JSON.")
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
 def check(spec: Path | None, as_json: bool, strict: bool) -> None:

@@ -19,7 +19,7 @@ Floats = NDArray[np.float64]
 _FLAT_MM = 0.1
 
 #: How far a segment's handles may lie from its thirds and still be written as a straight line.
-_STRAIGHT_MM = 1e-5
+STRAIGHT_MM = 1e-5
 
 #: Ascent and descent of the shipped font in em, as its head table has them for letters and digits.
 _ASCENT_EM, _DESCENT_EM = 0.93, 0.24
@@ -31,7 +31,7 @@ def straight_segments(path: Path) -> NDArray[np.bool_]:
     off = np.maximum(
         np.abs(c[:, 1] - (2 * c[:, 0] + c[:, 3]) / 3), np.abs(c[:, 2] - (c[:, 0] + 2 * c[:, 3]) / 3)
     )
-    return np.asarray(off.max(axis=1) < _STRAIGHT_MM)
+    return np.asarray(off.max(axis=1) < STRAIGHT_MM)
 
 
 def path_points(path: Path) -> Floats:

@@ -8,12 +8,13 @@ of a seam then make one disc.
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from cli.font import shorten_text, text_width_mm
 from cli.scene import Label, Pen, Stroke
-from curves.path import Path, line, path, polyline
+from curves.path import Path, join, line, path, polyline
 from curves.point import Point
 
 Item: TypeAlias = Stroke | Label
@@ -43,6 +44,7 @@ LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), grey=0.5)
 FREE_LINE = Pen(width_mm=0.15, grey=0.6)
 HAIR = Pen(width_mm=0.15, grey=0.35)
 RULE = Pen(width_mm=0.4)
+SQUARE_LINE = Pen(width_mm=0.25)
 
 #: Half the width and height of the box that the joining marks of both pages take up, around the
 #: point of the seam between them: for a seam that runs upward, and for one that runs across.
@@ -86,6 +88,20 @@ def calibration_note(calibration: tuple[float, float]) -> str:
     if across == along == 1.0:
         return ""
     return f"CALIBRATED × {across:.4f} across, × {along:.4f} along"
+
+
+def square_items(at: Point) -> list[Item]:
+    """Return the two test squares side by side, for a sheet of its own: 208 x 102 mm from `at`."""
+    items: list[Item] = []
+    x, y = at
+    for side, name in ((SQUARE_CM_MM, "10 cm"), (SQUARE_IN_MM, "4 in")):
+        corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side), (x, y)]
+        items.append(Stroke(path=polyline(corners), pen=SQUARE_LINE))
+        items.append(Label(text=name, at=(x + 6, y + 6), size_mm=9.0))
+        says = "must measure this across and along"
+        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, grey=0.3))
+        x += side + 6.0
+    return items
 
 
 def tile_items(page: TilePage) -> list[Item]:
@@ -149,17 +165,20 @@ def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
 
 def half_disc(middle: Point, towards: tuple[int, int], radius: float) -> Path:
     """Return the closed half of a disc that lies on one side of a line through its middle."""
+    return _half_disc(towards, radius).moved(*middle)
+
+
+@functools.cache
+def _half_disc(towards: tuple[int, int], radius: float) -> Path:
     k = 0.5522847498  # handle length of a quarter circle in radii: 4/3 (sqrt 2 - 1)
-    (x, y), (ux, uy) = middle, towards
+    ux, uy = towards
 
     def at(along: float, out: float) -> Point:
-        return x + radius * (out * ux - along * uy), y + radius * (out * uy + along * ux)
+        return radius * (out * ux - along * uy), radius * (out * uy + along * ux)
 
     a, top, b = at(-1, 0), at(0, 1), at(1, 0)
-    chord = polyline((b, a)).cubics[0]
-    return path(
-        [[a, at(-1, k), at(-k, 1), top], [top, at(k, 1), at(1, k), b], [tuple(p) for p in chord]]
-    )
+    arc = path([[a, at(-1, k), at(-k, 1), top], [top, at(k, 1), at(1, k), b]])
+    return join([arc, line(b, a)])
 
 
 def _tag(page: TilePage) -> list[Item]:

@@ -8,7 +8,6 @@ the time of day).
 from __future__ import annotations
 
 import io
-import math
 import os
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
@@ -20,8 +19,8 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, String
 
 from cli.finite import refuse_nonfinite
-from cli.font import clean_text, font_face, plain_options, text_width_mm
-from cli.outline import straight_segments
+from cli.font import clean_text
+from cli.paint import paint_items
 from cli.scene import Label, Scene, Stroke
 from curves.point import Point
 from draft.errors import InputError
@@ -115,66 +114,27 @@ def draw_sheets(sheets: Sequence[Sheet]) -> bytes:
         context = cairocffi.Context(surface)
         context.scale(PT_PER_MM, PT_PER_MM)
         context.translate(sheet.origin_mm[0], sheet.height_mm - sheet.origin_mm[1])
-        context.set_line_join(cairocffi.LINE_JOIN_ROUND)
-        context.set_font_face(font_face())
-        context.set_font_options(plain_options())
-        for item in sheet.items:
-            if isinstance(item, Label):
-                _draw_label(context, item)
-            else:
-                _draw_stroke(context, item)
+        paint_items(context, sheet.items)
         surface.show_page()
     surface.finish()
     return out.getvalue()
 
 
-def _draw_stroke(context: cairocffi.Context, stroke: Stroke) -> None:
-    path = stroke.path
-    rows = (path.cubics * (1.0, -1.0)).reshape(-1, 8).tolist()
-    context.move_to(rows[0][0], rows[0][1])
-    straight = straight_segments(path)
-    if straight.all():
-        for row in rows:
-            context.line_to(row[6], row[7])
-    else:
-        for is_straight, row in zip(straight.tolist(), rows, strict=True):
-            if is_straight:
-                context.line_to(row[6], row[7])
-            else:
-                context.curve_to(*row[2:])
-    if path.closed:
-        context.close_path()
-    if stroke.fill_grey is not None:
-        context.set_source_rgb(*[stroke.fill_grey] * 3)
-        context.fill_preserve()
-    if stroke.pen is not None:
-        context.set_source_rgb(*[stroke.pen.grey] * 3)
-        context.set_line_width(stroke.pen.width_mm)
-        context.set_dash(stroke.pen.dash_mm)
-        context.stroke_preserve()
-    context.new_path()
-
-
-def _draw_label(context: cairocffi.Context, label: Label) -> None:
-    text = clean_text(label.text)
-    if not text.strip():
-        return
-    shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
-    context.save()
-    context.translate(label.at[0], -label.at[1])
-    context.rotate(-math.radians(label.angle_deg))
-    context.move_to(-shift * text_width_mm(text, label.size_mm), 0)
-    context.set_font_size(label.size_mm)
-    context.set_source_rgb(*[label.grey] * 3)
-    context.show_text(text)
-    context.restore()
-    context.new_path()
-
-
 def add_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
     """Draw the sheets and return each as a form object of `pdf`; they share one embedded font."""
     with Pdf.open(io.BytesIO(draw_sheets(sheets))) as drawn:
-        return [pdf.copy_foreign(page.as_form_xobject()) for page in drawn.pages]
+        return [pdf.copy_foreign(_as_form(page)) for page in drawn.pages]
+
+
+def _as_form(page: pikepdf.Page) -> pikepdf.Object:
+    """Turn a page's content stream itself into a form object: nothing is unpacked or packed again.
+
+    pikepdf's own conversion, for pages of any make, would unpack it; cairo's have one stream.
+    """
+    form = page.obj.Contents
+    form.Type, form.Subtype = Name.XObject, Name.Form
+    form.BBox, form.Resources = page.obj.MediaBox, page.obj.Resources
+    return form
 
 
 def new_document(title: str, date: datetime | None) -> Pdf:

@@ -6,8 +6,18 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+import numpy as np
+
 from cli.arrange import Placement, arrange_pieces, arrange_whole
-from cli.drawing import Place, cut_outline, draw_pieces, pattern_scene, pieces_to_print
+from cli.drawing import (
+    SQUARE_ROOM_MM,
+    Place,
+    cut_outline,
+    draw_pieces,
+    pattern_scene,
+    pieces_to_print,
+    scale_square,
+)
 from cli.pdf import write_sheet_pdf
 from cli.readback import check_scale
 from cli.scene import Scene
@@ -82,20 +92,24 @@ def wide_scenes(pattern: Pattern) -> tuple[Scene, ...]:
     """
     pieces = pieces_to_print(pattern)
     usable = tuple(side - 2.0 * WIDE_MARGIN_MM for side in A0_MM)
-    pages = arrange_whole([cut_outline(p) for p in pieces], usable[0], usable[1], GAP_MM)
-    return tuple(
-        Scene(
-            title=_title(pattern),
-            width_mm=A0_MM[0],
-            height_mm=A0_MM[1],
-            layers=draw_pieces(
-                pattern,
-                [pieces[p.piece] for p in page.placements],
-                [_place(p, WIDE_MARGIN_MM) for p in page.placements],
-            ),
+    room = np.array([(0.0, 0.0), (1.0, 0.0), (1.0, 1.0), (0.0, 1.0)]) * SQUARE_ROOM_MM
+    outlines = [*(cut_outline(p) for p in pieces), room]
+    pages = arrange_whole(outlines, usable[0], usable[1], GAP_MM)
+    scenes = []
+    for page in pages:
+        placed = [(p.piece, _place(p, WIDE_MARGIN_MM)) for p in page.placements]
+        drawn = [(pieces[i], place) for i, place in placed if i < len(pieces)]
+        layers = draw_pieces(pattern, [p for p, _ in drawn], [place for _, place in drawn])
+        squares = tuple(scale_square(place) for i, place in placed if i == len(pieces))
+        scenes.append(
+            Scene(
+                title=_title(pattern),
+                width_mm=A0_MM[0],
+                height_mm=A0_MM[1],
+                layers=(*layers, *squares),
+            )
         )
-        for page in pages
-    )
+    return tuple(scenes)
 
 
 def make_sheets(

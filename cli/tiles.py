@@ -9,31 +9,21 @@ as it goes through the printer, `along` the long one.
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-
-import numpy as np
-from numpy.typing import NDArray
 
 from cli.finite import refuse_nonfinite
 from cli.firstpage import FirstPage, first_page_items
 from cli.grid import Cell, TileGrid, grid_for_sheet, needed_cells, scene_shapes
 from cli.ink import InkMap, ink_map
-from cli.outline import Floats
 from cli.pages import (
     FIRST_H_MM,
     FIRST_W_MM,
     FURNITURE_MM,
-    MARK_LEVEL_MM,
-    MARK_UPWARD_MM,
     SQUARE_CM_AT,
     SQUARE_CM_MM,
     SQUARE_IN_AT,
     SQUARE_IN_MM,
-    TAG_H_MM,
-    TAG_W_MM,
-    Joint,
-    Side,
     TilePage,
     tile_items,
 )
@@ -50,6 +40,7 @@ from cli.pdf import (
     place_layers,
 )
 from cli.scene import Scene
+from cli.seams import number_spots, page_joints
 from curves.point import Point
 from draft.errors import InputError
 
@@ -180,10 +171,10 @@ def _tile_pages(
     title: str, grid: TileGrid, numbers: dict[Cell, int], ink: InkMap, options: TileOptions
 ) -> list[TilePage]:
     """Return what stands on each page beside the drawing, in page order."""
-    joints = _joints(grid, numbers, ink)
-    pages = []
-    for cell, number in numbers.items():
-        page = TilePage(
+    joints = page_joints(grid, numbers, ink)
+    spots = number_spots(grid, joints, ink)
+    return [
+        TilePage(
             number=number,
             pages=len(numbers) + 1,
             row=cell[0] + 1,
@@ -193,101 +184,11 @@ def _tile_pages(
             window_h_mm=grid.window_h_mm,
             overlap_mm=grid.overlap_mm,
             joints=joints[cell],
+            tag_at=spots[cell],
             calibration=options.calibration,
         )
-        pages.append(replace(page, tag_at=_tag_spot(page, grid, cell, ink)))
-    return pages
-
-
-def _joints(grid: TileGrid, numbers: dict[Cell, int], ink: InkMap) -> dict[Cell, dict[Side, Joint]]:
-    """Give every seam between two printed pages its code and the place of its mark."""
-    found: dict[Cell, dict[Side, Joint]] = {cell: {} for cell in numbers}
-    count = 0
-    for cell, number in numbers.items():
-        row, column = cell
-        x, y = grid.corner(cell)
-        for other, sides in (
-            ((row, column + 1), ("right", "left")),
-            ((row + 1, column), ("bottom", "top")),
-        ):
-            if other not in numbers:
-                continue
-            code, count = _code(count), count + 1
-            near, far = sides
-            if near == "right":
-                start, length = y, grid.window_h_mm
-                seam = x + grid.pitch_w_mm
-                at = _mark_spot(ink, seam, start, length, upward=True, lap=grid.overlap_mm)
-            else:
-                start, length = x, grid.window_w_mm
-                seam = y + grid.overlap_mm
-                at = _mark_spot(ink, seam, start, length, upward=False, lap=grid.overlap_mm)
-            found[cell][_side(near)] = Joint(code=code, page=numbers[other], at_mm=at - start)
-            found[other][_side(far)] = Joint(code=code, page=number, at_mm=at - start)
-    return found
-
-
-def _side(name: str) -> Side:
-    sides: dict[str, Side] = {s: s for s in ("left", "right", "top", "bottom")}
-    return sides[name]
-
-
-def _code(count: int) -> str:
-    """Return the code of the seam number `count`: A1 to A9, B1 ... without I and O, then AA1."""
-    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"
-    block, digit = divmod(count, 9)
-    more, letter = divmod(block, len(letters))
-    return (letters[(more - 1) % len(letters)] if more else "") + letters[letter] + str(digit + 1)
-
-
-def _mark_spot(
-    ink: InkMap, seam: float, start: float, length: float, *, upward: bool, lap: float
-) -> float:
-    """Return where along a seam its mark stands: near the middle, where the drawing leaves room."""
-    half_x, half_y = MARK_UPWARD_MM if upward else MARK_LEVEL_MM
-    along = half_y if upward else half_x
-    reach = length / 2 - along - lap - 4.0
-    offsets = [0.0, *(s * d for d in np.arange(6.0, max(reach, 0.0), 6.0) for s in (1, -1))]
-    at = start + length / 2 + np.array(offsets)
-    x, y = (np.full_like(at, seam), at) if upward else (at, np.full_like(at, seam))
-    boxes = np.stack([x - half_x, y - half_y, x + half_x, y + half_y], axis=1)
-    return float(at[int(np.argmin(ink.inked(boxes)))])
-
-
-def _tag_spot(page: TilePage, grid: TileGrid, cell: Cell, ink: InkMap) -> Point:
-    """Return where on its window a page's number stands: near the top left, clear of all else."""
-    left, top = 4.0, page.window_h_mm - TAG_H_MM - 3.0
-    right = page.window_w_mm - page.overlap_mm - TAG_W_MM - 3.0
-    low = page.overlap_mm + 3.0
-    x, y = np.meshgrid(np.arange(left, right, 9.0), np.arange(top, low, -7.0))
-    order = np.argsort((x - left + 1.3 * (top - y)).ravel(), kind="stable")
-    spots = np.stack([x.ravel(), y.ravel()], axis=1)[order]
-    boxes = np.hstack([spots, spots + np.array([TAG_W_MM, TAG_H_MM])])
-    crowded = np.zeros(len(boxes), dtype=bool)
-    for side, joint in page.joints.items():
-        crowded |= _meet(boxes, _mark_box(page, side, joint))
-    covered = ink.inked(boxes + np.tile(grid.corner(cell), 2)) + 1000 * crowded
-    x_best, y_best = spots[int(np.argmin(covered))]
-    return float(x_best), float(y_best)
-
-
-def _mark_box(page: TilePage, side: Side, joint: Joint) -> tuple[float, float, float, float]:
-    """Return the box of a joining mark on a page, in window coordinates."""
-    x, y = {
-        "left": (0.0, joint.at_mm),
-        "right": (page.window_w_mm - page.overlap_mm, joint.at_mm),
-        "top": (joint.at_mm, page.window_h_mm),
-        "bottom": (joint.at_mm, page.overlap_mm),
-    }[side]
-    w, h = MARK_UPWARD_MM if side in ("left", "right") else MARK_LEVEL_MM
-    return x - w, y - h, x + w, y + h
-
-
-def _meet(boxes: Floats, box: tuple[float, float, float, float]) -> NDArray[np.bool_]:
-    x0, y0, x1, y1 = box
-    return np.asarray(
-        (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
-    )
+        for cell, number in numbers.items()
+    ]
 
 
 def _assembled(
