@@ -64,7 +64,7 @@ _PRINT = (
     "Measure both squares across and along, from line to line: 10 cm and 4 in, all four ways.",
     "Right to half a millimetre: print the other pages. If not, divide 100 by the millimetres that "
     "the 10 cm square measures, across and along each: 98.8 mm gives 100/98.8 = 1.0121. Put the "
-    "two numbers in your file as calibration and print again.",
+    "two numbers under [print] in your file and draft again.",
     "A number below 0.95 or above 1.05 means that the printer fits the drawing to the page: look "
     "for that setting.",
 )

@@ -17,15 +17,17 @@ from curves.path import path
 
 
 def paths(count=40, segments=60):
-    """Wavy closed outlines of a few metres, all over a sheet of 5 x 6 windows."""
+    """Wavy closed outlines of a metre or so, all over a sheet of 5 x 6 windows."""
     rng = np.random.default_rng(5)
     turn = np.linspace(0, 2 * np.pi, segments + 1)[:, None]
+    around = np.hstack([np.cos(turn), np.sin(turn)]).round(12)
     found = []
     for _ in range(count):
-        wave = 1 + 0.02 * np.cos(rng.integers(3, 9) * turn)
-        radii = rng.uniform((150, 250), (430, 710))
-        around = np.hstack([np.cos(turn), np.sin(turn)]).round(9)
-        knots = (455, 737) + radii * wave * np.sign(around) * np.abs(around) ** 0.15
+        radii = rng.uniform(60, 200, 2)
+        wave = 1 + 0.1 * np.cos(rng.integers(3, 9) * turn)
+        middle = rng.uniform((225, 225), (685, 1249))
+        knots = middle + radii * wave * around
+        knots[-1] = knots[0]
         slope = np.gradient(knots, axis=0) / 3
         a, b = knots[:-1], knots[1:]
         found.append(path(np.stack([a, a + slope[:-1], b - slope[1:], b], axis=1)))
