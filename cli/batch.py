@@ -96,7 +96,8 @@ def draft_row(spec: Spec, number: int, row: Row) -> dict[str, Any]:
 
     line: dict[str, Any] = {"id": row.get("id") or str(number), "status": "refused", "says": ""}
     try:
-        pattern = draft_pattern(replace(spec, body=body_of(row)))
+        # What a trial showed belongs to the body that tried it on.
+        pattern = draft_pattern(replace(spec, body=body_of(row), alter=()))
     except OutseamError as e:
         line["says"] = str(e)
         return line

@@ -80,6 +80,62 @@ def check(spec: Path | None, as_json: bool, strict: bool) -> None:
 
 
 @cli.command()
+@click.argument("specs", type=SPEC, nargs=-1)
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("lay"),
+    show_default=True,
+    help="Folder for the files; made if it is not there.",
+)
+@click.option("--again", is_flag=True, help="Search for a new lay instead of the one kept.")
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0, 3600),
+    default=5.0,
+    show_default=True,
+    help="How long to search for a lay.",
+)
+def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None:
+    """Lay the pieces of SPECS (without any: a demo) on the fabric: length, plan, drawing."""
+    from cli.lay import lay_command
+
+    raise SystemExit(lay_command(specs, out, again=again, seconds=seconds))
+
+
+@cli.command()
+@click.argument("specs", type=SPEC, nargs=-1)
+@click.option(
+    "--vary",
+    multiple=True,
+    metavar="KEY=A,B,...",
+    help="A key of [style] and values to try, such as rise=high,mid,-9cm; two make a grid.",
+)
+@click.option("--before", type=SPEC, help="The spec before a change, with --after.")
+@click.option("--after", type=SPEC, help="The spec after it.")
+@click.option("--pages", is_flag=True, help="Count the A4 pages of each as well (takes longer).")
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("compare"),
+    show_default=True,
+    help="Folder for the files; made if it is not there.",
+)
+def compare(
+    specs: tuple[Path, ...],
+    vary: tuple[str, ...],
+    before: Path | None,
+    after: Path | None,
+    pages: bool,
+    out: Path,
+) -> None:
+    """Show variants of SPECS side by side and laid on each other, with their figures."""
+    from cli.compare import compare_command
+
+    raise SystemExit(compare_command(specs, vary, before, after, out, pages=pages))
+
+
+@cli.command()
 @click.argument("spec", type=SPEC, default=Path("pants.toml"))
 @click.option(
     "--units",

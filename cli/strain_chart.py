@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from cli.scene import Label, Layer, Pen, Scene, Stroke
 from cli.font import text_width_mm
+from cli.scene import Label, Layer, Pen, Scene, Stroke
 from cli.worksheet_words import strain_words
 from curves.path import Path, line, polyline
 from draft.checks.strain import Level, levels
@@ -19,7 +19,7 @@ from draft.pattern import Pattern
 from draft.units import MM_PER_UNIT, Units, show_length
 
 WIDTH_MM = 178.0
-ROW_MM = 13.5
+ROW_MM = 12.8
 BAR_MM = 4.6
 LEGEND_MM = 9.0
 AXIS_MM = 8.0
@@ -95,12 +95,18 @@ def _step(units: Units, scale: float) -> tuple[float, float]:
     return 50 * mm, 50.0
 
 
-def _axis(items: dict[str, list[Stroke | Label]], units: Units, scale: float, top: float) -> None:
+def _axis(
+    items: dict[str, list[Stroke | Label]], units: Units, scale: float, middles: Sequence[float]
+) -> None:
+    """Draw the marks of the axis, and fine ones behind each bar."""
     step, count = _step(units, scale)
     at, told = 0.0, 0.0
     while at * scale <= PLOT_MM + 1e-6:
         x = at * scale + 0.5
-        items["grid"].append(Stroke(path=line((x, AXIS_MM - 1.0), (x, top)), pen=GRID))
+        items["grid"].append(Stroke(path=line((x, AXIS_MM - 1.6), (x, AXIS_MM)), pen=THIN))
+        for y in middles:
+            low, high = y - BAR_MM / 2.0 - 1.2, y + BAR_MM / 2.0 + 1.2
+            items["grid"].append(Stroke(path=line((x, low), (x, high)), pen=GRID))
         name = f"{told:g}" + (f" {units}" if at == 0.0 else "")
         anchor = "start" if at == 0.0 else "middle"
         items["words"].append(
@@ -153,11 +159,12 @@ def strain_scene(pattern: Pattern) -> Scene:
     scale = scale_of(found)
     height = AXIS_MM + ROW_MM * len(found) + LEGEND_MM
     items: dict[str, list[Stroke | Label]] = {name: [] for name in LAYERS}
-    _axis(items, units, scale, height - LEGEND_MM)
+    middles = [
+        height - LEGEND_MM - ROW_MM * (i + 1) + BAR_MM / 2.0 + 2.0 for i in range(len(found))
+    ]
+    _axis(items, units, scale, middles)
     _legend(items, height - LEGEND_MM / 2.0)
-    for i, row in enumerate(found):
-        top = height - LEGEND_MM - ROW_MM * i
-        y = top - ROW_MM + BAR_MM / 2.0 + 2.0
+    for row, y in zip(found, middles, strict=True):
         at = [0.5 + mm * scale for mm in (0.0, row.level.pattern_mm, row.wear_mm, row.pull_mm)]
         _mark(items["pattern"], "pattern", at[0], at[1], y)
         if not math.isclose(at[1], at[2]):

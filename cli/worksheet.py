@@ -15,6 +15,7 @@ from cli.svg import write_svg_text
 from cli.worksheet_blocks import Sheet
 from cli.worksheet_content import worksheet_content
 from cli.worksheet_layout import pages_of
+from cli.worksheet_words import bound
 from draft.pattern import Pattern
 from draft.sensitivity import Effect, estimate_effects
 
@@ -56,6 +57,7 @@ def _template() -> Template:
         lstrip_blocks=True,
     )
     environment.filters["kind"] = lambda block: type(block).__name__
+    environment.filters["bound"] = bound
     environment.filters["svg"] = inline_svg
     return environment.get_template("worksheet.html")
 

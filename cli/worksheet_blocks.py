@@ -7,6 +7,8 @@ from typing import Literal, TypeAlias
 
 from cli.scene import Scene
 
+NoticeLevel: TypeAlias = Literal["note", "warning", "error"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Text:
@@ -34,7 +36,7 @@ class Points:
 class Notices:
     """Sentences with a flag in front: "warning" stands out, "note" does not."""
 
-    items: tuple[tuple[Literal["note", "warning", "error"], str], ...]
+    items: tuple[tuple[NoticeLevel, str], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

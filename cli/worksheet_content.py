@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from itertools import zip_longest
 
 from cli.drawing import pieces_to_print, show_allowance
 from cli.strain_chart import rows as chart_rows
@@ -13,6 +14,7 @@ from cli.worksheet_blocks import (
     Block,
     Drawing,
     Facts,
+    NoticeLevel,
     Notices,
     Points,
     Section,
@@ -28,6 +30,7 @@ from cli.worksheet_words import (
     finding_words,
     per_cent,
     shrinkage_words,
+    size_words,
     strain_words,
     style_facts,
     thread_words,
@@ -43,6 +46,13 @@ from draft.units import Units, show_length
 
 #: Two sides of a seam that differ by less are told as equal.
 _EQUAL_MM = 0.5
+
+#: A side that is this much longer than a fabric without stretch takes up is gathered, not eased
+#: in (common practice, no source).
+GATHER_RATIO = 0.08
+
+#: With less room than this to spare, an opening only just passes.
+_JUST_MM = 10.0
 
 
 def _key(name: str) -> str:
@@ -85,7 +95,8 @@ def _lay_words(pattern: Pattern, piece: Piece) -> str:
     """Return how a piece lies on the fabric and what is to be done with it."""
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
     notes = [n for n in piece.notes if stretches or not n.startswith("greatest stretch")]
-    return "; ".join(["grain along the selvedge", *notes])
+    grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
+    return "; ".join([grain, *notes])
 
 
 def cutting(pattern: Pattern) -> Section:
@@ -97,17 +108,14 @@ def cutting(pattern: Pattern) -> Section:
         zip(pattern.pieces, pieces_to_print(pattern), strict=True), start=1
     ):
         size = size_of(drafted, printed)
-        cut, done = (
-            f"{show_length(a, u)} × {show_length(b, u)}" for a, b in (size.cut_mm, size.finished_mm)
-        )
         rows.append(
             (
                 str(number),
                 drafted.title,
                 drafted.cut_note,
                 _lay_words(pattern, drafted),
-                cut,
-                done,
+                size_words(*size.cut_mm, u),
+                size_words(*size.finished_mm, u),
             )
         )
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
@@ -127,7 +135,7 @@ def cutting(pattern: Pattern) -> Section:
             Table(
                 head=("", "piece", "cut", "on the fabric", "as cut", "finished"),
                 rows=tuple(rows),
-                shares=(0.04, 0.17, 0.15, 0.32, 0.16, 0.16),
+                shares=(0.04, 0.15, 0.14, 0.28, 0.195, 0.195),
                 right=(4, 5),
             ),
             Text(
@@ -143,20 +151,22 @@ def cutting(pattern: Pattern) -> Section:
 def measurements(pattern: Pattern) -> Section:
     """Return the finished measurements."""
     u = pattern.spec.units
-    rows = tuple(
+    told = [
         (_key(name), show_length(mm, u), HOW_FINISHED.get(name, ""))
         for name, mm in finished(pattern).items()
         if not (name == "band_height" and mm == 0.0)
-    )
+    ]
+    half = (len(told) + 1) // 2
+    rows = tuple((*a, *b) for a, b in zip_longest(told[:half], told[half:], fillvalue=("", "", "")))
     return Section(
         key="finished",
         title="Finished measurements",
         blocks=(
             Table(
-                head=("measure", "finished", "how it is taken"),
+                head=("measure", "finished", "how it is taken") * 2,
                 rows=rows,
-                shares=(0.3, 0.2, 0.5),
-                right=(1,),
+                shares=(0.14, 0.115, 0.245) * 2,
+                right=(1, 4),
             ),
         ),
     )
@@ -186,7 +196,7 @@ def strain(pattern: Pattern) -> Section:
     )
     return Section(
         key="strain",
-        title="Body, pattern and fabric",
+        title="Strain: body, pattern and fabric",
         blocks=(
             Text(text=f"{gives} Thigh and below are girths of one leg."),
             Drawing(name="strain", scene=strain_scene(pattern)),
@@ -198,6 +208,15 @@ def strain(pattern: Pattern) -> Section:
             ),
         ),
     )
+
+
+def _verdict(spare_mm: float, passed: bool, units: Units) -> str:
+    """Return whether an opening passes and what is to spare."""
+    if not passed:
+        return f"does not pass, {show_length(abs(spare_mm), units)} short"
+    if spare_mm < _JUST_MM:
+        return "only just passes: try it early"
+    return f"passes, {show_length(spare_mm, units)} to spare"
 
 
 def pulling_on(pattern: Pattern) -> Section:
@@ -213,7 +232,6 @@ def pulling_on(pattern: Pattern) -> Section:
     for f in pattern.findings:
         if f.check not in ("goes over the hip", "foot goes through"):
             continue
-        verdict = "passes" if f.level == "pass" else "does not pass"
         over = "hip" if f.check == "goes over the hip" else "heel and instep"
         if f.unit == "ratio" and pattern.band.elastic_mm is not None:
             rows.append(
@@ -223,8 +241,8 @@ def pulling_on(pattern: Pattern) -> Section:
                     show_length(pattern.measures.hip, u),
                     show_length(pattern.band.elastic_mm, u),
                     show_length(pattern.band.elastic_mm * (1.0 + ELASTIC_STRETCH), u),
-                    f"{verdict}: has to stretch {per_cent(f.measured)}, most elastics give "
-                    f"{per_cent(f.expected)}",
+                    f"has to stretch {per_cent(f.measured)}; most elastics give "
+                    f"about {per_cent(f.expected)}",
                 )
             )
             continue
@@ -237,8 +255,7 @@ def pulling_on(pattern: Pattern) -> Section:
                 show_length(body, u),
                 show_length(rest, u),
                 show_length(f.measured, u),
-                f"{verdict}, {show_length(abs(f.measured - body), u)} "
-                f"{'to spare' if f.measured >= body else 'short'}",
+                _verdict(f.measured - body, f.level == "pass", u),
             )
         )
     foot = pattern.measures.estimate("foot")
@@ -283,7 +300,8 @@ def materials(pattern: Pattern, fabric_mm: float | None) -> Section:
     width = pattern.spec.fabric.width
     if fabric_mm is None:
         told = f"fabric {show_length(width, u)} wide" if width else "fabric"
-        blocks.append(Blanks(labels=(f"{told}: length, from a lay", "washed and pressed")))
+        washed = [] if shrinkage_words(pattern.spec.fabric) else ["washed and pressed"]
+        blocks.append(Blanks(labels=(f"{told}: length, from a lay", *washed)))
     else:
         facts.insert(0, ("fabric", f"{show_length(fabric_mm, u)}, from the lay plan"))
     thread = Table(
@@ -325,9 +343,12 @@ def ease_words(pattern: Pattern, seam: Seam, a_mm: float, b_mm: float) -> str:
     u, off = pattern.spec.units, a_mm - b_mm
     if abs(off) < _EQUAL_MM:
         return "equal"
-    short, small = (seam.b, b_mm) if off > 0.0 else (seam.a, a_mm)
-    title = pattern.piece(short.piece).title.lower()
-    return f"stretch the {title} by {show_length(abs(off), u)} ({per_cent(abs(off) / small)})"
+    short, long = (seam.b, seam.a) if off > 0.0 else (seam.a, seam.b)
+    share, by = abs(off) / min(a_mm, b_mm), show_length(abs(off), u)
+    if share <= pattern.block.ease.pull_strain:
+        return f"stretch the {pattern.piece(short.piece).title.lower()} by {by} ({per_cent(share)})"
+    how = "gather" if share > GATHER_RATIO else "ease in"
+    return f"{how} the {pattern.piece(long.piece).title.lower()} by {by} ({per_cent(share)})"
 
 
 def _side(pattern: Pattern, s: Stretch) -> str:
@@ -356,9 +377,7 @@ def seams(pattern: Pattern) -> Section:
     for piece, mm in centre_seams(pattern):
         edge = f"{piece.title.lower()}, crotch"
         told = show_length(mm, u)
-        rows.append(
-            (f"Centre {piece.name}", "1 ×", edge, told, f"{edge}, mirrored", told, "equal")
-        )
+        rows.append((f"Centre {piece.name}", "1 ×", edge, told, f"{edge}, mirrored", told, "equal"))
     return Section(
         key="seams",
         title="Seams",
@@ -370,7 +389,7 @@ def seams(pattern: Pattern) -> Section:
             Table(
                 head=("seam", "sewn", "this edge", "length", "to this edge", "length", "ease"),
                 rows=tuple(rows),
-                shares=(0.17, 0.09, 0.18, 0.09, 0.18, 0.09, 0.20),
+                shares=(0.15, 0.09, 0.185, 0.1, 0.185, 0.1, 0.19),
                 right=(3, 5),
             ),
         ),
@@ -380,11 +399,12 @@ def seams(pattern: Pattern) -> Section:
 def findings(pattern: Pattern) -> Section:
     """Return what the checks say, in plain words, and how many passed."""
     u = pattern.spec.units
+    levels: tuple[NoticeLevel, ...] = ("error", "warning", "note")
     told = [
-        (f.level, finding_words(f, u))
-        for level in ("error", "warning", "note")
+        (level, finding_words(f, u))
+        for level in levels
         for f in pattern.findings
-        if f.level == level and f.level != "pass"
+        if f.level == level
     ]
     told += [("note", capital(n)) for n in pattern.measures.notes]
     passed = Counter(f.check for f in pattern.findings if f.level == "pass")
@@ -438,8 +458,7 @@ def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
     if fabric:
         blocks.append(
             Text(
-                text=f"Of the fabric, {' and '.join(fabric)} {'was' if len(fabric) == 1 else 'were'}"
-                " not given, and cautious values were taken.",
+                text=f"Not known of the fabric: {' and '.join(fabric)}. A cautious value was used.",
             )
         )
     return Section(key="estimates", title="Estimated, not measured", blocks=tuple(blocks))

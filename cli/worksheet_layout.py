@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from cli.font import shorten_text, text_width_mm, wrap_text
+from cli.font import shorten_text, text_width_mm
 from cli.scene import Label, Layer, Pen, Scene, Stroke
 from cli.worksheet_blocks import (
     Blanks,
@@ -22,15 +22,17 @@ from cli.worksheet_blocks import (
     Table,
     Text,
 )
+from cli.worksheet_words import bound
 from curves.path import line, polyline
 
 Item = Stroke | Label
 
 PAGE_MM = (210.0, 297.0)
 MARGIN_MM = 16.0
-#: The last line of a page's text lies above this; the footer below it.
-FOOT_MM = 17.0
-FOOTER_AT_MM = 10.5
+#: The last line of a page's text lies above this; the footer below it, high enough to be printed
+#: where the page comes out at true size on letter paper, which is 9 mm shorter at either end.
+FOOT_MM = 20.0
+FOOTER_AT_MM = 14.5
 WIDTH_MM = PAGE_MM[0] - 2.0 * MARGIN_MM
 HEIGHT_MM = PAGE_MM[1] - MARGIN_MM - FOOT_MM
 
@@ -43,7 +45,11 @@ WRITE = Pen(width_mm=0.2)
 
 #: Space below each kind of thing, and above a section's heading.
 BELOW_MM, ABOVE_HEAD_MM = 2.6, 5.5
+#: Longer tables are broken between rows, with their heads repeated and this many rows together.
+WHOLE_MM = 0.86 * HEIGHT_MM
+_TOGETHER = 3
 PAD_MM = 0.9
+SIDE_MM = 1.3
 FACT_MM = 24.0
 
 
@@ -52,13 +58,14 @@ class Chunk:
     """Items that stay together, drawn down from y = 0, and how much height they take.
 
     `glued` chunks are not parted from the next one; `space_mm` is left above, except at the top
-    of a page.
+    of a page, where `repeat` is drawn instead.
     """
 
     height_mm: float
     items: tuple[Item, ...]
     space_mm: float = 0.0
     glued: bool = False
+    repeat: Chunk | None = None
 
 
 def moved(item: Item, dx: float, dy: float) -> Item:
@@ -68,11 +75,27 @@ def moved(item: Item, dx: float, dy: float) -> Item:
     return replace(item, path=item.path.moved(dx, dy))
 
 
+def wrap(text: str, size: float, width: float) -> tuple[str, ...]:
+    """Return the lines of a text; numbers keep their fractions and units, long words are cut."""
+    lines: list[str] = []
+    words: list[str] = []
+    for word in bound(text).split(" "):
+        # Rather torn than cut: a number that is wider than its room is broken like other words.
+        words += word.split("\N{NO-BREAK SPACE}") if text_width_mm(word, size) > width else [word]
+    for word in words:
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_mm(joined, size) <= width:
+            lines[-1] = joined
+        elif word:
+            lines.append(shorten_text(word, size, width))
+    return tuple(lines)
+
+
 def _lines(
     text: str, size: float, x: float, width: float, top: float, grey: float = 0.0
 ) -> tuple[list[Item], float]:
     """Return the labels of a wrapped text whose first line hangs from `top`, and its height."""
-    lines = wrap_text(text, size, width)
+    lines = wrap(text, size, width)
     step = size * LEADING
     items: list[Item] = [
         Label(text=t, at=(x, top - size * 0.98 - i * step), size_mm=size, grey=grey)
@@ -129,19 +152,17 @@ def _notices(block: Notices) -> Iterable[Chunk]:
         yield Chunk(height_mm=max(height, -low), items=(flag, label, *items), space_mm=space)
 
 
-def _row(
-    cells: Sequence[str], table: Table, size: float, grey: float
-) -> tuple[list[Item], float]:
+def _row(cells: Sequence[str], table: Table, size: float, grey: float) -> tuple[list[Item], float]:
     """Return one row hanging from y = 0, and its height."""
     x, deepest = 0.0, 0.0
     items: list[Item] = []
     for i, (cell, share) in enumerate(zip(cells, table.shares, strict=True)):
         wide = WIDTH_MM * share / sum(table.shares)
-        room = wide - 2.0 * PAD_MM
-        found, height = _lines(cell, size, x + PAD_MM, room, -PAD_MM, grey)
+        room = wide - 2.0 * SIDE_MM
+        found, height = _lines(cell, size, x + SIDE_MM, room, -PAD_MM, grey)
         if i in table.right:
             found = [
-                replace(k, at=(x + wide - PAD_MM, k.at[1]), anchor="end")
+                replace(k, at=(x + wide - SIDE_MM, k.at[1]), anchor="end")
                 for k in found
                 if isinstance(k, Label)
             ]
@@ -160,17 +181,25 @@ def _table(table: Table) -> Iterable[Chunk]:
         items, high = _row(cells, table, CELL_MM, 0.0)
         items.append(Stroke(path=line((0.0, -high), (WIDTH_MM, -high)), pen=HAIR))
         rows.append((items, high))
-    groups: list[list[tuple[list[Item], float]]] = [[]]
-    for row in rows:
-        if head_high + sum(h for _, h in groups[-1]) + row[1] > HEIGHT_MM - 3 * HEAD_MM:
-            groups.append([])
-        groups[-1].append(row)
-    for group in groups:
-        items, y = list(head), -head_high
-        for row_items, high in group:
-            items += [moved(k, 0.0, y) for k in row_items]
-            y -= high
-        yield Chunk(height_mm=-y, items=tuple(items), space_mm=BELOW_MM)
+    whole = head_high + sum(high for _, high in rows)
+    if whole <= WHOLE_MM:
+        yield _stack([(head, head_high), *rows], BELOW_MM)
+        return
+    top = Chunk(height_mm=head_high, items=tuple(head))
+    yield _stack([(head, head_high), *rows[:_TOGETHER]], BELOW_MM)
+    for i, row in enumerate(rows[_TOGETHER:], start=_TOGETHER):
+        last = len(rows) - _TOGETHER <= i < len(rows) - 1
+        yield replace(_stack([row], 0.0), repeat=top, glued=last)
+
+
+def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chunk:
+    """Return rows of a table one below the other."""
+    items: list[Item] = []
+    y = 0.0
+    for row, high in rows:
+        items += [moved(k, 0.0, y) for k in row]
+        y -= high
+    return Chunk(height_mm=-y, items=tuple(items), space_mm=space_mm)
 
 
 def _drawing(block: Drawing) -> Iterable[Chunk]:
@@ -217,9 +246,7 @@ def _heading(text: str) -> Chunk:
     label = Label(text=words, at=(0.0, -HEAD_MM), size_mm=HEAD_MM)
     y = -HEAD_MM - 2.0
     rule = Stroke(path=line((0.0, y), (WIDTH_MM, y)), pen=RULE)
-    return Chunk(
-        height_mm=-y + 0.4, items=(label, rule), space_mm=ABOVE_HEAD_MM, glued=True
-    )
+    return Chunk(height_mm=-y + 0.4, items=(label, rule), space_mm=ABOVE_HEAD_MM, glued=True)
 
 
 def _opening(sheet: Sheet) -> Chunk:
@@ -270,10 +297,9 @@ def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
             if y < 0.0 and -y + space + needed > HEIGHT_MM + 1e-6:
                 pages.append([])
                 y = space = 0.0
-            y -= space
-            top = PAGE_MM[1] - MARGIN_MM
-            pages[-1] += [moved(k, MARGIN_MM, top + y) for k in chunk.items]
-            y -= chunk.height_mm
+                if chunk.repeat is not None:
+                    y = _put(pages[-1], chunk.repeat, y)
+            y = _put(pages[-1], chunk, y - space)
     return tuple(
         Scene(
             title=sheet.title,
@@ -283,6 +309,13 @@ def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
         )
         for i, items in enumerate(pages, start=1)
     )
+
+
+def _put(page: list[Item], chunk: Chunk, y: float) -> float:
+    """Draw a chunk down from y below the margin; return where it ends."""
+    top = PAGE_MM[1] - MARGIN_MM
+    page += [moved(k, MARGIN_MM, top + y) for k in chunk.items]
+    return y - chunk.height_mm
 
 
 def _footer(sheet: Sheet, number: int, count: int) -> tuple[Item, ...]:

@@ -22,9 +22,10 @@ from draft.piece import Piece
 from draft.units import Units
 
 WIDTH_MM = 178.0
-#: The scales a picture may have, the largest first, and how tall it may get.
+#: The scales a picture may have, the largest first, and how tall it may get: so that it goes on
+#: the first page, below the title block. Who sews in inches prints on letter paper.
 SCALES = (5, 8, 10, 12, 15, 20, 25, 30, 40)
-MOST_MM = 172.0
+MOST_MM: dict[Units, float] = {"cm": 134.0, "mm": 134.0, "in": 118.0}
 
 GAP_MM = 7.0
 NAME_MM = 3.0
@@ -68,11 +69,18 @@ def _extent(points: np.ndarray[tuple[int, ...], np.dtype[np.float64]], along: Ve
     return float(wide), float(high)
 
 
-def _longer(fold: Path) -> shapely.LineString:
-    """Return a fold line that reaches a little beyond the outline at both ends."""
+def _longer(fold: Path, outline: shapely.Polygon) -> shapely.LineString:
+    """Return a fold line that reaches a little beyond the outline at both ends.
+
+    A fold that is drawn with a gap, or ends short of the outline, goes straight on to it.
+    """
     p = flatten(fold)
-    (ax, ay), (bx, by) = fold.start_direction, fold.end_direction
-    first, last = p[0] - np.array([ax, ay]), p[-1] + np.array([bx, by])
+    reach = [
+        1.0 if outline.exterior.distance(shapely.Point(q)) < 0.5 else outline.length
+        for q in (p[0], p[-1])
+    ]
+    first = p[0] - reach[0] * np.array(fold.start_direction)
+    last = p[-1] + reach[1] * np.array(fold.end_direction)
     return shapely.LineString(np.concatenate([[first], p, [last]]))
 
 
@@ -85,8 +93,13 @@ def finished_part(piece: Piece) -> shapely.Polygon:
     whole = shapely.Polygon(flatten(join([e.path for e in piece.edges]))[:-1])
     parts = [whole]
     for fold in (x.path for x in piece.lines if x.kind == "fold"):
-        cut = _longer(fold)
-        parts = [part for one in parts for part in split(one, cut).geoms]
+        cut = _longer(fold, whole)
+        parts = [
+            part
+            for one in parts
+            for part in split(one, cut).geoms
+            if isinstance(part, shapely.Polygon)
+        ]
     return max(parts, key=lambda one: float(one.area))
 
 
@@ -224,13 +237,11 @@ def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> li
         u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), length(edge.path)))
         (px, py), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
         far = max(edge.allowance_mm, 8.0)
-        items.append(
-            Stroke(path=small(line((px, py), (px + nx * far, py + ny * far))), pen=NOTCH)
-        )
+        items.append(Stroke(path=small(line((px, py), (px + nx * far, py + ny * far))), pen=NOTCH))
     grain = grain_of(piece)
     if grain is not None:
         items += _both_ways(small(grain), GRAIN, filled=True)
-    across = stretch_line(piece) if stretches else None
+    across = stretch_line(piece) if stretches and not piece.any_grain else None
     if across is not None:
         items += _both_ways(small(across), STRETCH, filled=False)
     middle = x + cell.wide / 2.0
@@ -262,7 +273,7 @@ def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
         if max(c.wide for c in cells) > WIDTH_MM:
             continue
         placed, high = _shelves(cells, WIDTH_MM)
-        if high + BAR_MM <= MOST_MM:
+        if high + BAR_MM <= MOST_MM[units]:
             break
     height = high + BAR_MM
     items: list[Stroke | Label] = []
@@ -285,5 +296,3 @@ def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
         ),
     )
     return scene, scale
-
-

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Callable
 
 from draft.bands import band_named
@@ -22,17 +24,17 @@ HOW_FINISHED: dict[str, str] = {
     "waistband": "all round, not stretched",
     "band_height": "folded, from seam to fold",
     "elastic": "joined, lying flat, all round",
-    "top_edge": "top of both legs together, before the band goes on",
+    "top_edge": "both legs' top, before the band",
     "hip": "all round at the hip line",
-    "thigh": "one leg at the crotch point, all round",
+    "thigh": "one leg at the crotch line",
     "knee": "one leg, all round",
     "calf": "one leg, all round",
     "ankle": "one leg, all round",
     "hem": "one leg, all round",
     "inseam": "crotch point to hem",
     "outseam": "top to hem along the side",
-    "front_rise": "crotch point to top along the seam",
-    "back_rise": "crotch point to top along the seam",
+    "front_rise": "crotch seam, up to the top",
+    "back_rise": "crotch seam, up to the top",
     "hem_above_floor": "lowest point, without shoes",
 }
 
@@ -40,6 +42,15 @@ HOW_FINISHED: dict[str, str] = {
 def per_cent(ratio: float) -> str:
     """Return a ratio in whole per cent: `4 %`."""
     return f"{100.0 * ratio:.0f} %".replace("-0 %", "0 %")
+
+
+#: Blanks that a line must not break at: inside 37 5/8, before a unit, round a multiplication.
+_BOUND = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:cm|mm|m|yd|%|×)(?!\w))|(?<=[×±]) (?=\d)")
+
+
+def bound(text: str) -> str:
+    """Return the text with no-break spaces where a number would be torn apart."""
+    return _BOUND.sub("\N{NO-BREAK SPACE}", text)
 
 
 def capital(text: str) -> str:
@@ -61,22 +72,23 @@ def strain_words(level: Level, ease: Ease, units: Units) -> str:
     return f"stretched {told}, wears well up to {well}"
 
 
-def _above_tape(mm: float, units: Units) -> str:
+def _above(mm: float, units: Units) -> str:
+    """Return "at ", or how far above or below, for a level to follow."""
     if abs(mm) < 0.05:
-        return "at your waist tape"
-    side = "above" if mm > 0 else "below"
-    return f"{show_length(abs(mm), units)} {side} your waist tape"
+        return "at "
+    return f"{show_length(abs(mm), units)} {'above' if mm > 0 else 'below'} "
 
 
 def rise_words(style: Style, units: Units) -> str:
     """Return where the top sits."""
     if isinstance(style.rise, str) and style.rise in RISE_NAMES:
-        words = f"{style.rise}: {rise_named(style.rise).says}"
+        words = f"{style.rise}: {_above(rise_named(style.rise).above_natural_mm, units)}"
+        words += "the natural waist"
     else:
-        words = _above_tape(float(style.rise), units)
+        words = f"{_above(float(style.rise), units)}your waist tape"
     for side, mm in (("front", style.front_rise), ("back", style.back_rise)):
         if mm is not None:
-            words += f"; at the centre {side} {_above_tape(mm, units)}"
+            words += f"; at the centre {side} {_above(mm, units)}your waist tape"
     return words
 
 
@@ -84,7 +96,10 @@ def length_words(style: Style, units: Units) -> str:
     """Return how long the leg is."""
     if style.inseam is not None:
         return f"an inseam of {show_length(style.inseam, units)}"
-    return f"{style.length}: {length_named(style.length).says}"
+    named = length_named(style.length)
+    if named.up_mm:
+        return f"{style.length}: {show_length(named.up_mm, units)} above full length"
+    return f"{style.length}: {named.says}"
 
 
 def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
@@ -146,8 +161,14 @@ def shrinkage_words(fabric: Fabric) -> str:
 
 
 def thread_words(mm: float, units: Units) -> str:
-    """Return a length of thread as it is sold: whole metres, or yards for a file in inches."""
-    return f"{mm / 914.4:.0f} yd" if units == "in" else f"{mm / 1000.0:.0f} m"
+    """Return a length of thread as it is sold: whole metres up, or yards for a file in inches."""
+    return f"{math.ceil(mm / 914.4)} yd" if units == "in" else f"{math.ceil(mm / 1000.0)} m"
+
+
+def size_words(across_mm: float, along_mm: float, units: Units) -> str:
+    """Return an extent as `32.2 × 101 cm`, or with both marks in inches."""
+    first, second = show_length(across_mm, units), show_length(along_mm, units)
+    return f"{first.removesuffix(f' {units}')} × {second}"
 
 
 _Say = Callable[[Finding, Callable[[float], str]], str]
@@ -196,9 +217,7 @@ def _strain(f: Finding, show: Callable[[float], str]) -> str:
 
 
 def _floor(f: Finding, show: Callable[[float], str]) -> str:
-    height = (
-        f"only {show(f.measured)} above the floor" if f.measured > 0.0 else "down on the floor"
-    )
+    height = f"only {show(f.measured)} above the floor" if f.measured > 0.0 else "down on the floor"
     return (
         f"The finished hem hangs {height} without shoes. A hem that drags trips people, on stairs "
         "above all: shorten the leg at the lengthen/shorten lines."
@@ -212,6 +231,54 @@ def _curve(f: Finding, show: Callable[[float], str]) -> str:
     )
 
 
+def _rise(f: Finding, show: Callable[[float], str]) -> str:
+    return (
+        f"The top sits {show(f.measured)} higher than this rise usually does: on this body the "
+        "band leaves no room for a lower one. A narrower elastic allows it."
+    )
+
+
+def _hand(f: Finding, show: Callable[[float], str]) -> str:
+    pocket, _, large = f.where.partition(", ")
+    return (
+        f"The {pocket} opens {show(f.measured)} wide; a {large or 'middling hand'} needs "
+        f"{show(f.expected)}. Measure the hand that is to use it."
+    )
+
+
+def _carry(f: Finding, show: Callable[[float], str]) -> str:
+    if f.where.startswith("weight, "):
+        return (
+            f"This fabric weighs {f.measured:.0f} g/m²; pockets want about {f.expected:.0f} or "
+            "more. Leave them out, or back their seams with tape and keep the bags light."
+        )
+    if f.where == "slippery":
+        return "Pockets drag a slippery fabric out of shape. Leave them out if you can."
+    return (
+        "The fabric's weight is not given, so nothing can be said about whether it carries "
+        "pockets. A light one is dragged down by them: hang a bunch of keys on it and look."
+    )
+
+
+def _pocket_fit(f: Finding, show: Callable[[float], str]) -> str:
+    return (
+        f"At the hip these pants are drafted {per_cent(abs(f.measured))} smaller than the body. "
+        "Stretched over it a pocket gapes and its bag shows."
+    )
+
+
+def _belt(f: Finding, show: Callable[[float], str]) -> str:
+    if f.where == "tie":
+        return (
+            f"Beyond the centre front the belt reaches {show(f.measured)}; a knot and two ends "
+            f"take about {show(f.expected)}. Give it a longer tie."
+        )
+    return (
+        f"The belt is {show(f.measured)} wide, {show(f.expected)} can be turned right side out. "
+        "Choose a wide belt or a wider elastic."
+    )
+
+
 def _unknown(f: Finding, show: Callable[[float], str]) -> str:
     """Say a finding of a check that has no sentence of its own here."""
     numbers = ""
@@ -219,7 +286,7 @@ def _unknown(f: Finding, show: Callable[[float], str]) -> str:
         numbers = f" It measures {show(f.measured)} against {show(f.expected)}."
     elif f.unit == "ratio":
         numbers = f" It comes to {per_cent(f.measured)} against {per_cent(f.expected)}."
-    return f"{capital(f.check)}, {f.where}. It should be so: {f.says}.{numbers}"
+    return f"Doubtful: {f.check}, {f.where}. Wanted: {f.says}.{numbers}"
 
 
 #: How a finding of each check is said when it is not a pass.
@@ -231,6 +298,11 @@ SAYS: dict[str, _Say] = {
     "strain in wear": _strain,
     "hem clears the floor": _floor,
     "curves are clean": _curve,
+    "rise": _rise,
+    "a hand goes into the pocket": _hand,
+    "fabric carries pockets": _carry,
+    "pocket suits the fit": _pocket_fit,
+    "belt fits its band": _belt,
 }
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from curves.errors import CurveError
 from curves.length import length, param_at_length
 from curves.meet import intersections
 from curves.offset import offset, outset
@@ -16,6 +17,8 @@ from draft.piece import Edge
 
 #: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
 _TURN_SPARE = 1.6
+#: A turn is at most this share of the shorter of the seams it is mirrored from.
+_DEEPEST = 0.5
 
 
 def turned(
@@ -36,7 +39,10 @@ def turned(
     A `straight` fold stands for its chord (a hem's arc is shallow and even); otherwise each side
     is mirrored in the direction the fold has there (a waist edge bends near the side).
     """
-    spare = _TURN_SPARE * depth_mm
+    shorter = min(length(before), length(after))
+    if depth_mm > _DEEPEST * shorter:
+        raise _too_deep(names, depth_mm)
+    spare = min(_TURN_SPARE * depth_mm, 0.95 * shorter)
     down = subpath(before, param_at_length(before, length(before) - spare), len(before))
     up = subpath(after, 0.0, param_at_length(after, spare))
     along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
@@ -46,18 +52,24 @@ def turned(
     bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
     at_left, at_right = intersections(left, bottom), intersections(bottom, right)
     if not at_left or not at_right:
-        raise InputError(
-            "style",
-            f"{depth_mm / 10:.1f} cm to turn in at the {names[1].replace('_cut', '')}",
-            "less for an edge as curved as this one",
-            "choose a smaller allowance or a narrower elastic",
-        )
+        raise _too_deep(names, depth_mm)
     ul, bl = at_left[0]
     br, ur = at_right[-1]
     return (
         Edge(name=names[0], path=subpath(left, 0.0, ul), allowance_mm=seam_mm),
         Edge(name=names[1], path=subpath(bottom, bl, br), allowance_mm=0.0),
         Edge(name=names[2], path=subpath(right, ur, len(right)), allowance_mm=seam_mm),
+    )
+
+
+def _too_deep(names: tuple[str, str, str], depth_mm: float) -> InputError:
+    """Return the error for a turn that its edges cannot take."""
+    what = names[1].replace("_cut", "")
+    return InputError(
+        "style.hem_allowance" if what == "hem" else "style.elastic_width",
+        f"{depth_mm / 10:.1f} cm to turn in at the {what}",
+        "less for edges as short or as curved as these",
+        "choose a smaller allowance" if what == "hem" else "choose a narrower elastic",
     )
 
 
@@ -72,4 +84,13 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
     Corners are mitred: where edges meet at a right angle, as they do at waist, crotch point and
     band, that is also the corner that lies flat and matches once the first seam is pressed.
     """
-    return outset([e.path for e in edges], [e.allowance_mm for e in edges], OFFSET_MM)
+    try:
+        return outset([e.path for e in edges], [e.allowance_mm for e in edges], OFFSET_MM)
+    except CurveError:
+        widest = max(edges, key=lambda e: e.allowance_mm)
+        raise InputError(
+            "style.seam_allowance",
+            f"{widest.allowance_mm / 10:.2f} cm",
+            "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
+            "choose a smaller allowance",
+        ) from None

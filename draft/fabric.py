@@ -10,7 +10,10 @@ from draft.kinds import Choice, Flag, Length, Number, Ratio, Text
 FabricKind = Literal["knit", "woven"]
 Recovery = Literal["firm", "soft"]
 
+Fold = Literal["single", "folded"]
+
 KINDS: Final = ("knit", "woven")
+FOLDS: Final = ("single", "folded")
 RECOVERIES: Final = ("firm", "soft")
 
 
@@ -76,7 +79,7 @@ class Fabric:
         Length(
             low=200,
             high=4000,
-            help="usable width between the selvedges",
+            help="usable width, without the selvedges",
             example=1500,
             default_says="150 cm",
         ),
@@ -103,6 +106,35 @@ class Fabric:
         bool,
         Flag(help="true if it slides on the table; it is then cut in a single layer"),
     ] = False
+    fold: Annotated[
+        Fold,
+        Choice(
+            choices=FOLDS,
+            help="how it lies on the table when you cut: single, one layer face up; or folded, "
+            "lengthwise, selvedge to selvedge",
+            also=("layers", "layer", "folding"),
+        ),
+    ] = "single"
+    gap: Annotated[
+        float,
+        Length(
+            low=0,
+            high=50,
+            help="least distance to leave between two pieces on the fabric",
+            also=("spacing", "distance"),
+        ),
+    ] = 5.0
+    length_in_hand: Annotated[
+        float | None,
+        Length(
+            low=100,
+            high=100_000,
+            help="how much of it you have, if it is already yours",
+            example=1800,
+            also=("length", "have", "amount", "fabric_length", "in_hand"),
+            default_says="as much as is needed",
+        ),
+    ] = None
     recovery: Annotated[
         Recovery,
         Choice(

@@ -21,6 +21,8 @@ KNIT_STRETCH = 0.18
 #: Common practice, no source: a fabric at its stated stretch is at its limit and feels tight.
 WEAR_SHARE = 0.5
 PULL_SHARE = 0.8
+#: Room that an opening in a fabric without stretch needs over what it is pulled over.
+PULL_ON_ROOM_MM = 20.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -100,6 +102,17 @@ class Ease:
     #: strain (worn girth over pattern girth, minus one) the fabric takes in wear and in pulling on
     wear_strain: float
     pull_strain: float
+
+    def over_mm(self, girth_mm: float) -> float:
+        """Return the least girth of an opening that passes over `girth_mm` when pulled on."""
+        if self.pull_strain > 0.0:
+            return girth_mm / (1.0 + self.pull_strain)
+        return girth_mm + PULL_ON_ROOM_MM
+
+    @property
+    def stretches(self) -> bool:
+        """Whether the fabric gives enough for the way it is laid to matter."""
+        return self.wear_strain > WEAR_SHARE * RIGID_STRETCH
 
     def strain_limit(self, *, worn: bool) -> float:
         """Return the strain the fabric may carry, worn all day or pulled on for a moment."""

@@ -119,7 +119,7 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         cut=cut_edges(edges),
         notches=tuple(notches),
         lines=tuple(x for x in lines if x is not None),
-        notes=("greatest stretch round the body",),
+        notes=("greatest stretch round the body",) if block.ease.stretches else (),
         label_at=(panel.crease_x + 12.0, -16.0),
         label_width_mm=95.0,
     )

@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from curves.length import length
+from draft.alter import change_of
 from draft.bands import BandContext, BandPlan
+from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
 from draft.body import Measures, complete
 from draft.features import apply_features
@@ -58,20 +60,19 @@ def band_level_mm(m: Measures, block: Block) -> float:
 def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
     """Draft the waistband that the style asks for onto a block."""
     style = spec.style
-    return block.band.plan(
-        BandContext(
-            front_edge_mm=length(block.front.waist),
-            back_edge_mm=length(block.back.waist),
-            body_girth_mm=girth_at(m, band_level_mm(m, block)),
-            hip_mm=m.hip,
-            height_mm=block.band_height_mm,
-            elastic_width_mm=style.elastic_width,
-            elastic_ratio=style.elastic_ratio,
-            seam_mm=style.seam_allowance,
-            ease=block.ease,
-            firm_recovery=spec.fabric.recovery == "firm",
-        )
+    context = BandContext(
+        front_edge_mm=length(block.front.waist),
+        back_edge_mm=length(block.back.waist),
+        body_girth_mm=girth_at(m, band_level_mm(m, block)),
+        hip_mm=m.hip,
+        height_mm=block.band_height_mm,
+        elastic_width_mm=style.elastic_width,
+        elastic_ratio=style.elastic_ratio,
+        seam_mm=style.seam_allowance,
+        ease=block.ease,
+        firm_recovery=spec.fabric.recovery == "firm",
     )
+    return altered_band(block.band, context, change_of(spec.alter).band)
 
 
 def assemble(spec: Spec, m: Measures, block: Block) -> Pattern:
@@ -107,7 +108,10 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
     finding, so that the caller can say so. Only the writer refuses it.
     """
-    return assemble(spec, m, build_block(m, spec.fabric, spec.style))
+    change = change_of(spec.alter)
+    block = build_block(m, spec.fabric, spec.style, change)
+    # Length put in above the knee says that the knee lies lower than measured.
+    return assemble(spec, replace(m, knee_height=m.knee_height - change.above_knee), block)
 
 
 def draft_pattern(spec: Spec) -> Pattern:

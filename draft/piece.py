@@ -39,9 +39,10 @@ class Line:
     label: str = ""
 
 
-def cut_words(copies: int, *, mirrored: bool) -> str:
+def cut_words(copies: int, *, mirrored: bool, lining: bool = False) -> str:
     """Return how often to cut a piece, in words: `cut 2, mirrored`."""
-    return f"cut {copies}, mirrored" if mirrored else f"cut {copies}"
+    of = " of lining" if lining else ""
+    return f"cut {copies}{of}, mirrored" if mirrored else f"cut {copies}{of}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,8 +51,9 @@ class Piece:
 
     `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
     `copies` how often it is cut, half of them as mirror images where `mirrored`; `any_grain` says
-    that nothing stretches it, so that it may lie along the fabric or across. `cut_note` is what is
-    printed about all that; it follows from `copies` and `mirrored` unless it is given.
+    that nothing stretches it, so that it may lie along the fabric or across; `lining` that it is
+    cut from another cloth. `cut_note` is what is printed about all that; it follows from them
+    unless it is given.
     `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
     (None: straight on below).
     """
@@ -61,6 +63,7 @@ class Piece:
     copies: int = 1
     mirrored: bool = False
     any_grain: bool = False
+    lining: bool = False
     cut_note: str = ""
     edges: tuple[Edge, ...]
     cut: tuple[Path, ...]
@@ -73,7 +76,8 @@ class Piece:
 
     def __post_init__(self) -> None:
         if not self.cut_note:
-            object.__setattr__(self, "cut_note", cut_words(self.copies, mirrored=self.mirrored))
+            words = cut_words(self.copies, mirrored=self.mirrored, lining=self.lining)
+            object.__setattr__(self, "cut_note", words)
 
     def edge(self, name: str) -> Edge:
         """Return the edge of that name; raises KeyError."""

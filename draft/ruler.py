@@ -56,11 +56,16 @@ def run_at_y(path: Path, y: float) -> float:
     return float(np.interp(-y, -p[:, 1], run) if p[0, 1] > p[-1, 1] else np.interp(y, p[:, 1], run))
 
 
-def x_at(path: Path, y: float) -> float | None:
-    """Return x where a path that runs steadily up or down crosses level `y`; None outside it."""
+def x_on(path: Path, y: float) -> float:
+    """Return x where a path that runs steadily up or down crosses level `y`, or x of its end."""
     p = chords(path)[0]
     if p[0, 1] > p[-1, 1]:
         p = p[::-1]
-    if not p[0, 1] <= y <= p[-1, 1]:
-        return None
     return float(np.interp(y, p[:, 1], p[:, 0]))
+
+
+def x_at(path: Path, y: float) -> float | None:
+    """Return x where a path that runs steadily up or down crosses level `y`; None outside it."""
+    p = chords(path)[0]
+    low, high = min(p[0, 1], p[-1, 1]), max(p[0, 1], p[-1, 1])
+    return x_on(path, y) if low <= y <= high else None

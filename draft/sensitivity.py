@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from draft.alter import change_of
 from draft.block.block import build_block
 from draft.body import Estimate, with_measure
 from draft.errors import OutseamError
@@ -27,12 +28,14 @@ def estimate_effects(pattern: Pattern) -> tuple[Effect, ...]:
     """Redraft once per estimate, with it one sd off, and return the effects, largest first."""
     found = []
     spec, m = pattern.spec, pattern.measures
+    change = change_of(spec.alter)
+    m = replace(m, knee_height=m.knee_height + change.above_knee)  # as measured
     for e in m.estimates:
         where, moves = "", 0.0
         for sign in (1.0, -1.0):
             try:
                 shifted = with_measure(m, e.name, sign * e.sd_mm)
-                other = build_block(shifted, spec.fabric, spec.style)
+                other = build_block(shifted, spec.fabric, spec.style, change)
             except OutseamError:
                 continue
             where, moves = largest_move(pattern.block, other)

@@ -6,72 +6,212 @@ Common practice, no source, unless a rule names one. Amounts are where to start,
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
+
+from draft.alter import Alteration, alteration_named
+
+View = Literal["front", "back", "side"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sign:
-    """Something a person can see on a trial. `change` says what to alter, and by how much first."""
+    """Something a person can see on a trial.
+
+    `look` is what it looks like from the side named by `view`, `means` what it usually means,
+    `change` what to do about it. `alteration` is the one to enter, "" where measuring again is all
+    that helps; `start_mm` the amount to begin with.
+    """
 
     key: str
     where: str
+    view: View
     look: str
     means: str
     change: str
+    alteration: str = ""
+    start_mm: float = 0.0
+
+    @property
+    def alters(self) -> Alteration | None:
+        """The alteration to enter, if there is one."""
+        return alteration_named(self.alteration) if self.alteration else None
 
 
 SIGNS: tuple[Sign, ...] = (
     Sign(
         key="hip line dips at the back",
         where="hip balance line",
+        view="side",
         look="the hip line is level in front but sinks toward the centre back",
         means="the seat needs more length than the draft gives it",
         change="measure the back crotch length again; start with 1 cm more",
+        alteration="full seat",
+        start_mm=10.0,
     ),
     Sign(
         key="hip line rises at the back",
         where="hip balance line",
+        view="side",
         look="the hip line climbs toward the centre back and folds lie under the seat",
         means="there is more length over the seat than the body fills: a flatter seat",
         change="start with 1 cm less back crotch length",
+        alteration="flat seat",
+        start_mm=10.0,
     ),
     Sign(
         key="waist dips at the back",
         where="top edge",
+        view="side",
         look="the top edge slides down at the back when you sit or bend",
         means="the back crotch seam is too short, or the band too loose to stay",
         change="start with 1.5 cm more back crotch length, then try a shorter elastic",
+        alteration="full seat",
+        start_mm=15.0,
+    ),
+    Sign(
+        key="waist dips in front",
+        where="top edge",
+        view="side",
+        look="the top edge is pulled down at the centre front, though the back sits well",
+        means="the belly needs more length than the draft gives it",
+        change="measure the front crotch length again; start with 1 cm more",
+        alteration="full front",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist gapes in front",
+        where="top edge",
+        view="side",
+        look="the centre front stands up and folds lie level below the band in front",
+        means="there is more length over the belly than the body fills",
+        change="start with 1 cm less front crotch length",
+        alteration="flat front",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="folds below the back waist",
+        where="back waist",
+        view="back",
+        look="level folds lie just below the band at the centre back",
+        means="the back is hollow above the seat: a sway back",
+        change="pin the folds flat and measure what the pins took; start with 1 cm",
+        alteration="sway back",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist higher in front",
+        where="top edge",
+        view="side",
+        look="the top edge is not level: it stands higher in front than at the back all round",
+        means="the waist is tilted forward",
+        change="let both centres move against each other by 1 cm",
+        alteration="waist tilted forward",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist higher at the back",
+        where="top edge",
+        view="side",
+        look="the top edge is not level: it stands higher at the back than in front all round",
+        means="the waist is tilted back",
+        change="let both centres move against each other by 1 cm",
+        alteration="waist tilted back",
+        start_mm=10.0,
     ),
     Sign(
         key="smiles at the front crotch",
         where="front crotch",
+        view="front",
         look="folds fan out upward from the crotch point, like a smile",
-        means="the crotch seam is too short, or the front fork too narrow for the thigh",
-        change="measure crotch length and thigh again; start with 1 cm more crotch length",
+        means="the crotch is too shallow: the seam cuts in, front and back",
+        change="measure crotch length and rise again; start with 1 cm deeper",
+        alteration="deeper crotch",
+        start_mm=10.0,
     ),
     Sign(
         key="frowns at the front crotch",
         where="front crotch",
+        view="front",
         look="folds hang downward beside the crotch, like a frown, and the crotch hangs low",
-        means="the crotch seam is too long",
-        change="start with 1 cm less crotch length",
+        means="the crotch is too deep",
+        change="start with 1 cm shallower",
+        alteration="shallower crotch",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="front crotch curve cuts in",
+        where="front crotch",
+        view="front",
+        look="short pulls stand across the lower front crotch seam; the length is right",
+        means="the front curve is too straight for the body",
+        change="scoop the curve by half a centimetre; sew it deeper on the trial first",
+        alteration="scooped front curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="front crotch curve is slack",
+        where="front crotch",
+        view="front",
+        look="a soft bag lies across the lower front crotch seam; the length is right",
+        means="the front curve is hollower than the body",
+        change="fill the curve by half a centimetre",
+        alteration="filled front curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="back crotch curve cuts in",
+        where="back crotch",
+        view="back",
+        look="the centre back seam is drawn into the seat; the length is right",
+        means="the back curve is too straight for the seat",
+        change="scoop the curve by half a centimetre; sew it deeper on the trial first",
+        alteration="scooped back curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="back crotch curve is slack",
+        where="back crotch",
+        view="back",
+        look="a soft bag hangs from the middle of the seat seam; the length is right",
+        means="the back curve is hollower than the seat",
+        change="fill the curve by half a centimetre",
+        alteration="filled back curve",
+        start_mm=5.0,
     ),
     Sign(
         key="wrinkles under the seat",
         where="back thigh",
+        view="back",
         look="slanting folds run from under the seat toward the side",
-        means="the back leg is too tight over the thigh, or the seat flatter than drafted",
+        means="the seat is flatter than drafted, or the back leg too tight over the thigh",
         change="measure the thigh again; if it is right, 1 cm less back crotch length",
+        alteration="flat seat",
+        start_mm=10.0,
     ),
     Sign(
         key="tight across the thigh",
         where="thigh balance line",
+        view="front",
         look="the fabric pulls flat and level across the thigh; the mid-thigh line strains upward",
         means="the thigh is fuller than measured or estimated",
-        change="measure the thigh; start with 1.5 cm more",
+        change="measure the thigh; start with 1 cm at each inseam",
+        alteration="full thigh",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="slack inside the thigh",
+        where="inseam",
+        view="front",
+        look="upright folds hang along the inseam from the crotch to above the knee",
+        means="the thigh is slimmer than measured or estimated",
+        change="pin the folds flat along the inseam; start with 1 cm at each inseam",
+        alteration="slim thigh",
+        start_mm=10.0,
     ),
     Sign(
         key="tight across the hip",
         where="hip balance line",
+        view="front",
         look="level pulls across the hip, pocket mouths gape",
         means="the hip was taken too high or too tight",
         change="find the fullest level and measure again, or choose an easier fit",
@@ -79,29 +219,132 @@ SIGNS: tuple[Sign, ...] = (
     Sign(
         key="side seam swings forward",
         where="outseam",
+        view="side",
         look="the outseam leans forward below the hip",
-        means="the front is too narrow or the back too full: a fuller front or thigh in front",
-        change="check that front and back crotch length were split at the crotch point",
+        means="the front is short of length over the belly and pulls the seam to itself",
+        change="check that front and back crotch length were split at the crotch point; start with "
+        "1 cm more front crotch length",
+        alteration="full front",
+        start_mm=10.0,
     ),
     Sign(
         key="side seam swings back",
         where="outseam",
+        view="side",
         look="the outseam leans backward below the hip",
-        means="the seat needs more width or length than the draft gives it",
+        means="the seat needs more length than the draft gives it",
         change="start with 1 cm more back crotch length",
+        alteration="full seat",
+        start_mm=10.0,
     ),
     Sign(
-        key="crease line off plumb",
+        key="folds inside the knee",
         where="crease line",
-        look="the crease line drifts inward or outward below the knee",
-        means="the leg is knock-kneed or bowed against the draft",
-        change="pin the leg until the line hangs plumb and measure by how much",
+        view="front",
+        look="folds point to the inside of the knee; the crease line stands outside it",
+        means="knock knees: the leg bends inward against the draft",
+        change="pin the leg until the crease line hangs plumb over the knee; start with 1 cm",
+        alteration="knock knees",
+        start_mm=10.0,
     ),
     Sign(
-        key="band slips or cuts",
+        key="folds outside the knee",
+        where="crease line",
+        view="front",
+        look="folds point to the outside of the knee; the crease line stands inside it",
+        means="bow legs: the leg bends outward against the draft",
+        change="pin the leg until the crease line hangs plumb over the knee; start with 1 cm",
+        alteration="bow legs",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="tight across the calf",
+        where="calf",
+        view="back",
+        look="the fabric pulls flat and level across the calf, or catches on it when you stand up",
+        means="the calf is fuller than drafted",
+        change="measure the calf; start with 2 cm all round",
+        alteration="full calf",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="slack round the calf",
+        where="calf",
+        view="back",
+        look="upright folds hang behind the calf on a leg that should lie close",
+        means="the calf is slimmer than drafted",
+        change="start with 2 cm less all round",
+        alteration="slim calf",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="knee too high",
+        where="knee line",
+        view="front",
+        look="the knee line lies above the middle of the kneecap",
+        means="the leg is longer from crotch to knee than measured or estimated",
+        change="measure from the line to the kneecap; start with 1 cm",
+        alteration="longer above the knee",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="knee too low",
+        where="knee line",
+        view="front",
+        look="the knee line lies below the middle of the kneecap",
+        means="the leg is shorter from crotch to knee than measured or estimated",
+        change="measure from the line to the kneecap; start with 1 cm",
+        alteration="shorter above the knee",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="hem too short",
+        where="hem",
+        view="front",
+        look="the hem ends above where you want it, though the knee line lies right",
+        means="the leg is longer from knee to hem than measured, or you like it longer",
+        change="measure what is missing; start with 2 cm",
+        alteration="longer below the knee",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="hem too long",
+        where="hem",
+        view="front",
+        look="the hem breaks on the foot or drags, though the knee line lies right",
+        means="the leg is shorter from knee to hem than measured, or you like it shorter",
+        change="measure what is too much; start with 2 cm",
+        alteration="shorter below the knee",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="band slips",
         where="waistband",
-        look="the band slides down, or leaves a mark after ten minutes",
-        means="the elastic is too long, or too short",
+        view="back",
+        look="the band slides down when you walk, sit or bend",
+        means="the elastic is too long",
         change="try on the elastic alone; change its length by 2 cm at a time",
+        alteration="tighter band",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="band cuts",
+        where="waistband",
+        view="back",
+        look="the band leaves a mark after ten minutes",
+        means="the elastic is too short",
+        change="try on the elastic alone; change its length by 2 cm at a time",
+        alteration="looser band",
+        start_mm=20.0,
     ),
 )
+
+SIGN_KEYS = tuple(s.key for s in SIGNS)
+
+
+def sign_named(key: str) -> Sign:
+    """Return the sign of that key; raises KeyError."""
+    for one in SIGNS:
+        if one.key == key:
+            return one
+    raise KeyError(key)

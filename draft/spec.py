@@ -11,6 +11,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Final, get_type_hints
 
+from draft.alter import Asked, read_asked
 from draft.body import Body
 from draft.errors import InputError
 from draft.fabric import Fabric
@@ -65,7 +66,10 @@ class PrintOptions:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Spec:
-    """All that a pattern follows from. A dataclass here is a table of the file of that name."""
+    """All that a pattern follows from. A dataclass here is a table of the file of that name.
+
+    `alter` are the alterations of its `[[alter]]` tables, in their order.
+    """
 
     title: Annotated[
         str,
@@ -79,6 +83,7 @@ class Spec:
     fabric: Fabric = field(default_factory=Fabric)
     style: Style = field(default_factory=Style)
     print: PrintOptions = field(default_factory=PrintOptions)
+    alter: tuple[Asked, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -129,6 +134,7 @@ def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
     tables = spec_tables()
     head = {key: value for key, value in raw.items() if key not in tables}
     units = _read_units(head.pop("units", "cm"))
+    altered = read_asked(head.pop(ALTER, []), units)
     heads = {one.key: one for one in table_of(Spec)}
     for key in head:
         if key not in heads:
@@ -141,8 +147,11 @@ def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
         values[table] = read_table(
             cls, keys, table=table, units=its_units, elsewhere=_elsewhere(table)
         )
-    return Spec(units=units, **values)
+    return Spec(units=units, alter=altered, **values)
 
+
+#: The tables of alterations, any number of them: `[[alter]]`.
+ALTER: Final = "alter"
 
 #: Tables that a spec may leave to a file of their own, so that many specs share a body or a fabric.
 SHARED: Final = ("body", "fabric")
@@ -178,8 +187,9 @@ def _read_units(value: object) -> Units:
 def _unknown_at_top(key: str, value: object) -> InputError:
     tables = spec_tables()
     if isinstance(value, dict | list):
-        near = closest(key, tables)
-        hint = f"did you mean [{near}]?" if near else f"tables: {', '.join(tables)}"
+        near = closest(key, (*tables, ALTER))
+        shown = "[[alter]]" if near == ALTER else f"[{near}]"
+        hint = f"did you mean {shown}?" if near else f"tables: {', '.join(tables)}"
         return InputError(f"[{clip(key)}]", "there is no such table", hint=hint)
     return unknown_key(key, "", Spec, _elsewhere(""))
 

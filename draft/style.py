@@ -7,12 +7,17 @@ from typing import Annotated, Final
 
 from draft.bands import BAND_NAMES
 from draft.fits import FIT_NAMES
-from draft.kinds import Choice, ChoiceOrLength, Length, Ratio
+from draft.kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
 from draft.legs import LEG_NAMES
 from draft.lengths import LENGTH_NAMES
 from draft.rises import RISE_NAMES
 
 FLARE_STARTS: Final = ("knee", "thigh")
+
+#: The words of `pocket` and `belt`. Each but "none" is a feature of `draft/features/`, which cannot
+#: be asked from here because features look at the style; a test compares the two.
+POCKET_NAMES: Final = ("none", "scoop", "side-seam", "patch")
+BELT_NAMES: Final = ("none", "wide", "narrow")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -141,6 +146,68 @@ class Style:
             example=0.9,
             also=("elastic_length",),
             default_says="by the kind of band",
+        ),
+    ] = None
+    pocket: Annotated[
+        tuple[str, ...],
+        Choices(
+            choices=POCKET_NAMES,
+            help="pockets: a scoop cut away at the front hip, one in the side seam, patches on the "
+            'back; one word, or two in a list, such as ["scoop", "patch"]',
+            also=("pockets",),
+        ),
+    ] = ("none",)
+    pocket_opening: Annotated[
+        float | None,
+        Length(
+            low=100,
+            high=260,
+            help="length of the opening of a scoop or side-seam pocket",
+            example=155,
+            also=("pocket_mouth",),
+            default_says="what a large hand of the build needs",
+        ),
+    ] = None
+    patch_width: Annotated[
+        float | None,
+        Length(
+            low=80,
+            high=260,
+            help="finished width of a patch pocket",
+            example=150,
+            also=("pocket_width",),
+            default_says="from the hip",
+        ),
+    ] = None
+    patch_height: Annotated[
+        float | None,
+        Length(
+            low=80,
+            high=300,
+            help="finished height of a patch pocket",
+            example=165,
+            also=("pocket_height", "pocket_depth"),
+            default_says="from its width",
+        ),
+    ] = None
+    belt: Annotated[
+        str,
+        Choice(
+            choices=BELT_NAMES,
+            help="a belt caught in the side seams of the waistband and tied at the front: as wide "
+            "as the band, or half of it",
+            also=("tie", "tie_belt", "sash"),
+        ),
+    ] = "none"
+    belt_tie: Annotated[
+        float | None,
+        Length(
+            low=150,
+            high=1500,
+            help="how far each half of the belt goes on beyond the centre front",
+            example=550,
+            also=("tie_length", "belt_length"),
+            default_says="enough for a bow",
         ),
     ] = None
     seam_allowance: Annotated[

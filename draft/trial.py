@@ -4,11 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from curves.length import length, param_at_length
-from curves.point import left_of, right_of
-from curves.split import subpath
 from draft.block.block import Block
-from draft.block.panels import Panel, smooth
+from draft.block.panels import cut_hem
 from draft.leg_pieces import knee_from_hem_mm
 from draft.marks import across, outline_of
 from draft.pattern import Pattern, assemble
@@ -16,25 +13,6 @@ from draft.piece import Line, Piece
 
 #: Turned up, or left raw, at the trial's hem.
 HEM_MM = 10.0
-
-
-def shortened(panel: Panel, cut_mm: float) -> Panel:
-    """Return the panel with `cut_mm` of both seams taken off at the hem, hem square to them."""
-    outseam = subpath(
-        panel.outseam, 0.0, param_at_length(panel.outseam, length(panel.outseam) - cut_mm)
-    )
-    inseam = subpath(panel.inseam, param_at_length(panel.inseam, cut_mm), len(panel.inseam))
-    hem = smooth(
-        outseam.end, left_of(outseam.end_direction), inseam.start, right_of(inseam.start_direction)
-    )
-    return replace(
-        panel,
-        outseam=outseam,
-        inseam=inseam,
-        hem=hem,
-        hem_y=(outseam.end[1] + inseam.start[1]) / 2.0,
-        hip_from_hem_mm=panel.hip_from_hem_mm - cut_mm,
-    )
 
 
 def _balanced(piece: Piece, block: Block) -> Piece:
@@ -68,7 +46,8 @@ def trial_pattern(pattern: Pattern) -> Pattern:
     block, m = pattern.block, pattern.measures
     cut = knee_from_hem_mm(block, m) or 0.0
     if cut > 0.0:
-        block = replace(block, front=shortened(block.front, cut), back=shortened(block.back, cut))
+        front, back = (cut_hem(p, cut, cut) for p in (block.front, block.back))
+        block = replace(block, front=front, back=back)
     style = replace(pattern.spec.style, hem_allowance=HEM_MM)
     title = f"TRIAL {pattern.spec.title}".strip()
     trial = assemble(replace(pattern.spec, style=style, title=title), m, block)

@@ -149,10 +149,9 @@ def test_the_kernel_draws_nothing() -> None:
 
 
 def test_every_file_says_what_it_holds() -> None:
-    tests = sorted((ROOT / "tests").rglob("*.py"))
-    silent = [
-        str(f.relative_to(ROOT)) for f in (*FILES, *tests) if not ast.get_docstring(tree_of(f))
-    ]
+    """All but files without a line, which only make a folder a package."""
+    files = (*FILES, *sorted((ROOT / "tests").rglob("*.py")))
+    silent = [f.name for f in files if tree_of(f).body and not ast.get_docstring(tree_of(f))]
     assert not silent
 
 
@@ -182,10 +181,6 @@ def test_no_module_of_the_kernel_imports_in_a_circle() -> None:
     assert state.keys() == MODULES.keys()
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="cli.font imports cffi, which comes only by way of cairocffi: declare it",
-)
 def test_every_library_in_use_is_declared() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     declared = {d.split(">")[0].split("=")[0].strip().lower() for d in project["dependencies"]}

@@ -42,7 +42,7 @@ class BandContext:
     @property
     def over_hip_mm(self) -> float:
         """Least girth of an opening in this fabric that passes the hip when pulled on."""
-        return self.hip_mm / (1.0 + self.ease.pull_strain)
+        return self.ease.over_mm(self.hip_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -79,7 +79,7 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
         cut=cut_edges(edges),
         notches=notches,
         lines=lines,
-        notes=("greatest stretch along the band", *notes),
+        notes=(*(("greatest stretch along the band",) if c.ease.stretches else ()), *notes),
         label_at=(width * 0.2, middle + min(24.0, 0.42 * flat)),
         rest_at=(width * 0.2, middle - 2.0),
         label_width_mm=width * 0.6,

@@ -3,38 +3,41 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 from curves.length import length
 from curves.tolerance import JOIN_MM
 from draft.bands import Band, band_named
+from draft.block.change import NONE, Change
 from draft.block.panels import (
     SIDE_SHAPING_MM,
     SIDE_SHAPING_SHARE,
     SIDE_SPREAD_MM,
     Panel,
+    cut_hem,
     floats,
     side_above_hip,
     side_below_hip,
     side_to_length,
     true_panel,
 )
+from draft.block.reshape import reshape
 from draft.block.shape import FRONT_CENTRE_IN_MM, Frame, PanelShape, back_shape, front_shape
 from draft.block.solve import Solution, Target, solve_block
 from draft.body import Measures
 from draft.errors import InputError
 from draft.fabric import Fabric
 from draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
-from draft.legs import LegContext, Station, leg_named, leg_stations
+from draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
 from draft.lengths import length_named
 from draft.population import load_model
 from draft.rises import rise_named
+from draft.ruler import ruler_length, run_at_y, x_on
 from draft.style import Style
 
 #: An inseam that was asked for is met to this; the checks allow 0.5 mm.
 _INSEAM_MM = 0.01
-#: Room that the top edge of a fabric without stretch needs over the hip to be pulled on.
-PULL_ON_ROOM_MM = 20.0
 #: The pattern's hip line lies at least this far above the body's crotch; a firm rod finds the
 #: crotch above the fullest seat on some bodies, and the panel needs its width above the curve.
 _LEAST_HIP_MM = 15.0
@@ -61,8 +64,10 @@ class Block:
     """A solved and trued block.
 
     `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
-    crotch length and its ease, less what the rise and the band take off at the top.
+    crotch length and its ease and what alterations add, less what the rise and the band take off at
+    the top. `solution` is the draft as measured, before any alteration.
     `rise_raised_mm` is how much higher than its word the top had to stay on a short rise;
+    `thigh_mm` is the girth as drawn at the level of the crotch points;
     `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
     leg itself is turned in for the elastic where no band is sewn on.
     """
@@ -109,9 +114,7 @@ def rise_of(style: Style, m: Measures) -> Rise:
 def waist_target_mm(m: Measures, ease: Ease) -> float:
     """Return the girth of the legs' edge at the waist tape: the body's, but it passes the hip."""
     fitted = m.waist * (1.0 + ease.waist_ratio)
-    if ease.pull_strain > 0.0:
-        return max(fitted, m.hip / (1.0 + ease.pull_strain))
-    return max(fitted, m.hip + PULL_ON_ROOM_MM)
+    return max(fitted, ease.over_mm(m.hip))
 
 
 def _context(
@@ -142,11 +145,12 @@ def _targets(m: Measures, ease: Ease, inseam_ease_mm: float) -> Target:
         split_mm=split,
         inseam_ease_mm=inseam_ease_mm,
         thigh_mm=m.thigh * (1.0 + ease.thigh_ratio),
+        thigh_scale=1.0 + ease.thigh_ratio,
     )
 
 
-def build_block(m: Measures, fabric: Fabric, style: Style) -> Block:
-    """Draft front and back for measures, fabric and style.
+def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE) -> Block:
+    """Draft front and back for measures, fabric and style, with a sum of alterations.
 
     Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
     each other beyond the limits of the model.
@@ -159,6 +163,13 @@ def build_block(m: Measures, fabric: Fabric, style: Style) -> Block:
         easing = WOVEN_INSEAM_EASE_MM if stretch < KNIT_STRETCH else 0.0
     target = _targets(m, ease, easing)
     leg = leg_named(style.leg)
+    if style.flare_from is not None and not leg.flares:
+        raise InputError(
+            "style.flare_from",
+            f'given for a "{style.leg}" leg',
+            'only for leg = "flare"',
+            "leave it out, or choose the flared leg",
+        )
 
     def attempt(hem_height: float, start: Solution | None) -> _Draft:
         stations = leg_stations(leg, _context(m, style, ease, hip_mm, hem_height))
@@ -174,20 +185,67 @@ def build_block(m: Measures, fabric: Fabric, style: Style) -> Block:
         solution = solve_block(frame, ease.fit, target, start)
         return _Draft(frame, solution, stations)
 
+    full = length_named("full").hem_height_mm(m)
+    longer_mm = change.above_knee + change.below_knee
+
+    def drawn(hem_height: float, start: Solution | None) -> Block:
+        refuse_no_leg(_context(m, style, ease, hip_mm, hem_height))
+        # A hem of the leg's own is where the whole leg is cut off; one that is asked for, or that
+        # lies lower than the whole leg, shapes the leg anew.
+        own = style.hem_width is None and hem_height > full
+        draft = attempt(full if own else hem_height, start)
+        block = _true(draft, m, style, ease, target, hip_mm, hem_height, change)
+        # Length that is put in carries the hem down, and so does a deeper crotch.
+        down = change.depth + longer_mm
+        return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
+
     if style.inseam is None:
-        draft = attempt(length_named(style.length).hem_height_mm(m), None)
-        return _true(draft, m, style, ease, target, hip_mm)
-    # The inseam's length follows the hem's height nearly one for one: step by the miss.
+        return drawn(length_named(style.length).hem_height_mm(m), None)
     height = m.inside_leg - ease.fit.drop_mm - style.inseam
-    draft = attempt(height, None)
+    return _to_inseam(drawn, height, style.inseam + longer_mm)
+
+
+def _cut_at(block: Block, y: float) -> Block:
+    """Return the block with its legs cut off at level `y` over the crotch line.
+
+    Front and back lose equally much of each seam, so the seams still match.
+    """
+    outseam = ruler_length(block.front.outseam) - run_at_y(block.front.outseam, y)
+    return _cut_off(block, outseam, run_at_y(block.front.inseam, y))
+
+
+def _cut_off(block: Block, outseam_mm: float, inseam_mm: float) -> Block:
+    if min(outseam_mm, inseam_mm) < JOIN_MM:
+        return block
+    front, back = (cut_hem(p, outseam_mm, inseam_mm) for p in (block.front, block.back))
+    return replace(block, front=front, back=back)
+
+
+def _to_inseam(
+    drawn: Callable[[float, Solution | None], Block], height: float, inseam_mm: float
+) -> Block:
+    """Return the block whose front inseam has the length asked for.
+
+    The inseam's length follows the hem's height nearly one for one, so stepping by the miss
+    converges; where the leg changes its shape from one height to the next it may not, and the
+    longer of the two is cut off.
+    """
+    start: Solution | None = None
+    longer: Block | None = None
     for _ in range(8):
-        block = _true(draft, m, style, ease, target, hip_mm)
-        miss = length(block.front.inseam) - style.inseam
+        block = drawn(height, start)
+        miss = length(block.front.inseam) - inseam_mm
         if abs(miss) <= _INSEAM_MM:
-            break
-        height += miss
-        draft = attempt(height, draft.solution)
-    return block
+            return block
+        if miss > 0.0:
+            longer = block
+        height, start = height + miss, block.solution
+    while longer is None:
+        height -= 5.0
+        block = drawn(height, start)
+        longer = block if length(block.front.inseam) > inseam_mm else None
+    spare = length(longer.front.inseam) - inseam_mm
+    return _cut_off(longer, spare, spare)
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,22 +265,38 @@ def _inset(
 
 
 def _true(
-    draft: _Draft, m: Measures, style: Style, ease: Ease, target: Target, hip_mm: float
+    draft: _Draft,
+    m: Measures,
+    style: Style,
+    ease: Ease,
+    target: Target,
+    hip_mm: float,
+    hem_height: float,
+    change: Change,
 ) -> Block:
-    """True a solved draft: sides, top, hem."""
+    """Alter a solved draft and true it: sides, top, hem."""
     frame, p = draft.frame, draft.solution.params
     front, back = front_shape(frame, p), back_shape(frame, p)
     waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
-    ys = [st.height_mm - m.inside_leg + p.drop for st in draft.stations]
+    zero, stations = m.inside_leg - p.drop, draft.stations
+    ys = [st.height_mm - m.inside_leg + p.drop for st in stations]
     band = band_named(style.band)
     turn = band.turn(style.elastic_width)
     # A side that is to be turned in runs straight up, or it would not lie against the leg.
     most = 0.0 if turn else min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * (waist_y - hip_y))
+    # From the draft as measured: the side must not move where only the centre is altered.
     inset = _inset(frame, front, back, waist_target_mm(m, ease), most)
+    added = (0.0, 0.0)
+    if change.reshapes:
+        easing = target.inseam_ease_mm
+        r = reshape(frame, p, stations, m.knee_height, hem_height, zero, easing, change)
+        frame, front, back, stations, ys = r.frame, r.front, r.back, r.stations, list(r.ys)
+        waist_y, hip_y, zero = waist_y + change.depth, hip_y + change.depth, zero - change.depth
+        added = r.added_mm
 
-    front_side = side_below_hip(front, frame.front_hip_mm, hip_y, draft.stations, ys, back=False)
+    front_side = side_below_hip(frame, p, front, stations, ys, back=False)
     front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, waist_y))
-    back_side = side_below_hip(back, frame.back_hip_mm, hip_y, draft.stations, ys, back=True)
+    back_side = side_below_hip(frame, p, back, stations, ys, back=True)
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
     back_up = side_to_length(back_side, -frame.back_hip_mm + inset, waist_y, wanted)
 
@@ -252,7 +326,7 @@ def _true(
             sides=side,
             side_up=up,
             hip_y=hip_y,
-            stations=draft.stations,
+            stations=stations,
             ys=ys,
             back=is_back,
             off_side_mm=off[1],
@@ -268,7 +342,7 @@ def _true(
         ease=ease,
         frame=frame,
         solution=draft.solution,
-        stations=draft.stations,
+        stations=stations,
         station_ys=tuple(float(y) for y in ys),
         rise=rise,
         rise_raised_mm=raised,
@@ -278,9 +352,14 @@ def _true(
         front=panels[0],
         back=panels[1],
         hip_mm=hip_mm,
-        thigh_mm=hip_mm * (0.5 + p.front_fork + p.back_fork),
-        crotch_target_mm=target.crotch_mm - off[0] - off[2],
-        crotch_split_target_mm=None if split is None else (split[0] - off[0], split[1] - off[2]),
+        thigh_mm=sum(
+            shape.point[0] - x_on(panel.outseam, shape.point[1])
+            for shape, panel in ((front, panels[0]), (back, panels[1]))
+        ),
+        crotch_target_mm=target.crotch_mm + sum(added) - off[0] - off[2],
+        crotch_split_target_mm=None
+        if split is None
+        else (split[0] + added[0] - off[0], split[1] + added[1] - off[2]),
         inseam_ease_mm=target.inseam_ease_mm,
-        crotch_line_height_mm=m.inside_leg - p.drop,
+        crotch_line_height_mm=zero,
     )

@@ -7,7 +7,7 @@ waist edge back to the side.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from curves.length import length, param_at_length
@@ -16,12 +16,14 @@ from curves.point import Point, Vector, left_of, right_of, unit
 from curves.split import extend, subpath
 from curves.tolerance import JOIN_MM
 from draft.block.shape import (
-    INSEAM_HANDLES,
     XY,
+    Frame,
     PanelShape,
+    Params,
     arc_length,
     half_width,
     hermite,
+    side_cubic,
 )
 from draft.legs import Station
 
@@ -65,8 +67,6 @@ def smooth(p: Point, p_dir: Vector, q: Point, q_dir: Vector) -> Path:
     return path([hermite(p, p_dir, q, q_dir)])
 
 
-#: Handles of the outseam from the hip to the leg's first station, as shares of the chord.
-SIDE_HANDLES = (1 / 3, 0.42)
 #: Lean of the side at the waist over its mean lean from hip to waist. Between 1.5 and 3 the curve
 #: bends one way only; near the lower end it stays flattest at the waist, where the band lies.
 WAIST_LEAN = 1.6
@@ -89,16 +89,10 @@ def _leg_edge(
     return points, [_down(st.half_slope, side=side) for st in stations]
 
 
-def _chain(points: list[Point], directions: list[Vector], handles: tuple[float, float]) -> Path:
-    """Return cubics through points with the given unit directions; `handles` are of the first."""
-    thirds = (1 / 3, 1 / 3)
-    ends = list(zip(points, directions, strict=True))
-    return path(
-        [
-            hermite(*start, *end, handles if i == 0 else thirds)
-            for i, (start, end) in enumerate(pairwise(ends))
-        ]
-    )
+def _chain(points: list[Point], directions: list[Vector]) -> Path:
+    """Return cubics through points with the given unit directions."""
+    ends = zip(points, directions, strict=True)
+    return path([hermite(*start, *end) for start, end in pairwise(ends)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,9 +105,9 @@ class Sides:
 
 
 def side_below_hip(
+    frame: Frame,
+    p: Params,
     s: PanelShape,
-    hip_mm: float,
-    hip_y: float,
     stations: tuple[Station, ...],
     ys: list[float],
     *,
@@ -121,15 +115,9 @@ def side_below_hip(
 ) -> Sides:
     """Return the outseam from the hip line down to the hem."""
     points, directions = _leg_edge(s, stations, ys, back=back, side=-1)
-    hip = (-hip_mm, hip_y)
-    # Straight down at the hip; only a leg that is wider than the hip leans out from there on.
-    lean = min(0.0, (points[0][0] - hip[0]) / (hip[1] - points[0][1]))
-    hip_down = unit((0.6 * lean, -1.0))
-    return Sides(
-        lower=_chain([hip, *points], [hip_down, *directions], SIDE_HANDLES),
-        hip=hip,
-        hip_down=hip_down,
-    )
+    upper = path([[floats(q) for q in side_cubic(frame, p, s, back=back)]])
+    rest = [_chain(points, directions)] if len(points) > 1 else []
+    return Sides(lower=join([upper, *rest]), hip=upper.start, hip_down=upper.start_direction)
 
 
 def _upper_points(sides: Sides, top: Point) -> tuple[Point, Vector]:
@@ -190,7 +178,11 @@ def true_panel(
     """Return the panel with its top taken off and waist and hem drawn square to the seams."""
     points, directions = _leg_edge(shape, stations, ys, back=back, side=1)
     point = floats(shape.point)
-    inseam_down = _chain([point, *points], [floats(shape.inseam_down), *directions], INSEAM_HANDLES)
+    thigh = path(
+        [[floats(q) for q in (shape.point, shape.inseam_1, shape.inseam_2, shape.station)]]
+    )
+    rest = [_chain(points, directions)] if len(points) > 1 else []
+    inseam_down = join([thigh, *rest])
     seam_curve = path([[floats(q) for q in (shape.start, shape.handle_1, shape.handle_2, point)]])
     centre_up = join([seam_curve.reversed(), line(floats(shape.start), floats(shape.top))])
     crotch = cut_top(centre_up, off_centre_mm)
@@ -214,4 +206,23 @@ def true_panel(
         point=point,
         curve_start_mm=length(seam_curve),
         hip_from_hem_mm=length(sides.lower),
+    )
+
+
+def cut_hem(panel: Panel, outseam_mm: float, inseam_mm: float) -> Panel:
+    """Return the panel cut short by so much of each seam, the hem drawn square to them anew."""
+    outseam = subpath(
+        panel.outseam, 0.0, param_at_length(panel.outseam, length(panel.outseam) - outseam_mm)
+    )
+    inseam = subpath(panel.inseam, param_at_length(panel.inseam, inseam_mm), len(panel.inseam))
+    hem = smooth(
+        outseam.end, left_of(outseam.end_direction), inseam.start, right_of(inseam.start_direction)
+    )
+    return replace(
+        panel,
+        outseam=outseam,
+        inseam=inseam,
+        hem=hem,
+        hem_y=(outseam.end[1] + inseam.start[1]) / 2.0,
+        hip_from_hem_mm=panel.hip_from_hem_mm - outseam_mm,
     )

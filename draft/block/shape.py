@@ -40,6 +40,12 @@ INSEAM_LEAN = 0.45
 #: longer one at the knee turns the edge gently into the lower leg.
 INSEAM_HANDLES = (0.30, 0.45)
 
+#: Handles of the outseam from the hip to the leg's first station, as shares of the chord.
+SIDE_HANDLES = (1 / 3, 0.42)
+#: The side falls straight down from the hip, or, where the leg is wider than the hip, leans out
+#: by this share of the chord's lean.
+HIP_LEAN = 0.6
+
 #: Legs are wider at the back than at the front by this much round the knee and the hem, total.
 #: Handbooks draw 2-4 cm.
 BACK_LEG_WIDER_MM = 30.0
@@ -131,19 +137,18 @@ def hermite(
     )
 
 
-def _panel(
+def panel_shape(
     frame: Frame,
     top: XY,
     start: XY,
     point: XY,
-    hip_mm: Number,
+    crease: Number,
     fullness: Number,
     *,
     back: bool,
     station_y: Number,
 ) -> PanelShape:
     """Join the centre seam to the inseam; see the class for what comes back."""
-    crease = (point[0] - hip_mm) / 2.0
     station = (crease + half_width(frame.leg_girth_mm, back=back), station_y)
     lean = INSEAM_LEAN * (station[0] - point[0])
     inseam_down = unit(lean, station[1] - point[1])
@@ -178,12 +183,12 @@ def front_shape(frame: Frame, p: Params) -> PanelShape:
     fork = p.front_fork * frame.hip_mm
     waist = frame.waist_height + p.drop + p.front_raise
     zero = 0.0 * fork
-    return _panel(
+    return panel_shape(
         frame,
         top=(zero - FRONT_CENTRE_IN_MM, waist),
         start=(zero, FRONT_CURVE_START * fork),
         point=(fork, zero),
-        hip_mm=frame.front_hip_mm,
+        crease=(fork - frame.front_hip_mm) / 2.0,
         fullness=p.front_fullness,
         back=False,
         station_y=frame.leg_height + p.drop,
@@ -199,16 +204,47 @@ def back_shape(frame: Frame, p: Params) -> PanelShape:
     start_y = BACK_CURVE_START * fork
     start_y = np.where(np.real(start_y) < np.real(low * level), low * level, start_y)
     start_y = np.where(np.real(start_y) > np.real(high * level), high * level, start_y)
-    return _panel(
+    return panel_shape(
         frame,
         top=(-p.slant * (waist - hip), waist),
         start=(-p.slant * (start_y - hip), start_y),
         point=(fork, -p.fork_lowered),
-        hip_mm=frame.back_hip_mm,
+        crease=(fork - frame.back_hip_mm) / 2.0,
         fullness=p.back_fullness,
         back=True,
         station_y=frame.leg_height + p.drop,
     )
+
+
+def side_cubic(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> tuple[XY, XY, XY, XY]:
+    """Return the outseam's cubic from the hip line to the leg's first station."""
+    zero = 0.0 * s.crease
+    hip = (zero - (frame.back_hip_mm if back else frame.front_hip_mm), frame.hip_height + p.drop)
+    station = (
+        s.crease - half_width(frame.leg_girth_mm, back=back),
+        frame.leg_height + p.drop,
+    )
+    lean = (station[0] - hip[0]) / (hip[1] - station[1])
+    lean = np.where(np.real(lean) > 0.0, zero, HIP_LEAN * lean)
+    return hermite(
+        hip, unit(lean, zero - 1.0), station, unit(frame.leg_slope + zero, zero - 1.0), SIDE_HANDLES
+    )
+
+
+def crotch_width(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> Number:
+    """Return how wide a panel is drawn at the level of its crotch point, mm."""
+    p0, p1, p2, p3 = side_cubic(frame, p, s, back=back)
+    t = (p0[1] - s.point[1]) / (p0[1] - p3[1])
+    for _ in range(5):  # Newton; the side falls steadily, so it converges from anywhere inside
+        u = 1.0 - t
+        y = u * u * u * p0[1] + 3 * u * u * t * p1[1] + 3 * u * t * t * p2[1] + t**3 * p3[1]
+        slope = 3 * (
+            u * u * (p1[1] - p0[1]) + 2 * u * t * (p2[1] - p1[1]) + t * t * (p3[1] - p2[1])
+        )
+        t = t - (y - s.point[1]) / slope
+    u = 1.0 - t
+    x = u * u * u * p0[0] + 3 * u * u * t * p1[0] + 3 * u * t * t * p2[0] + t**3 * p3[0]
+    return s.point[0] - x
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)

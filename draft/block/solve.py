@@ -22,6 +22,7 @@ from draft.block.shape import (
     Frame,
     Params,
     back_shape,
+    crotch_width,
     front_shape,
     inseam_length,
     seam_length,
@@ -78,13 +79,14 @@ class Target:
 
     `crotch_mm` is the whole seam; `split_mm` (front, back) replaces it where both were measured.
     `inseam_ease_mm`: front inseam minus back inseam, stretched on when sewn. `thigh_mm`: least
-    girth of the pattern at the crotch line.
+    girth of the pattern at the crotch line, `thigh_scale` of it a millimetre of the body's.
     """
 
     crotch_mm: float
     split_mm: tuple[float, float] | None
     inseam_ease_mm: float
     thigh_mm: float
+    thigh_scale: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,7 +123,11 @@ def _bounds(fit: Fit) -> tuple[Floats, list[tuple[float, float]]]:
 
 
 class _Conditions:
-    """Residuals of the seam conditions (cm) and their exact derivatives, remembered per point."""
+    """Residuals of the conditions (cm) and their exact derivatives, remembered per point.
+
+    The last row is the spare girth of the thigh, which must not be negative; the others must be
+    zero.
+    """
 
     def __init__(self, frame: Frame, target: Target, mean: Floats) -> None:
         self.frame, self.target, self.mean = frame, target, mean
@@ -147,7 +153,10 @@ class _Conditions:
                 seam_length(back) - t.split_mm[1],
                 inseam,
             ]
-        g = np.stack(rows) / 10.0
+        thigh = crotch_width(self.frame, p, front, back=False) + crotch_width(
+            self.frame, p, back, back=True
+        )
+        g = np.stack([*rows, thigh - t.thigh_mm]) / 10.0
         return np.ascontiguousarray(g[:, 0].real), g.imag / _STEP
 
 
@@ -160,21 +169,41 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
 
     Raises UnsolvableError, naming the measurement and its nearest drafting value.
     """
-    from scipy.optimize import minimize
-
     mean, bounds = _bounds(fit)
     conditions = _Conditions(frame, target, mean)
-    hip = frame.hip_mm / 10.0
-    row = np.array([[0.0, hip * _SD[1], hip * _SD[2], 0, 0, 0, 0, 0, 0]])
-    spare = np.array([hip / 2.0 + hip * (mean[1] + mean[2]) - target.thigh_mm / 10.0])
     z0 = np.zeros(len(mean)) if start is None else (np.array(start.params) - mean) / _SD
+    z = _search(conditions, bounds, z0)
+    if z is None:
+        # The search can stall on a body far from the handbook: try again from the draft that
+        # misses least before refusing it.
+        best = _least_miss(conditions, mean, bounds)
+        z = _search(conditions, bounds, best)
+        if z is None:
+            raise _unsolvable(conditions, bounds, best, fit)
+    return Solution(
+        params=Params(*(float(v) for v in mean + _SD * z)),
+        means=Params(*(float(v) for v in mean)),
+        moved_sd=Params(*(float(v) for v in z)),
+    )
+
+
+def _search(
+    conditions: _Conditions, bounds: list[tuple[float, float]], z0: Floats
+) -> Floats | None:
+    """Return the solution that sequential quadratic programming finds from `z0`, None if none."""
+    from scipy.optimize import minimize
+
     constraints: Any = [
         {
             "type": "eq",
-            "fun": lambda z: conditions.at(z)[0],
-            "jac": lambda z: conditions.at(z)[1],
+            "fun": lambda z: conditions.at(z)[0][:-1],
+            "jac": lambda z: conditions.at(z)[1][:-1],
         },
-        {"type": "ineq", "fun": lambda z: row @ z + spare, "jac": lambda z: row},
+        {
+            "type": "ineq",
+            "fun": lambda z: conditions.at(z)[0][-1:],
+            "jac": lambda z: conditions.at(z)[1][-1:],
+        },
     ]
     objective: Any = _objective
     result = minimize(
@@ -187,51 +216,118 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
         options={"ftol": 1e-10, "maxiter": 80},
     )
     z = np.asarray(result.x, dtype=np.float64)
-    miss = float(np.abs(conditions.at(z)[0]).max()) * 10.0
-    thin = float(-(row @ z + spare)[0]) * 10.0
-    if not np.isfinite(z).all() or miss > SOLVED_MM or thin > SOLVED_MM:
-        raise _unsolvable(conditions, mean, bounds, row, spare)
-    return Solution(
-        params=Params(*(float(v) for v in mean + _SD * z)),
-        means=Params(*(float(v) for v in mean)),
-        moved_sd=Params(*(float(v) for v in z)),
-    )
+    if not np.isfinite(z).all():
+        return None
+    g = conditions.at(z)[0] * 10.0
+    return z if np.abs(g[:-1]).max() <= SOLVED_MM and g[-1] >= -SOLVED_MM else None
 
 
-def _unsolvable(
-    conditions: _Conditions,
-    mean: Floats,
-    bounds: list[tuple[float, float]],
-    row: Floats,
-    spare: Floats,
-) -> UnsolvableError:
-    """Find the draft that misses least, and say which measurement would have to give."""
+def _least_miss(conditions: _Conditions, mean: Floats, bounds: list[tuple[float, float]]) -> Floats:
+    """Return the draft inside the limits that misses the conditions by least."""
     from scipy.optimize import least_squares
 
     low, high = np.array(bounds).T
 
     def misses(z: Floats) -> Floats:
-        short = np.maximum(0.0, -(row @ z + spare))
-        return np.concatenate([conditions.at(z)[0], short, 1e-4 * z])
+        g = conditions.at(z)[0]
+        return np.concatenate([g[:-1], [min(0.0, float(g[-1]))], 1e-5 * z])
 
-    best = least_squares(misses, np.clip(np.zeros(len(mean)), low, high), bounds=(low, high))
-    g = conditions.at(np.asarray(best.x))[0] * 10.0
-    short = float(np.maximum(0.0, -(row @ best.x + spare))[0]) * 10.0
-    if short > float(np.abs(g).max()):
+    found = least_squares(misses, np.clip(np.zeros(len(mean)), low, high), bounds=(low, high))
+    return np.asarray(found.x, dtype=np.float64)
+
+
+#: A suggested value is taken this far inside what drafts, so that rounding it keeps it there.
+_INSIDE_MM = 3.0
+
+
+def _unsolvable(
+    conditions: _Conditions, bounds: list[tuple[float, float]], best: Floats, fit: Fit
+) -> UnsolvableError:
+    """Return the error that names the measurement which would have to give, and by how much.
+
+    One measurement at a time is let go while the others hold, the crotch seam first.
+    """
+    target = conditions.target
+    seams = ["crotch_length"]
+    if target.split_mm is not None:
+        seams = ["front_crotch_length", "back_crotch_length"]
+    changes = _nearest(conditions, bounds, best, free=list(range(len(seams))))
+    if changes is not None:
+        rows = changes[: len(seams)]
+        worst = int(np.argmax(np.abs(rows)))
+        parts = [
+            f"{abs(float(off)) / 10 + _INSIDE_MM / 10:.1f} cm {'longer' if off > 0 else 'shorter'}"
+            + (f" ({name})" if len(seams) > 1 else "")
+            for name, off in zip(seams, rows, strict=True)
+            if abs(off) > SOLVED_MM
+        ]
         return UnsolvableError(
-            "The thigh", short, "thigh", f"A thigh {short / 10:.1f} cm smaller would draft."
+            "The crotch seam",
+            float(rows[worst]),
+            seams[worst],
+            f"It would draft {' and '.join(parts)}; the rise (waist_height or body_rise, "
+            "inside_leg) and the hip may be the ones that are off.",
         )
-    if conditions.target.split_mm is None:
-        names = ["crotch_length"]
-    else:
-        names = ["front_crotch_length", "back_crotch_length"]
-    worst = int(np.argmax(np.abs(g[: len(names)])))
-    off = float(g[worst])
-    more = "longer" if off > 0 else "shorter"
+    thigh = _nearest(conditions, bounds, best, free=[len(seams) + 1])
+    short = 0.0 if thigh is None else -float(thigh[-1]) / target.thigh_scale
     return UnsolvableError(
-        "The crotch seam",
-        off,
-        names[worst],
-        f"It would draft about {abs(off) / 10:.1f} cm {more}; the rise (waist_height or body_rise, "
-        "inside_leg) and the hip may be the ones that are off.",
+        "The thigh",
+        short,
+        "thigh",
+        f"A thigh {short / 10 + _INSIDE_MM / 10:.1f} cm smaller would draft."
+        if short
+        else "Several measurements contradict each other; measure hip, crotch length and rise too.",
     )
+
+
+def _nearest(
+    conditions: _Conditions, bounds: list[tuple[float, float]], z0: Floats, free: list[int]
+) -> Floats | None:
+    """Return by how much the freed conditions miss, mm, when they miss as little as can be.
+
+    All other conditions hold exactly; None where even that cannot be.
+    """
+    from scipy.optimize import minimize
+
+    count = len(conditions.at(z0)[0])
+    held = [i for i in range(count - 1) if i not in free]
+
+    def cost(z: Floats) -> tuple[float, Floats]:
+        g, j = conditions.at(z)
+        miss, slope = g[free].copy(), j[free]
+        if count - 1 in free:  # the thigh may be as wide as it likes
+            miss = np.minimum(miss, 0.0)
+        return float(miss @ miss + 1e-6 * (z @ z)), 2.0 * (miss @ slope) + 2e-6 * z
+
+    constraints: Any = []
+    if held:
+        constraints.append(
+            {
+                "type": "eq",
+                "fun": lambda z: conditions.at(z)[0][held],
+                "jac": lambda z: conditions.at(z)[1][held],
+            }
+        )
+    if count - 1 not in free:
+        constraints.append(
+            {
+                "type": "ineq",
+                "fun": lambda z: conditions.at(z)[0][-1:],
+                "jac": lambda z: conditions.at(z)[1][-1:],
+            }
+        )
+    objective: Any = cost
+    found = minimize(
+        objective,
+        z0,
+        jac=True,
+        method="SLSQP",
+        bounds=bounds,
+        constraints=constraints,
+        options={"ftol": 1e-12, "maxiter": 200},
+    )
+    g = conditions.at(np.asarray(found.x, dtype=np.float64))[0] * 10.0
+    kept = np.abs(g[held]).max(initial=0.0) <= 10.0 * SOLVED_MM
+    if count - 1 not in free:
+        kept = kept and g[-1] >= -10.0 * SOLVED_MM
+    return np.asarray(g) if kept else None

@@ -6,12 +6,14 @@ from collections.abc import Callable, Iterable
 
 from draft.checks import (
     band,
+    belt,
     corners,
     crotch,
     curvature,
     floor,
     foot,
     outlines,
+    pocket,
     pull_on,
     rise,
     seams,
@@ -40,10 +42,18 @@ CHECKS: tuple[Check, ...] = (
     curvature.check_curvature,
     floor.check_floor,
     rise.check_rise,
+    pocket.check_openings,
+    pocket.check_carry,
+    pocket.check_fit,
+    pocket.check_place,
+    pocket.check_mouth,
+    belt.check_belt,
 )
 
 
 def run_checks(pattern: Pattern) -> tuple[Finding, ...]:
     """Return the findings of every check, in the order of the registry."""
-    measure_together(p for piece in pattern.pieces for p in piece.cut)
+    measure_together(
+        p for piece in pattern.pieces for p in (*piece.cut, *(e.path for e in piece.edges))
+    )
     return tuple(f for check in CHECKS for f in check(pattern))

@@ -7,9 +7,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from curves.path import Path
+from curves.path import Floats, Path
 from curves.point import turn
+from curves.tolerance import JOIN_MM
 from draft.checks.verdict import at_most, equal
+from draft.features.parts import edge_parts
 from draft.pattern import Pattern
 from draft.piece import Finding, Piece
 
@@ -27,6 +29,16 @@ def top_edge(piece: Piece) -> Path:
     return folds[0] if folds else piece.edge("waist").path
 
 
+def _side_corner(pattern: Pattern, leg: Piece) -> tuple[Path, Path]:
+    """Return waist edge and outseam of a leg as they meet at the side.
+
+    Where a pocket has cut that corner away they are parts of its facing.
+    """
+    outseam = edge_parts(pattern, leg.name, "outseam")[0]
+    waist = edge_parts(pattern, leg.name, "waist")
+    return (waist[-1] if waist else top_edge(leg)), outseam
+
+
 def check_corners(pattern: Pattern) -> Iterator[Finding]:
     """Measure the angles that add up to a straight line once the seam is sewn."""
     fold = {
@@ -37,10 +49,10 @@ def check_corners(pattern: Pattern) -> Iterator[Finding]:
         total = 0.0
         for name in ("front", "back"):
             piece = pattern.piece(name)
-            edge = {e.name: e.path for e in piece.edges} | {"waist": top_edge(piece)}
+            edge = {e.name: e.path for e in piece.edges}
             into, out = {
                 "crotch point": (edge["inseam"], edge["crotch"]),
-                "side at the waist": (edge["waist"], edge["outseam"]),
+                "side at the waist": _side_corner(pattern, piece),
                 "outseam at the hem": (edge["outseam"], fold[name]),
                 "inseam at the hem": (fold[name], edge["inseam"]),
             }[corner]
@@ -67,6 +79,15 @@ def check_corners(pattern: Pattern) -> Iterator[Finding]:
         )
 
 
+def _away(c: Floats) -> Floats:
+    """Return for segments (n, 4, 2) the way from the first point to the next that differs."""
+    way = c[:, 1] - c[:, 0]
+    for k in (2, 3):
+        still = np.abs(way).max(axis=1) <= JOIN_MM
+        way[still] = (c[:, k] - c[:, 0])[still]
+    return way
+
+
 def check_joints(pattern: Pattern) -> Iterator[Finding]:
     """Measure the largest bend between two segments inside any sewn edge."""
     for piece in pattern.pieces:
@@ -75,7 +96,8 @@ def check_joints(pattern: Pattern) -> Iterator[Finding]:
             c = e.path.cubics
             if len(c) < 2:
                 continue
-            before, after = c[:-1, 3] - c[:-1, 2], c[1:, 1] - c[1:, 0]
+            before = _away(c[:-1, ::-1]) * -1.0
+            after = _away(c[1:])
             cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
             bend = np.degrees(np.arctan2(np.abs(cross), np.einsum("ij,ij->i", before, after)))
             worst = max(worst, float(bend.max()))

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from curves.path import join
+from curves.path import Path, join
 from curves.region import area
+from curves.tolerance import JOIN_MM
 from draft.checks.verdict import at_most, equal
 from draft.pattern import Pattern
 from draft.piece import Finding, Piece
 from draft.ruler import chords, measure_together
 
 ALLOWANCE_MM = 0.1
+
+
+def _faults(paths: Sequence[Path]) -> int:
+    """Count what is wrong with a chain of paths: gaps, an open end, the wrong way round."""
+    gaps = sum(
+        max(abs(a.end[0] - b.start[0]), abs(a.end[1] - b.start[1])) > JOIN_MM
+        for a, b in zip(paths, [*paths[1:], paths[0]], strict=True)
+    )
+    return gaps if gaps else int(area(join(list(paths))) <= 0.0)
 
 
 def check_outlines(pattern: Pattern) -> Iterator[Finding]:
@@ -31,8 +41,7 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
         for _, _, paths in outlines
     ]
     for (name, kind, paths), simple in zip(outlines, shapely.is_simple(rings), strict=True):
-        outline = join(list(paths))
-        faults = (not outline.closed) + (not simple) + (area(outline) <= 0.0)
+        faults = _faults(paths) + (not simple)
         yield equal(
             "outlines are sound",
             f"{name}, {kind} line",

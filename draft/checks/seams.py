@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from draft.checks.verdict import equal
+from draft.features.parts import edge_length, edge_notches
 from draft.pattern import Pattern
 from draft.piece import Finding, Stretch
 from draft.ruler import ruler_length
@@ -44,15 +45,9 @@ def check_notches(pattern: Pattern) -> Iterator[Finding]:
     for edge, from_end in (("outseam", True), ("inseam", False)):
         places: list[dict[str, float]] = []
         for name in ("front", "back"):
-            piece = pattern.piece(name)
-            total = ruler_length(piece.edge(edge).path)
-            places.append(
-                {
-                    n.says: total - n.at_mm if from_end else n.at_mm
-                    for n in piece.notches
-                    if n.edge == edge
-                }
-            )
+            total = edge_length(pattern, name, edge)
+            notches = edge_notches(pattern, name, edge)
+            places.append({says: total - at if from_end else at for says, at in notches.items()})
         front, back = places
         for says in sorted(front.keys() | back.keys()):
             yield equal(

@@ -6,19 +6,30 @@ Features are applied in the order of the registry; two that claim the same edge 
 from __future__ import annotations
 
 from draft.errors import InputError
+from draft.features import belt, patch, scoop, side_seam
 from draft.features.feature import Feature, Make
 from draft.style import Style
 
-FEATURES: tuple[Feature, ...] = ()
+FEATURES: tuple[Feature, ...] = (
+    scoop.FEATURE,
+    side_seam.FEATURE,
+    patch.FEATURE,
+    belt.WIDE,
+    belt.NARROW,
+)
 
 
 def apply_features(make: Make) -> Make:
     """Return the pattern in the making with every feature that its style asks for.
 
-    Raises InputError where two features claim the same edge of the same piece.
+    Raises InputError where two features claim the same edge of the same piece, where a size is
+    given that none of them reads, and what the features raise.
     """
+    style = make.spec.style
+    asked = wanted(style)
+    _refuse_unread_sizes(style, asked)
     taken: dict[tuple[str, str], str] = {}
-    for feature in wanted(make.spec.style):
+    for feature in asked:
         for claim in feature.claims(make):
             if claim in taken:
                 piece, edge = claim
@@ -34,5 +45,27 @@ def apply_features(make: Make) -> Make:
 
 
 def wanted(style: Style) -> tuple[Feature, ...]:
-    """Return the features that a style asks for."""
+    """Return the features that a style asks for. Raises InputError for "none" beside another."""
+    if "none" in style.pocket and len(style.pocket) > 1:
+        raise InputError(
+            "style.pocket",
+            '"none" beside another word',
+            '"none" alone, or the pockets you want',
+            'take "none" out of the list',
+        )
     return tuple(f for f in FEATURES if f.wanted(style))
+
+
+def _refuse_unread_sizes(style: Style, asked: tuple[Feature, ...]) -> None:
+    """Raise InputError where a size is given for something these pants do not have."""
+    read = {size for f in asked for size in f.sizes}
+    for size in dict.fromkeys(size for f in FEATURES for size in f.sizes):
+        if size in read or getattr(style, size) is None:
+            continue
+        owners = [f for f in FEATURES if size in f.sizes]
+        words = " or ".join(f'{f.key} = "{f.value}"' for f in owners)
+        raise InputError(
+            f"style.{size}",
+            f"given, but nothing on these pants has it: it belongs to {words}",
+            hint=f"leave it out, or ask for the {owners[0].key}",
+        )

@@ -61,16 +61,19 @@ class Make:
 class Feature:
     """One feature. `key` is its key in [style], `value` the word there that asks for it.
 
-    `claims` names the (piece, edge) pairs it changes; `apply` raises InputError where it cannot
-    be had with the rest of the style.
+    The key holds one word or a tuple of them. `sizes` are the keys in [style] that only features
+    read, of which this one is. `claims` names the (piece, edge) pairs it changes; `apply` raises
+    InputError where it cannot be had with the rest of the style.
     """
 
     key: str
     value: str
     says: str
     apply: Callable[[Make], Make]
+    sizes: tuple[str, ...] = ()
     claims: Callable[[Make], tuple[tuple[str, str], ...]] = lambda _: ()
 
     def wanted(self, style: Style) -> bool:
         """Return whether the style asks for it."""
-        return bool(getattr(style, self.key) == self.value)
+        asked = getattr(style, self.key)
+        return self.value in (asked if isinstance(asked, tuple) else (asked,))

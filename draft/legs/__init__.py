@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from draft.legs import bootcut, close, flare, palazzo, slim, straight
-from draft.legs.leg import Leg, LegContext, Station, leg_stations
+from draft.legs.leg import Leg, LegContext, Station, leg_stations, refuse_no_leg
 
 LEGS: tuple[Leg, ...] = (
     close.LEG,
@@ -22,4 +22,13 @@ def leg_named(name: str) -> Leg:
     return next(leg for leg in LEGS if leg.name == name)
 
 
-__all__ = ["LEGS", "LEG_NAMES", "Leg", "LegContext", "Station", "leg_named", "leg_stations"]
+__all__ = [
+    "LEGS",
+    "LEG_NAMES",
+    "Leg",
+    "LegContext",
+    "Station",
+    "leg_named",
+    "leg_stations",
+    "refuse_no_leg",
+]

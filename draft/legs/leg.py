@@ -1,20 +1,21 @@
 """What a leg shape is: girths at a few heights below the crotch, and how they change there.
 
-A leg is described once, as if it reached its full length; a shorter one is the same leg cut off.
+A leg is described as it reaches the hem; the block cuts a shorter one off the whole leg.
 Heights are above the floor, girths are of the finished garment all round, both in mm.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from draft.block.shape import arc_length, hermite
 from draft.body import Measures
 from draft.errors import InputError
 from draft.fits import Ease
-from draft.lengths import LENGTHS
 
 #: Calf and ankle heights as shares of the knee's: fullest calf about 0.72, smallest ankle about
 #: 0.24 (from memory of anthropometric tables; only the strain chart and close legs use them).
@@ -124,7 +125,7 @@ def straight_below(context: LegContext, knee_mm: float, hem_mm: float) -> tuple[
     """Return a leg that runs straight from the knee to the hem."""
     top, bottom = context.knee_height_mm, context.hem_height_mm
     if top - bottom < _NEAR_MM:
-        return (_only(context, knee_mm),)
+        return (_only(context, context.hem_width_mm or knee_mm),)
     slope = (knee_mm - hem_mm) / (top - bottom)
     return (
         Station(height_mm=top, girth_mm=knee_mm, girth_slope=slope),
@@ -139,54 +140,35 @@ def _only(context: LegContext, girth_mm: float) -> Station:
     return Station(height_mm=context.hem_height_mm, girth_mm=girth_mm, girth_slope=slope)
 
 
-def _cut(context: LegContext, stations: tuple[Station, ...], height: float) -> tuple[Station, ...]:
-    """Return the leg cut off at `height`."""
-    from scipy.interpolate import CubicHermiteSpline
+def _arc_ratio(half_slope: float) -> float:
+    """Return a hem's length over its width where the edges lean by `half_slope`.
 
-    top = Station(
-        height_mm=context.top_height_mm,
-        girth_mm=context.top_girth_mm,
-        girth_slope=(context.top_girth_mm - stations[0].girth_mm)
-        / (context.top_height_mm - stations[0].height_mm),
-    )
-    rows = tuple(reversed((top, *stations)))
-    curve = CubicHermiteSpline(
-        [s.height_mm for s in rows], [s.girth_mm for s in rows], [s.girth_slope for s in rows]
-    )
-    end = Station(
-        height_mm=height,
-        girth_mm=float(curve(height)),
-        girth_slope=float(curve.derivative()(height)),
-    )
-    kept = [s for s in stations if s.height_mm > height + _NEAR_MM]
-    return (*kept, end)
-
-
-def leg_stations(leg: Leg, context: LegContext) -> tuple[Station, ...]:
-    """Return the leg's stations from the first below the crotch to the hem, top first.
-
-    Raises InputError when the hem lies so high that there is no leg.
+    A hem meets both edges at right angles, so that of a leaning edge is an arc.
     """
-    m = context.measures
-    if context.hem_height_mm > context.top_height_mm - 2 * _NEAR_MM:
+    x, y = 1.0 / math.hypot(1.0, half_slope), half_slope / math.hypot(1.0, half_slope)
+    return float(arc_length(*hermite((0.0, 0.0), (x, y), (1.0, 0.0), (x, -y))))
+
+
+def refuse_no_leg(context: LegContext) -> None:
+    """Raise InputError when the hem lies so high that there is no leg."""
+    below = context.top_height_mm - context.hem_height_mm
+    if below < 2 * _NEAR_MM:
         raise InputError(
             "style.inseam",
-            f"the hem would lie {(context.top_height_mm - context.hem_height_mm) / 10:.1f} cm "
-            "below the crotch line",
+            f"the hem would lie {below / 10:.1f} cm below the crotch line",
             "8 cm or more",
             "give a longer inseam or a named length",
         )
-    full = next(x for x in LENGTHS if x.name == "full").hem_height_mm(m)
-    if context.hem_width_mm is not None or context.hem_height_mm <= full + _NEAR_MM:
-        return leg.stations(context)
-    whole = LegContext(
-        measures=m,
-        ease=context.ease,
-        hem_height_mm=full,
-        hem_width_mm=None,
-        knee_width_mm=context.knee_width_mm,
-        flare_from=context.flare_from,
-        top_girth_mm=context.top_girth_mm,
-        top_height_mm=context.top_height_mm,
-    )
-    return _cut(whole, leg.stations(whole), context.hem_height_mm)
+
+
+def leg_stations(leg: Leg, context: LegContext) -> tuple[Station, ...]:
+    """Return the leg's stations from the first below the crotch to the hem, top first."""
+    stations = leg.stations(context)
+    if context.hem_width_mm is None:
+        return stations
+    # The hem asked for is measured along its edge: narrow the width until the arc is as long.
+    asked = context.hem_width_mm
+    for _ in range(4):
+        width = asked / _arc_ratio(stations[-1].half_slope)
+        stations = leg.stations(replace(context, hem_width_mm=width))
+    return stations

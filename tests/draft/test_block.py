@@ -14,17 +14,19 @@ import numpy as np
 import pytest
 from scipy.optimize import NonlinearConstraint, lsq_linear, minimize
 
+from curves.evaluate import points_at
 from curves.length import length
 from curves.path import path
 from draft.block.block import Block, build_block
-from draft.block.panels import floats
-from draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
+from draft.block.panels import Panel, floats
+from draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape, side_cubic
 from draft.block.solve import PRIORS, Solution, Target, _Conditions, prior_means, solve_block
 from draft.body import Body, complete
 from draft.errors import InputError, UnsolvableError
 from draft.fabric import Fabric
 from draft.fits import FIT_NAMES, FITS, Fit
 from draft.legs import LEG_NAMES
+from draft.pattern import Pattern
 from draft.population import BUILDS, Build
 from draft.style import Style
 
@@ -32,8 +34,8 @@ People = Callable[..., tuple[Body, ...]]
 
 KNIT = Fabric(stretch_across=0.5)
 WOVEN = Fabric(kind="woven")
-#: The seam that carries the band at the waist tape: nothing is taken off the top.
-AT_TAPE = 53.975
+#: The seam that carries the band lies at the waist tape: nothing is taken off the top.
+AT_TAPE = {"rise": 50.0, "band_height": 50.0}
 SD = np.array([p.sd for p in PRIORS])
 LOW, HIGH = np.array([[p.low, p.high] for p in PRIORS]).T
 #: The checks allow 0.5 mm; the solver is a good deal better.
@@ -41,8 +43,7 @@ SEAM_MM = 0.02
 
 
 def build(body: Body, fabric: Fabric = KNIT, **style: str | float | None) -> Block:
-    style = {"rise": AT_TAPE, **style}
-    return build_block(complete(body), fabric, Style(**style))  # type: ignore[arg-type]
+    return build_block(complete(body), fabric, Style(**{**AT_TAPE, **style}))  # type: ignore[arg-type]
 
 
 def target_of(block: Block, body: Body) -> Target:
@@ -56,6 +57,12 @@ def target_of(block: Block, body: Body) -> Target:
     )
 
 
+def width_mm(panel: Panel) -> float:
+    """Width of a panel at the level of its crotch point, from a thousand points a segment."""
+    side = points_at(panel.outseam, np.linspace(0.0, len(panel.outseam), 1000 * len(panel.outseam)))
+    return panel.point[0] - float(np.interp(-panel.point[1], -side[:, 1], side[:, 0]))
+
+
 # Everybody is drafted -------------------------------------------------------------------------
 
 
@@ -64,7 +71,7 @@ def target_of(block: Block, body: Body) -> Target:
 def test_everybody_is_drafted_and_every_seam_fits(
     make_people: People, who: Build, split: bool
 ) -> None:
-    for body in make_people(who, 110, seed=7, split=split):
+    for body in make_people(who, 150, seed=7, split=split):
         m = complete(body)
         for fit in FITS:
             block = build(body, fit=fit.name)
@@ -80,9 +87,9 @@ def test_everybody_is_drafted_and_every_seam_fits(
             p = np.array(block.solution.params)
             assert (p >= LOW - 1e-9).all()
             assert (p <= HIGH + 1e-9).all()
-            forks = p[1] + p[2]
-            thigh = block.hip_mm * (0.5 + forks)
-            assert thigh >= m.thigh * (1.0 + block.ease.thigh_ratio) - SEAM_MM
+            drawn = sum(width_mm(panel) for panel in (front, back))
+            assert drawn >= m.thigh * (1.0 + block.ease.thigh_ratio) - SEAM_MM
+            assert block.thigh_mm == pytest.approx(drawn, abs=SEAM_MM)
             assert block.hip_mm == pytest.approx(m.hip * (1.0 + block.ease.hip_ratio))
 
 
@@ -96,6 +103,20 @@ def test_a_woven_back_inseam_is_shorter_by_what_is_stretched_on(make_people: Peo
         assert shorter == pytest.approx(8.0, abs=SEAM_MM)
         # Only between knee and crotch: below, the two panels are congruent halves.
         assert length(plain.front.outseam) == pytest.approx(length(plain.back.outseam), abs=SEAM_MM)
+
+
+@pytest.mark.parametrize("rise", [53.975, np.nextafter(53.975, 0.0), 53.9749, 53.9751])
+def test_a_rise_of_just_the_bands_height_is_drafted(
+    make_pattern: Callable[..., Pattern], measured: Body, rise: float
+) -> None:
+    """2 1/8 in is the height of the band over a 2 in elastic: nothing, or a rounding error, is
+    taken off the top or added to it. That once left a seam that ended in a point.
+    """
+    pattern = make_pattern(rise=float(rise))
+    block = pattern.block
+    drawn = length(block.front.crotch), length(block.back.crotch)
+    assert sum(drawn) == pytest.approx(measured.crotch_length + 15.0, abs=SEAM_MM)
+    assert [f.check for f in pattern.findings if f.level != "pass"] == []
 
 
 def test_drafts_depend_on_nothing_but_their_input(measured: Body) -> None:
@@ -134,9 +155,21 @@ def misses(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> np.ndarray:
 
 
 def spare_thigh(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> float:
-    """Girth at the crotch line beyond the least, cm."""
-    forks = (prior_means(fit) + SD * z)[1:3].sum()
-    return float(frame.hip_mm * (0.5 + forks) - target.thigh_mm) / 10.0
+    """Girth drawn at the crotch points beyond the least, cm, by the roots of the side's cubics."""
+    p = Params(*(prior_means(fit) + SD * z))
+    drawn = 0.0
+    for shape, back in ((front_shape(frame, p), False), (back_shape(frame, p), True)):
+        q = np.array([floats(c) for c in side_cubic(frame, p, shape, back=back)])
+        powers = np.array([[-1, 3, -3, 1], [3, -6, 3, 0], [-3, 3, 0, 0], [1, 0, 0, 0]]) @ q
+        roots = np.roots(powers[:, 1] - (0.0, 0.0, 0.0, float(shape.point[1])))
+        (t,) = [float(r.real) for r in roots if abs(r.imag) < 1e-9 and 0.0 <= r.real <= 1.0]
+        drawn += float(shape.point[0]) - float(np.polyval(powers[:, 0], t))
+    return (drawn - target.thigh_mm) / 10.0
+
+
+def conditions_at(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> np.ndarray:
+    """All conditions, cm, the thigh's last: the rest must be zero, that not negative."""
+    return np.append(misses(z, frame, fit, target), spare_thigh(z, frame, fit, target))
 
 
 def slopes(function: Callable[[np.ndarray], np.ndarray], z: np.ndarray) -> np.ndarray:
@@ -158,9 +191,7 @@ def worst_kkt(block: Block, body: Body) -> float:
     columns = list(slopes(lambda v: misses(v, frame, fit, target), z))
     signs = [-np.inf] * len(columns)
     if spare_thigh(z, frame, fit, target) < 1e-5:
-        row = np.zeros(9)
-        row[1:3] = frame.hip_mm / 10.0 * SD[1:3]
-        columns.append(row)
+        columns.append(slopes(lambda v: conditions_at(v, frame, fit, target), z)[-1])
         signs.append(0.0)
     for i in range(9):
         for at_limit, inward in ((LOW[i], 1.0), (HIGH[i], -1.0)):
@@ -183,7 +214,10 @@ def test_nothing_nearer_to_the_handbook_fits(make_people: People, split: bool) -
     ("change", "binds"),
     [
         ({"thigh": 790.0}, "thigh"),
-        ({"crotch_length": 1060.0, "front_crotch_length": None, "back_crotch_length": None}, "limit"),
+        (
+            {"crotch_length": 1060.0, "front_crotch_length": None, "back_crotch_length": None},
+            "limit",
+        ),
     ],
 )
 def test_nothing_nearer_fits_where_a_limit_binds(
@@ -243,7 +277,7 @@ def test_another_solver_finds_the_same(make_people: People, who: Build, split: b
                 lambda z: spare_thigh(z, frame, fit, target),
                 0.0,
                 np.inf,
-                jac=lambda z: [[0, *(frame.hip_mm / 10 * SD[1:3]), 0, 0, 0, 0, 0, 0]],
+                jac=lambda z: slopes(lambda v: conditions_at(v, frame, fit, target), z)[-1:],
             ),
         ],
         options={"gtol": 1e-7, "xtol": 1e-10, "maxiter": 300},
@@ -279,12 +313,14 @@ def test_derivatives_are_exact(make_people: People, split: bool) -> None:
             z = np.array(block.solution.moved_sd) + rng.normal(scale=0.3, size=9)
             value, jacobian = conditions.at(z)
             # The solver's quadrature against the geometry package's, in cm.
-            assert np.abs(value - misses(z, block.frame, fit, target)).max() < 1e-6
-            apart = jacobian - slopes(lambda v: misses(v, block.frame, fit, target), z)  # noqa: B023
-            assert np.abs(apart).max() < 1e-6 * np.abs(jacobian).max()
+            frame = block.frame
+            assert np.abs(value - conditions_at(z, frame, fit, target)).max() < 1e-6
+            measured = slopes(lambda v: conditions_at(v, frame, fit, target), z)  # noqa: B023
+            assert np.abs(jacobian - measured).max() < 1e-6 * np.abs(jacobian).max()
 
 
 # Measures that do not go together -------------------------------------------------------------
+
 
 #: The measured woman without the split, so that a wrong whole is not noticed before the draft.
 def without_halves(body: Body, **change: float | None) -> Body:
@@ -320,33 +356,47 @@ def test_a_contradiction_names_the_measurement(
     assert abs(error.value.residual_mm) > 5.0
 
 
-HINT = re.compile(r"([\d.]+) cm (longer|shorter|smaller)")
+HINT = re.compile(r"([\d.]+) cm (longer|shorter|smaller)(?: \((\w+)\))?")
 
 
-@pytest.mark.xfail(
-    raises=UnsolvableError,
-    reason="the miss is shared among the conditions by least squares (and a thigh is not taken "
-    "back through its ease), so the value that is suggested is refused again",
-)
 @pytest.mark.parametrize(
-    ("key", "value"), [("crotch_length", 425.0), ("crotch_length", 1250.0), ("thigh", 1000.0)]
+    "change",
+    [
+        {"crotch_length": 425.0},
+        {"crotch_length": 1250.0},
+        {"thigh": 1000.0},
+        {"thigh": 1200.0},
+        {"front_crotch_length": 170.0, "back_crotch_length": 375.0},
+        {"front_crotch_length": 305.0, "back_crotch_length": 750.0},
+        {"front_crotch_length": 560.0, "back_crotch_length": 200.0},
+    ],
 )
-def test_the_value_that_is_suggested_drafts(measured: Body, key: str, value: float) -> None:
-    with pytest.raises(UnsolvableError) as error:
-        build(without_halves(measured, **{key: value}))
-    found = HINT.search(error.value.hint)
-    assert found is not None
-    change = 10.0 * float(found[1]) * (1.0 if found[2] == "longer" else -1.0)
-    # The hint is rounded to a millimetre, and says "about".
-    build(without_halves(measured, **{key: value + change * 1.01}))
+@pytest.mark.parametrize("fit", FIT_NAMES)
+def test_the_value_that_is_suggested_drafts(
+    measured: Body, change: dict[str, float], fit: str
+) -> None:
+    if "front_crotch_length" in change:
+        change = {**change, "crotch_length": sum(change.values())}
+    try:
+        build(without_halves(measured, **change), fit=fit)
+    except UnsolvableError as refused:
+        error = refused
+    else:
+        assert fit != "easy"  # the other fits may find room for a little more
+        return
+    found = HINT.findall(error.hint)
+    assert found
+    mended = dict(change)
+    for amount, more, name in found:
+        key = name or error.measurement
+        mended[key] += 10.0 * float(amount) * (1.0 if more == "longer" else -1.0)
+    if "front_crotch_length" in change:
+        mended["crotch_length"] = mended["front_crotch_length"] + mended["back_crotch_length"]
+    build(without_halves(measured, **mended), fit=fit)
 
 
-@pytest.mark.xfail(
-    raises=UnsolvableError,
-    reason="SLSQP gives up from the handbook's means although a draft within 1.1 sd of them fits; "
-    "starting again from the draft that misses least would find it",
-)
 def test_a_body_is_not_refused_while_a_draft_fits() -> None:
+    """From the handbook's means the search once gave up on him, with a draft within 1.1 sd."""
     body = Body(
         build="men",
         height=1867,
@@ -360,7 +410,8 @@ def test_a_body_is_not_refused_while_a_draft_fits() -> None:
         back_crotch_length=277,
         waist_above_navel=0,
     )
-    build(body, fit="loose")
+    block = build(body, fit="loose")
+    assert worst_kkt(block, body) < 2e-3
 
 
 def test_a_contradiction_is_no_matter_of_the_fit_alone(measured: Body) -> None:
@@ -387,7 +438,26 @@ def test_an_inseam_is_met_in_every_fit_and_on_other_bodies(make_people: People) 
         assert length(block.front.inseam) == pytest.approx(inseam, abs=0.05)
 
 
-def test_an_inseam_without_a_leg_is_refused(measured: Body) -> None:
+def test_the_shortest_inseam_of_the_style(make_pattern: Callable[..., Pattern]) -> None:
+    """5 cm: the whole leg cut off just below the crotch. A hem that is asked for needs a leg."""
+    for leg in LEG_NAMES:
+        pattern = make_pattern(leg=leg, inseam=50.0, hem_allowance=15.0)
+        assert length(pattern.block.front.inseam) == pytest.approx(50.0, abs=0.05)
+        assert pattern.errors == ()
     with pytest.raises(InputError) as error:
-        build(measured, inseam=50.0)
+        make_pattern(leg="straight", inseam=50.0, hem_width=620.0, hem_allowance=15.0)
     assert error.value.field == "style.inseam"
+
+
+@pytest.mark.parametrize("hem", [300.0, 440.0, 600.0, None])
+@pytest.mark.parametrize("leg", LEG_NAMES)
+def test_an_inseam_that_ends_near_the_knee_is_met(
+    measured: Body, leg: str, hem: float | None
+) -> None:
+    """Where a hem comes near the knee or the calf the leg changes its shape from one height to the
+    next, and the search for the inseam once stepped to and fro across the jump.
+    """
+    for inseam in (345.0, 350.0, 355.0, 365.0, 395.0, 480.0):
+        block = build(measured, leg=leg, hem_width=hem, inseam=inseam)
+        assert length(block.front.inseam) == pytest.approx(inseam, abs=0.05)
+        assert length(block.back.inseam) == pytest.approx(inseam, abs=0.05)

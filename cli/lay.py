@@ -1,0 +1,127 @@
+"""The command that lays the pieces on the fabric: plan, scale drawing, positions kept."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+from typing import Any
+
+import click
+
+from cli.drafting import FAILED, read_spec
+from draft.pattern import draft_pattern
+
+
+def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: float) -> int:
+    """Lay the pieces of one spec or several on one fabric, write and report it.
+
+    Returns the exit code.
+    """
+    from rich.console import Console
+
+    from cli.lay_data import lay_data, lay_text
+    from cli.lay_drawing import lay_scene
+    from cli.pdf import write_sheet_pdf
+    from cli.report import finding_lines
+    from cli.save import save_all
+    from cli.svg import write_svg_text
+    from draft.lay.in_hand import remedies
+    from draft.lay.plan import plan
+
+    patterns = [draft_pattern(read_spec(p)) for p in (paths or (None,))]
+    units = patterns[0].spec.units
+    for pattern in patterns:
+        if pattern.errors:
+            for text in finding_lines(pattern.errors, pattern.spec.units):
+                click.echo(text, err=True)
+            click.echo("outseam: a pattern does not pass its checks; nothing was laid.", err=True)
+            return FAILED
+    kept_at = kept_path(paths)
+    with Console(stderr=True).status("laying the pieces"):
+        planned = plan(patterns, kept=_read_kept(kept_at), again=again, seconds=seconds)
+        lay = planned.lay
+        if lay.errors:
+            for text in finding_lines(lay.errors, units):
+                click.echo(text, err=True)
+            click.echo("outseam: the lay does not pass its checks; nothing was written.", err=True)
+            return FAILED
+        have = lay.cloth.in_hand_mm
+        short = have is not None and lay.length_mm > have
+        helps = (
+            remedies(patterns, lay, have, min(1.0, seconds)) if short and have is not None else ()
+        )
+    title = " + ".join(lay.names)
+    who = patterns[0].spec.fabric.name
+    scene = lay_scene(lay, units, title, who)
+    files = {
+        "lay.svg": write_svg_text(scene).encode(),
+        "lay.pdf": write_sheet_pdf([scene], title=scene.title),
+        "lay.json": lay_text(lay_data(lay, helps)).encode(),
+    }
+    save_all(out, files)
+    if kept_at is not None and planned.fresh:
+        save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
+    _report(planned.remark, lay, helps, units)
+    click.echo(f"Wrote {', '.join(files)} to {out}.")
+    if kept_at is not None:
+        verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
+        click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
+    return 0
+
+
+def kept_path(paths: tuple[Path, ...]) -> Path | None:
+    """Return the file beside the spec that keeps its lay; None for the demo.
+
+    Several specs laid together keep theirs beside the first, under all their names.
+    """
+    if not paths:
+        return None
+    return paths[0].with_name("+".join(p.stem for p in paths) + ".lay.json")
+
+
+def _read_kept(path: Path | None) -> Any:
+    """Return what was kept, None if nothing was; something unusable is told apart from nothing."""
+    if path is None or not path.exists():
+        return None
+    try:
+        return json.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+
+
+def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
+    """Say how much fabric it takes, and what would help if there is too little."""
+    from cli.lay_words import fabric_says, needed
+    from draft.units import show_length
+
+    if remark:
+        click.echo(remark)
+    click.echo(f"Length needed: {needed(lay.length_mm)}, {fabric_says(lay, units)}.")
+    click.echo(
+        f"{lay.utilisation:.0%} of it is in the pieces; no lay of them can be shorter than "
+        f"{show_length(lay.bound_mm, units)}."
+    )
+    if lay.left_out:
+        click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
+    if lay.opened_mm is not None:
+        click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
+    for finding in lay.findings:
+        if finding.level == "warning" and finding.check != "length in hand":
+            click.echo(f"WARNING: {finding.says}.")
+    have = lay.cloth.in_hand_mm
+    if have is None:
+        return
+    if lay.length_mm <= have:
+        click.echo(f"Your {show_length(have, units)} are enough.")
+        return
+    by = show_length(lay.length_mm - have, units)
+    click.echo(f"Your {show_length(have, units)} are {by} short.")
+    if any(r.fits for r in helps):
+        click.echo("What would make it enough, each drafted and laid:")
+    elif helps:
+        click.echo("Nothing alone makes it enough; these help, perhaps together:")
+    else:
+        click.echo("Nothing that was tried makes it enough.")
+    for remedy in helps:
+        if remedy.fits or not any(r.fits for r in helps):
+            click.echo(f"  - {remedy.says} (needs {show_length(remedy.length_mm, units)})")

@@ -1,0 +1,370 @@
+"""A lay as a Scene: the fabric to scale on a landscape A4 page, and the table to lay it out by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from shapely import Polygon
+
+from cli.font import shorten_text, text_width_mm, wrap_text
+from cli.lay_fit import fit_words, word_labels
+from cli.lay_words import HEAD, Row, fabric_says, needed, rows, steps
+from cli.scene import Label, Layer, Pen, Scene, Stroke
+from curves.path import Path, line, polyline
+from curves.point import Point
+from draft.lay.lying import Floats
+from draft.lay.result import Lay, Placed
+from draft.lay.verify import breadth_at, outline_points
+from draft.units import Units, show_length
+
+PAGE_MM = (297.0, 210.0)
+MARGIN_MM = 10.0
+LAYERS = ("fabric", "pieces", "marks", "words", "table")
+
+EDGE = Pen(width_mm=0.5)
+FOLD = Pen(width_mm=0.5, dash_mm=(6.0, 1.6))
+CUT_END = Pen(width_mm=0.5, dash_mm=(2.0, 1.2))
+PIECE = Pen(width_mm=0.35)
+GRAIN = Pen(width_mm=0.25)
+FINE = Pen(width_mm=0.15)
+RULE = Pen(width_mm=0.2, grey=0.35)
+HAND = Pen(width_mm=0.6, dash_mm=(3.0, 1.0, 0.6, 1.0))
+DOWN_GREY = 0.86
+
+TITLE_MM, SAYS_MM, TEXT_MM, SMALL_MM = 5.0, 2.9, 2.7, 2.1
+ROW_MM = 4.6
+#: Scales that a person can still reckon with, and room for rulers and words round the fabric.
+SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
+RULER_MM = 9.0
+END_MM = 9.0
+HEADER_MM = 17.0
+MARK_MM = 1.5
+
+
+@dataclass(slots=True)
+class _Sheet:
+    """Items collected per layer."""
+
+    items: dict[str, list[Stroke | Label]] = field(default_factory=lambda: {k: [] for k in LAYERS})
+
+    def stroke(self, layer: str, path: Path, pen: Pen | None, fill: float | None = None) -> None:
+        self.items[layer].append(Stroke(path=path, pen=pen, fill_grey=fill))
+
+    def text(
+        self,
+        layer: str,
+        text: str,
+        at: Point,
+        size_mm: float,
+        anchor: Literal["start", "middle", "end"] = "start",
+        angle_deg: float = 0.0,
+    ) -> None:
+        self.items[layer].append(
+            Label(text=text, at=at, size_mm=size_mm, anchor=anchor, angle_deg=angle_deg)
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Frame:
+    """Where the fabric stands on the page: its corner and how many times smaller it is."""
+
+    x_mm: float
+    y_mm: float
+    scale: float
+
+    def at(self, x: float, y: float) -> Point:
+        """Return a point of the fabric on the page."""
+        return self.x_mm + x / self.scale, self.y_mm + y / self.scale
+
+    def path(self, path: Path) -> Path:
+        """Return a path of the fabric on the page."""
+        return path.mapped(1 / self.scale, 0.0, 0.0, 1 / self.scale, self.x_mm, self.y_mm)
+
+
+def lay_scene(lay: Lay, units: Units, title: str, who: str = "") -> Scene:
+    """Return a lay as one landscape A4 page: drawing, rulers, table and what to do."""
+    sheet = _Sheet()
+    table = rows(lay, units)
+    frame, corner, width = _divide(lay, table, units)
+    _header(sheet, lay, units, title, who, frame.scale)
+    _fabric(sheet, lay, frame)
+    _rulers(sheet, lay, frame)
+    for n, placed in enumerate(lay.placed, start=1):
+        _piece(sheet, lay, placed, n, frame, units)
+    _table(sheet, table, lay, units, corner, width)
+    layers = tuple(Layer(name=k, items=tuple(v)) for k, v in sheet.items.items())
+    return Scene(title=f"Lay: {title}", width_mm=PAGE_MM[0], height_mm=PAGE_MM[1], layers=layers)
+
+
+def _shown_mm(lay: Lay) -> tuple[float, float]:
+    """Return the length and breadth of what is drawn of the fabric."""
+    breadth = lay.cloth.width_mm if lay.opened_mm is not None else lay.cloth.breadth_mm
+    return lay.length_mm, breadth
+
+
+def _divide(lay: Lay, table: Sequence[Row], units: Units) -> tuple[_Frame, Point, float]:
+    """Return where the drawing goes, the table's upper left corner, and its width.
+
+    The table stands beside the fabric or below it, whichever leaves the fabric larger.
+    """
+    length, breadth = _shown_mm(lay)
+    inner_w, inner_h = (side - 2 * MARGIN_MM for side in PAGE_MM)
+    inner_h -= HEADER_MM
+    table_w = _table_width(table)
+    below_h = _table_height(table, lay, units, inner_w)
+    choices = []
+    for beside in (False, True):
+        room_w = inner_w - RULER_MM - END_MM - (table_w if beside else 0.0)
+        room_h = inner_h - 2 * RULER_MM - (0.0 if beside else below_h + 3.0)
+        if room_w < 40.0 or room_h < 25.0:
+            continue
+        least = max(length / room_w, breadth / room_h)
+        scale = next((s for s in SCALES if s >= least), math.ceil(least))
+        choices.append((scale, beside))
+    scale, beside = min(choices)
+    y = PAGE_MM[1] - MARGIN_MM - HEADER_MM - RULER_MM - breadth / scale
+    frame = _Frame(x_mm=MARGIN_MM + RULER_MM, y_mm=y, scale=float(scale))
+    if beside:
+        x = max(frame.x_mm + length / scale + END_MM, PAGE_MM[0] - MARGIN_MM - table_w - 30.0)
+        return frame, (x, PAGE_MM[1] - MARGIN_MM - HEADER_MM), PAGE_MM[0] - MARGIN_MM - x
+    return frame, (MARGIN_MM, y - RULER_MM - 1.0), inner_w
+
+
+def _header(sheet: _Sheet, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
+    top = PAGE_MM[1] - MARGIN_MM
+    width = PAGE_MM[0] - 2 * MARGIN_MM
+    sheet.text(
+        "words",
+        shorten_text(f"Lay: {title}", TITLE_MM, width - 75.0),
+        (MARGIN_MM, top - TITLE_MM),
+        TITLE_MM,
+    )
+    sheet.text(
+        "words",
+        f"needs {needed(lay.length_mm)}",
+        (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM),
+        TITLE_MM,
+        "end",
+    )
+    says = " · ".join(
+        x
+        for x in (
+            who,
+            fabric_says(lay, units),
+            f"{lay.utilisation:.0%} of it used",
+            f"drawn 1 : {scale:g}",
+        )
+        if x
+    )
+    sheet.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
+
+
+def _fabric(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw selvedges, fold, cut end, the end needed, and how much is in hand."""
+    length, _ = _shown_mm(lay)
+    cloth = lay.cloth
+    at = frame.at
+    folded_to = lay.opened_mm if lay.opened_mm is not None else length
+    sheet.stroke("fabric", line(at(0, 0), at(length, 0)), EDGE)
+    sheet.stroke("fabric", line(at(0, 0), at(0, cloth.breadth_mm)), CUT_END)
+    below = frame.at(0, 0)[1] - 6.8
+    sheet.text("words", "selvedge" + "s" * cloth.folded, (frame.x_mm + 1.0, below), SMALL_MM)
+    if cloth.folded:
+        sheet.stroke("fabric", line(at(0, cloth.breadth_mm), at(folded_to, cloth.breadth_mm)), FOLD)
+        top = at(0, cloth.breadth_mm)
+        sheet.text("words", "fold", (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
+    else:
+        sheet.stroke("fabric", line(at(0, cloth.width_mm), at(length, cloth.width_mm)), EDGE)
+        top = at(0, cloth.width_mm)
+        sheet.text("words", "selvedge", (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
+    left = at(0, cloth.breadth_mm / 2.0)
+    sheet.text("words", "cut end", (left[0] - 6.2, left[1]), SMALL_MM, "middle", 90.0)
+    high = cloth.width_mm if lay.opened_mm is not None else cloth.breadth_mm
+    sheet.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
+    right = at(length, high / 2.0)
+    sheet.text("words", "length needed", (right[0] + 3.0, right[1]), SMALL_MM, "middle", 90.0)
+    if cloth.in_hand_mm is not None and cloth.in_hand_mm < length:
+        have = cloth.in_hand_mm
+        sheet.stroke("marks", line(at(have, 0), at(have, high)), HAND)
+        x, y = at(have, high)
+        sheet.text("words", "your fabric ends here", (x - 1.0, y - 1.0), SMALL_MM, "end", 90.0)
+    if lay.opened_mm is not None:
+        sheet.stroke("fabric", line(at(folded_to, 0), at(folded_to, cloth.width_mm)), FINE)
+        sheet.stroke(
+            "fabric", line(at(folded_to, cloth.width_mm), at(length, cloth.width_mm)), EDGE
+        )
+        x, y = at(folded_to, cloth.width_mm)
+        sheet.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
+
+
+def _rulers(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw centimetres below the fabric and up its left side, inches above it."""
+    length, breadth = _shown_mm(lay)
+    step = 10.0 if frame.scale <= 12 else 20.0
+    y = frame.y_mm
+    for cm in np.arange(0.0, length / 10.0 + 1e-9, step).tolist():
+        x = frame.at(cm * 10.0, 0)[0]
+        long = cm % 50 == 0
+        sheet.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
+        if cm and cm % (2 * step) == 0:
+            sheet.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
+    sheet.text("words", "cm", (frame.at(length, 0)[0] + 1.0, y - 4.0), SMALL_MM)
+    top = frame.at(0, breadth)[1]
+    inch_step = 6.0 if frame.scale <= 12 else 12.0
+    for inch in np.arange(0.0, length / 25.4 + 1e-9, inch_step).tolist():
+        x = frame.at(inch * 25.4, 0)[0]
+        long = inch % 36 == 0
+        sheet.stroke("fabric", line((x, top), (x, top + (2.0 if long else 1.0))), FINE)
+        if inch and inch % (2 * inch_step) == 0:
+            sheet.text("words", f"{inch:g}", (x, top + 2.6), SMALL_MM, "middle")
+    sheet.text("words", "in", (frame.at(length, 0)[0] + 1.0, top + 2.6), SMALL_MM)
+    for cm in np.arange(0.0, breadth / 10.0 + 1e-9, step).tolist():
+        level = frame.at(0, cm * 10.0)[1]
+        sheet.stroke("fabric", line((frame.x_mm, level), (frame.x_mm - 1.0, level)), FINE)
+        if cm and cm % (2 * step) == 0:
+            sheet.text("words", f"{cm:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
+
+
+def _piece(
+    sheet: _Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
+) -> None:
+    """Draw a piece with its grain, the two points it is laid by, and its words."""
+    points = outline_points(placed, breadth_at(lay, placed.part))
+    on_page = np.asarray([frame.at(x, y) for x, y in points.tolist()])
+    outline = polyline(np.vstack([on_page, on_page[:1]]))
+    grey = DOWN_GREY if placed.lie.face == "down" else 1.0
+    sheet.stroke("pieces", outline, PIECE, grey)
+    shape = Polygon(on_page)
+    taken: list[Polygon] = []
+    for mark in placed.piece.lines:
+        if mark.kind == "grain" and placed.part.zone != "fold":
+            grain = frame.path(placed.lie.path(mark.path))
+            start, end = _upward(grain, placed)
+            sheet.stroke("marks", line(start, end), GRAIN)
+            sheet.stroke("marks", _head(start, end, 2.2), GRAIN)
+            x0, x1 = sorted((start[0], end[0]))
+            y0, y1 = sorted((start[1], end[1]))
+            taken.append(_box(x0 - 0.6, y0 - 0.6, x1 + 0.6, y1 + 0.6))
+    for axis, toward in ((0, (-1.0, 0.0)), (1, (0.0, -1.0))):
+        tip = _flush(on_page, axis)
+        sheet.stroke("marks", _triangle(tip, toward), None, 0.0)
+        x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
+        taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
+    spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
+    sheet.items["words"] += word_labels(spot)
+
+
+def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
+    """Return the ends of the grain line so that it points to the top of the piece."""
+    a, b = grain.start, grain.end
+    toward = {0: b[0] - a[0], 180: a[0] - b[0], 90: b[1] - a[1], 270: a[1] - b[1]}
+    return (a, b) if toward[placed.lie.turn_deg] > 0 else (b, a)
+
+
+def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tuple[str, ...], ...]:
+    """Return what may stand in a piece, the fullest first."""
+    name = f"{number}  {placed.piece.title}"
+    if len(lay.names) > 1:
+        name += f" · {lay.names[placed.part.garment]}"
+    lie = (
+        "half, on the fold"
+        if placed.part.zone == "fold"
+        else ("face up" if placed.lie.face == "up" else "FACE DOWN")
+    )
+    x, y = f"◂ {show_length(placed.x_mm, units)}", f"▾ {show_length(placed.y_mm, units)}"
+    return (
+        (name, lie, f"{x}   {y}"),
+        (name, lie, x, y),
+        (name, f"{lie}   {x}   {y}"),
+        (name, f"{x}   {y}"),
+        (f"{number}", x, y),
+        (f"{number}",),
+    )
+
+
+def _flush(points: Floats, axis: int) -> Point:
+    """Return the leftmost (axis 0) or lowest (axis 1) point, of several in a line the middle."""
+    level = points[points[:, axis] < points[:, axis].min() + 0.02]
+    x, y = (level.min(axis=0) + level.max(axis=0)) / 2.0
+    return float(x), float(y)
+
+
+def _triangle(tip: Point, toward: Point) -> Path:
+    """Return a small solid triangle whose tip is at a point."""
+    (x, y), (ux, uy) = tip, toward
+    bx, by = x - ux * MARK_MM, y - uy * MARK_MM
+    w = MARK_MM * 0.55
+    return polyline([(x, y), (bx - uy * w, by + ux * w), (bx + uy * w, by - ux * w), (x, y)])
+
+
+def _head(start: Point, end: Point, size_mm: float) -> Path:
+    """Return an open arrow head at the end of a line."""
+    d = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / d, (end[1] - start[1]) / d
+    bx, by = end[0] - ux * size_mm, end[1] - uy * size_mm
+    w = size_mm * 0.35
+    return polyline([(bx - uy * w, by + ux * w), end, (bx + uy * w, by - ux * w)])
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
+    return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
+
+
+def _cells(row: Row) -> tuple[str, ...]:
+    number = str(row.number) if row.number else ""
+    return number, row.name, row.lie, row.top, row.from_end, row.from_selvedge, row.grain
+
+
+def _widths(table: Sequence[Row]) -> list[float]:
+    """Return the widths of the table's columns."""
+    columns = zip(*(_cells(r) for r in (HEAD, *table)), strict=True)
+    return [min(58.0, max(text_width_mm(c, TEXT_MM) for c in cells)) + 3.0 for cells in columns]
+
+
+def _table_width(table: Sequence[Row]) -> float:
+    return sum(_widths(table))
+
+
+def _step_lines(lay: Lay, units: Units, width_mm: float) -> list[str]:
+    """Return what to do, wrapped and numbered."""
+    found = []
+    for n, step in enumerate(steps(lay, units), start=1):
+        for i, text in enumerate(wrap_text(step, TEXT_MM, width_mm - 5.0)):
+            found.append(f"{n}.  {text}" if i == 0 else f"     {text}")
+    return found
+
+
+def _table_height(table: Sequence[Row], lay: Lay, units: Units, width_mm: float) -> float:
+    """Return how much height table and steps need where they stand below the fabric."""
+    rest = width_mm - _table_width(table) - 8.0
+    lines = ROW_MM * (len(table) + 1) + 2.0
+    steps_h = 0.92 * ROW_MM * len(_step_lines(lay, units, rest)) if rest > 60.0 else 1e3
+    return max(lines, steps_h)
+
+
+def _table(
+    sheet: _Sheet, table: Sequence[Row], lay: Lay, units: Units, corner: Point, width_mm: float
+) -> None:
+    """Draw the table from its upper left corner down, the steps beside or below it."""
+    widths = _widths(table)
+    x0, y = corner
+    total = sum(widths)
+    for row in (HEAD, *table):
+        y -= ROW_MM
+        x = x0
+        for text, column in zip(_cells(row), widths, strict=True):
+            sheet.text("table", shorten_text(text, TEXT_MM, column - 2.0), (x, y + 1.1), TEXT_MM)
+            x += column
+        pen = RULE if row is HEAD else FINE
+        sheet.stroke("table", line((x0, y), (x0 + total, y)), pen)
+    if width_mm - total > 68.0:
+        x, y, room = x0 + total + 8.0, corner[1], width_mm - total - 8.0
+    else:
+        x, y, room = x0, y - 2.5, width_mm
+    for text in _step_lines(lay, units, room):
+        y -= 0.92 * ROW_MM
+        sheet.text("table", text, (x, y + 0.6), TEXT_MM)

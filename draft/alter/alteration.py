@@ -1,0 +1,54 @@
+"""What an alteration is: a change of the block for each millimetre of its amount."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from draft.block.change import Change
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alteration:
+    """One alteration that a trial may call for.
+
+    `change` is what one millimetre of amount does, so amounts add up and their order cannot
+    matter. `measures` says what the amount is, `stays` the zero point: what does not move.
+    `opposite` is the alteration that undoes it, "" where there is none. `start_mm` is an amount to
+    begin with, `most_mm` the largest that all entries of it may come to.
+    """
+
+    name: str
+    says: str
+    measures: str
+    stays: str
+    change: Change
+    opposite: str = ""
+    start_mm: float
+    most_mm: float
+
+
+def pair(
+    names: tuple[str, str],
+    says: tuple[str, str],
+    measures: tuple[str, str],
+    stays: str,
+    change: Change,
+    *,
+    start_mm: float,
+    most_mm: float,
+) -> tuple[Alteration, Alteration]:
+    """Return an alteration and its opposite, which changes as much the other way."""
+    one, other = (
+        Alteration(
+            name=names[i],
+            says=says[i],
+            measures=measures[i],
+            stays=stays,
+            change=change.times(sign),
+            opposite=names[1 - i],
+            start_mm=start_mm,
+            most_mm=most_mm,
+        )
+        for i, sign in enumerate((1.0, -1.0))
+    )
+    return one, other

@@ -1,0 +1,152 @@
+"""One `[[alter]]` of the spec file, and what all of them come to."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Annotated
+
+from draft.alter.alteration import Alteration
+from draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
+from draft.block.change import NONE, Change
+from draft.errors import InputError
+from draft.fields import read_table
+from draft.kinds import Choice, Kind, Length, Text
+from draft.units import Units, show_length, show_limit
+from draft.words import describe
+
+#: A spec with more entries than this was not written by hand.
+MOST_ENTRIES = 200
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Date(Kind):
+    """A day, as TOML writes it (2031-05-28) or as the same text in quotes."""
+
+    def read(self, value: object, where: str, units: Units) -> str:
+        """The day as text, year first."""
+        if isinstance(value, datetime.datetime):
+            value = value.date()
+        if isinstance(value, datetime.date):
+            return value.isoformat()
+        if isinstance(value, str):
+            try:
+                return datetime.date.fromisoformat(value.strip()).isoformat()
+            except ValueError:
+                pass
+        raise InputError(where, describe(value), self.says(units))
+
+    def says(self, units: Units) -> str:
+        """How a day is written."""
+        return "a day, year first, such as 2031-05-28"
+
+    def write(self, value: object, units: Units) -> str:
+        """The day without quotes."""
+        return str(value)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Asked:
+    """An alteration as asked for. `amount` in mm; `date` and `seen` are for her who reads it."""
+
+    what: Annotated[
+        str,
+        Choice(
+            choices=ALTERATION_NAMES,
+            help="which alteration",
+            example="full seat",
+            also=("alteration", "name", "kind"),
+        ),
+    ]
+    amount: Annotated[
+        float,
+        Length(
+            low=0,
+            high=100,
+            help="how much; what it measures is told beside each alteration",
+            example=10,
+            also=("by", "much"),
+            hint="each alteration has an opposite of its own name, so amounts have no minus sign",
+        ),
+    ]
+    date: Annotated[
+        str, Date(help="when the trial showed it", example="2031-05-28", also=("day", "on"))
+    ] = ""
+    seen: Annotated[
+        str, Text(most=120, help="what the trial showed", also=("sign", "why", "note"))
+    ] = ""
+
+    @property
+    def alteration(self) -> Alteration:
+        """The alteration that is meant."""
+        return alteration_named(self.what)
+
+
+def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
+    """The alterations in what a TOML reader found under `alter`.
+
+    Raises InputError for anything else, for an amount beyond what the alteration is good for, and
+    for two that undo each other.
+    """
+    if isinstance(raw, dict):
+        raise InputError(
+            "alter", "a single table", "[[alter]] with two brackets", "there may be several of them"
+        )
+    if not isinstance(raw, list):
+        raise InputError("alter", describe(raw), "a line [[alter]] with its keys below it")
+    if len(raw) > MOST_ENTRIES:
+        raise InputError("alter", f"{len(raw)} alterations", f"{MOST_ENTRIES} or fewer")
+    found = tuple(
+        read_table(Asked, one, table=f"alter {number}", units=units)
+        for number, one in enumerate(raw, start=1)
+    )
+    _refuse_too_much(found, units)
+    _refuse_contradictions(found, units)
+    return found
+
+
+def total_mm(asked: Iterable[Asked], name: str) -> float:
+    """What all entries of one alteration come to, mm."""
+    return sum(sorted(one.amount for one in asked if one.what == name))
+
+
+def _refuse_too_much(asked: tuple[Asked, ...], units: Units) -> None:
+    for one in ALTERATIONS:
+        total = total_mm(asked, one.name)
+        if total > one.most_mm:
+            count = sum(x.what == one.name for x in asked)
+            together = " in all" if count > 1 else ""
+            raise InputError(
+                "alter",
+                f"{one.name} by {show_length(total, units)}{together}",
+                f"up to {show_limit(one.most_mm, units, low=False)}",
+                "what needs more was measured wrong: measure again",
+            )
+
+
+def _refuse_contradictions(asked: tuple[Asked, ...], units: Units) -> None:
+    for one in ALTERATIONS:
+        here, there = total_mm(asked, one.name), total_mm(asked, one.opposite)
+        if here and there:
+            more, less = (one.name, one.opposite) if here >= there else (one.opposite, one.name)
+            left = abs(here - there)
+            instead = (
+                f'keep only "{more}", amount {show_length(left, units)}'
+                if left
+                else "take both out"
+            )
+            raise InputError(
+                "alter", f'"{more}" and "{less}" undo each other', "one of the two", instead
+            )
+
+
+def change_of(asked: Iterable[Asked]) -> Change:
+    """What all alterations together change; the same whatever their order."""
+    asked = tuple(asked)
+    total = NONE
+    for one in ALTERATIONS:
+        amount = total_mm(asked, one.name)
+        if amount:
+            total = total + one.change.times(amount)
+    return total

@@ -1,0 +1,22 @@
+"""What holds the waist, made tighter or looser: the elastic, or a band without one.
+
+Common practice, no source: 2 cm at a time. The legs and the band that covers the elastic stay.
+"""
+
+from __future__ import annotations
+
+from draft.alter.alteration import pair
+from draft.block.change import Change
+
+ALTERATIONS = pair(
+    ("tighter band", "looser band"),
+    (
+        "the elastic cut shorter, or the band itself where there is none",
+        "the elastic cut longer, or the band itself where there is none",
+    ),
+    ("how much shorter it gets, all round", "how much longer it gets, all round"),
+    "both legs",
+    Change(band=-1.0),
+    start_mm=20.0,
+    most_mm=100.0,
+)

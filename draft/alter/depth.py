@@ -1,0 +1,26 @@
+"""A deeper or shallower crotch: spread or overlap level between hip and crotch.
+
+0.5-2.5 cm (from memory of Liechty, Pottberg and Rasband, Fitting and Pattern Alteration). The
+leg keeps its shape and hangs lower or higher by the amount.
+"""
+
+from __future__ import annotations
+
+from draft.alter.alteration import pair
+from draft.block.change import Change
+
+ALTERATIONS = pair(
+    ("deeper crotch", "shallower crotch"),
+    (
+        "front and back spread level between hip and crotch; the leg hangs lower",
+        "front and back overlapped level between hip and crotch; the leg hangs higher",
+    ),
+    (
+        "how much longer each crotch seam gets, and the outseam nearly as much",
+        "how much shorter each crotch seam gets, and the outseam nearly as much",
+    ),
+    "the legs from the crotch points down",
+    Change(depth=1.0),
+    start_mm=10.0,
+    most_mm=25.0,
+)

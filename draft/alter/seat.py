@@ -1,0 +1,29 @@
+"""A fuller or flatter seat than measured: length at the centre back, depth in the back fork.
+
+Centre back up 0.6-1.3 cm to nothing at the side, back fork longer by 0.5-1.5 cm; the reverse for
+a flat seat (from memory of Liechty, Pottberg and Rasband, Fitting and Pattern Alteration).
+"""
+
+from __future__ import annotations
+
+from draft.alter.alteration import pair
+from draft.block.change import Change
+
+#: This share of the length goes into the fork, so that the top of the centre takes about as much.
+FORK_SHARE = 0.5
+
+ALTERATIONS = pair(
+    ("full seat", "flat seat"),
+    (
+        "more length over the seat: centre back higher, back fork longer",
+        "less length over the seat: centre back lower, back fork shorter",
+    ),
+    (
+        "how much longer the back crotch seam gets",
+        "how much shorter the back crotch seam gets",
+    ),
+    "the outseam, the back leg from the knee down, and the whole front",
+    Change(back_seam=1.0, back_fork=FORK_SHARE),
+    start_mm=10.0,
+    most_mm=25.0,
+)

@@ -1,0 +1,26 @@
+"""A fuller or slimmer thigh: both inseams moved out or in at the fork, to nothing at the knee.
+
+0.5-1.5 cm a panel (from memory of Liechty, Pottberg and Rasband, Fitting and Pattern Alteration).
+The crotch seam grows or shrinks with the forks; the top edge stays.
+"""
+
+from __future__ import annotations
+
+from draft.alter.alteration import pair
+from draft.block.change import Change
+
+ALTERATIONS = pair(
+    ("full thigh", "slim thigh"),
+    (
+        "both inseams moved out at the crotch point, to nothing at the knee",
+        "both inseams moved in at the crotch point, to nothing at the knee",
+    ),
+    (
+        "how far each inseam moves out; the thigh gets wider by about twice that",
+        "how far each inseam moves in; the thigh gets narrower by about twice that",
+    ),
+    "the top edge, the outseam, and the leg from the knee down",
+    Change(front_inseam=1.0, back_inseam=1.0),
+    start_mm=10.0,
+    most_mm=15.0,
+)

@@ -1,0 +1,348 @@
+"""A solved block with its alterations: new shapes of both panels, before they are trued.
+
+Each panel keeps the inseam length that the legs share by letting its own crotch point rise or sink
+a little, as on paper, where the inseams are laid on each other; so a panel that is not altered
+does not move. What a seam is meant to gain is put in at the top of the centre, exactly.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from draft.block.change import Change
+from draft.block.shape import (
+    Frame,
+    PanelShape,
+    Params,
+    back_shape,
+    front_shape,
+    inseam_length,
+    panel_shape,
+    seam_length,
+)
+from draft.errors import InputError
+from draft.legs import Station
+from draft.legs.leg import CALF_OF_KNEE
+
+#: Handles of a crotch curve as shares of the way to its corner; beyond these it is a corner, or
+#: nearly a straight line.
+CURVE_LIMITS = (0.35, 0.92)
+#: A fork keeps at least this share of the pattern's hip girth, and the hip line this height.
+LEAST_FORK = {"front": 0.02, "back": 0.04}
+LEAST_HIP_MM = 10.0
+#: Stations of a leg stay this far apart, and the first this far below the crotch line.
+NEAR_MM = 40.0
+FIRST_MM = 80.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reshaped:
+    """Altered shapes and what they were made from.
+
+    `added_mm`: how much longer front and back crotch seam got at the waist tape.
+    """
+
+    frame: Frame
+    front: PanelShape
+    back: PanelShape
+    stations: tuple[Station, ...]
+    ys: tuple[float, ...]
+    added_mm: tuple[float, float]
+
+
+def _girth_at(stations: Sequence[Station], height: float) -> tuple[float, float]:
+    """Return the leg's girth and its slope at a height between two stations."""
+    from scipy.interpolate import CubicHermiteSpline
+
+    rows = stations[::-1]
+    curve = CubicHermiteSpline(
+        [s.height_mm for s in rows], [s.girth_mm for s in rows], [s.girth_slope for s in rows]
+    )
+    return float(curve(height)), float(curve.derivative()(height))
+
+
+def _with_calf(
+    stations: tuple[Station, ...], knee_height: float, hem_height: float, more_mm: float
+) -> tuple[Station, ...]:
+    """Return the leg with its girth at the calf changed, nothing at the knee or the hem."""
+    height = knee_height * CALF_OF_KNEE
+    if hem_height > height - NEAR_MM or stations[0].height_mm < height:
+        raise InputError(
+            "alter",
+            "the calf is to be altered, but these pants end at the calf or above",
+            hint="leave this alteration out, or set style.hem_width",
+        )
+    near = [s for s in stations if abs(s.height_mm - height) < NEAR_MM]
+    if near:
+        wider = replace(near[0], girth_mm=near[0].girth_mm + more_mm)
+        return tuple(wider if s is near[0] else s for s in stations)
+    girth, slope = _girth_at(stations, height)
+    fresh = Station(height_mm=height, girth_mm=girth + more_mm, girth_slope=slope)
+    return tuple(sorted((*stations, fresh), key=lambda s: -s.height_mm))
+
+
+def _with_length(
+    stations: tuple[Station, ...],
+    knee_height: float,
+    hem_height: float,
+    zero: float,
+    change: Change,
+) -> tuple[Station, ...]:
+    """Return the leg with length put in between crotch and knee and between knee and hem.
+
+    Widths go along with their places, so the leg keeps its shape.
+    """
+    last = stations[-1]
+    if change.below_knee and hem_height > knee_height - NEAR_MM:
+        raise InputError(
+            "alter",
+            "length is to be changed below the knee, but these pants end at the knee or above",
+            hint="change it above the knee instead",
+        )
+    found = []
+    for s in stations:
+        down = change.above_knee if s.height_mm <= knee_height + NEAR_MM or s is last else 0.0
+        down += change.below_knee if s.height_mm < knee_height - NEAR_MM else 0.0
+        found.append(replace(s, height_mm=s.height_mm - down))
+    heights = [zero - FIRST_MM + NEAR_MM, *(s.height_mm for s in found)]
+    if any(a - b < NEAR_MM for a, b in pairwise(heights)):
+        raise InputError(
+            "alter",
+            "the leg is shortened by more than there is between two of its levels",
+            hint="shorten it by less, or choose a shorter length",
+        )
+    return tuple(found)
+
+
+def altered_stations(
+    stations: tuple[Station, ...],
+    knee_height: float,
+    hem_height: float,
+    zero: float,
+    change: Change,
+) -> tuple[Station, ...]:
+    """Return a leg's stations with the change; heights are above the floor, `zero` the crotch line.
+
+    `hem_height` is where the leg will be cut off, at its last station or above. Raises InputError
+    where the leg has no room for it.
+    """
+    if change.calf:
+        stations = _with_calf(stations, knee_height, hem_height, change.calf)
+    if change.above_knee or change.below_knee:
+        stations = _with_length(stations, knee_height, hem_height, zero, change)
+    return stations
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """One panel's part of a change, and what it keeps."""
+
+    back: bool
+    seam_mm: float
+    fork_mm: float
+    inseam_mm: float
+    curve_mm: float
+    crease: float
+    inseam_length_mm: float
+
+    @property
+    def name(self) -> str:
+        return "back" if self.back else "front"
+
+
+def _proportions(side: _Side, frame: Frame, p: Params, more_mm: float) -> Params:
+    """Return proportions with the panel's fork longer by `more_mm`."""
+    key = f"{side.name}_fork"
+    fork = getattr(p, key) + more_mm / frame.hip_mm
+    least = LEAST_FORK[side.name]
+    if fork < least:
+        short = (least - fork) * frame.hip_mm
+        raise InputError(
+            "alter",
+            f"together the alterations leave no {side.name} fork",
+            hint=f"take back at least {short / 10:.1f} cm of those that narrow the thigh or the "
+            f"{side.name}",
+        )
+    return p._replace(**{key: fork})
+
+
+def _formula(side: _Side, frame: Frame, p: Params) -> PanelShape:
+    return back_shape(frame, p) if side.back else front_shape(frame, p)
+
+
+def _on(line: PanelShape, y: float) -> tuple[float, float]:
+    """Return the point at height `y` on a shape's seam line."""
+    (x, at), (dx, dy) = line.top, line.seam_down
+    return float(x + (y - at) * dx / dy), y
+
+
+def _joined(
+    side: _Side,
+    frame: Frame,
+    p: Params,
+    line: PanelShape,
+    top: tuple[float, float],
+    fullness: float,
+) -> PanelShape:
+    """Return the panel with its top given and its crotch point where the inseam has its length.
+
+    Its curve begins on the seam line of the shape `line`, so that a fork does not turn that line.
+    """
+    made = _formula(side, frame, p)
+    start = _on(line, float(made.start[1]))
+
+    def at(y: float) -> PanelShape:
+        return panel_shape(
+            frame,
+            top=top,
+            start=start,
+            point=(made.point[0], y),
+            crease=side.crease,
+            fullness=fullness,
+            back=side.back,
+            station_y=made.station[1],
+        )
+
+    y = float(made.point[1])
+    # The inseam grows nearly one for one with the crotch point's height: step by the miss.
+    for _ in range(40):
+        shape = at(y)
+        miss = float(inseam_length(shape)) - side.inseam_length_mm
+        if abs(miss) < 1e-10:
+            break
+        y -= miss
+    return shape
+
+
+def _raised(shape: PanelShape, by_mm: float) -> tuple[float, float]:
+    """Return the top of the centre moved along the seam line."""
+    return (
+        float(shape.top[0] - by_mm * shape.seam_down[0]),
+        float(shape.top[1] - by_mm * shape.seam_down[1]),
+    )
+
+
+def _fullness(side: _Side, shape: PanelShape, now: float) -> float:
+    """Return the handles' share that moves the middle of the curve by what is asked.
+
+    The middle of a cubic whose handles reach `k` of the way to the corner C lies 3k/4 of the way
+    from the middle of its ends to C (de Casteljau).
+    """
+    if not side.curve_mm:
+        return now
+    (sx, sy), (hx, hy), (px, py) = shape.start, shape.handle_1, shape.point
+    cx, cy = sx + (hx - sx) / now, sy + (hy - sy) / now
+    reach = float(((cx - (sx + px) / 2.0) ** 2 + (cy - (sy + py) / 2.0) ** 2) ** 0.5)
+    found = now + side.curve_mm / (0.75 * reach)
+    low, high = CURVE_LIMITS
+    if not low <= found <= high:
+        most = 0.75 * reach * ((high if side.curve_mm > 0 else low) - now)
+        word = "scooped" if side.curve_mm > 0 else "filled"
+        raise InputError(
+            "alter",
+            f"the {side.name} crotch curve is to be {word} by {abs(side.curve_mm) / 10:.1f} cm",
+            f"{math.floor(abs(most)) / 10:.1f} cm or less on this draft",
+            "a deeper or shallower crotch may be what is needed",
+        )
+    return found
+
+
+def _reshape_side(side: _Side, frame: Frame, p: Params, seam_mm: float) -> PanelShape:
+    """Return the altered panel; its crotch seam gains `side.seam_mm` on `seam_mm`.
+
+    Forks that belong to a longer seam come first and the top takes up the rest; then thigh and
+    curve, with the top where it is.
+    """
+    full = p.back_fullness if side.back else p.front_fullness
+    p_seam = _proportions(side, frame, p, side.fork_mm)
+    line = _formula(side, frame, p)
+    top = (float(line.top[0]), float(line.top[1]))
+    shape = _joined(side, frame, p_seam, line, top, full)
+    # Along the seam line the length grows one for one.
+    top = _raised(shape, seam_mm + side.seam_mm - float(seam_length(shape)))
+    p_all = _proportions(side, frame, p, side.fork_mm + side.inseam_mm)
+    shape = _joined(side, frame, p_all, line, top, full)
+    return _joined(side, frame, p_all, line, top, _fullness(side, shape, full))
+
+
+def reshape(
+    frame: Frame,
+    p: Params,
+    stations: tuple[Station, ...],
+    knee_height: float,
+    hem_height: float,
+    zero: float,
+    inseam_ease_mm: float,
+    change: Change,
+) -> Reshaped:
+    """Return front and back of solved proportions `p` with a change.
+
+    Heights are above the floor and before the change: `knee_height` of the body, `hem_height` of
+    the finished hem, `zero` of the crotch line. Raises InputError where a body or style has no
+    room for it.
+    """
+    hip_y = frame.hip_height + p.drop + change.depth
+    if hip_y < LEAST_HIP_MM:
+        raise InputError(
+            "alter",
+            "the crotch is made so much shallower that the hip line would lie below it",
+            f"{(frame.hip_height + p.drop - LEAST_HIP_MM) / 10:.1f} cm or less on this body",
+            "check body.inside_leg and body.waist_to_hip",
+        )
+    seams = [float(seam_length(f(frame, p))) for f in (front_shape, back_shape)]
+    legs = altered_stations(stations, knee_height, hem_height, zero, change)
+    first = legs[0]
+    frame = replace(
+        frame,
+        waist_height=frame.waist_height + change.depth,
+        hip_height=frame.hip_height + change.depth,
+        leg_height=frame.leg_height + first.height_mm - stations[0].height_mm,
+        leg_girth_mm=first.girth_mm,
+        leg_slope=first.half_slope,
+    )
+    creases = [
+        (p.front_fork * frame.hip_mm - frame.front_hip_mm) / 2.0 + change.shift,
+        (p.back_fork * frame.hip_mm - frame.back_hip_mm) / 2.0 + change.shift,
+    ]
+    plain = front_shape(frame, p)
+    inseam = float(
+        inseam_length(
+            panel_shape(
+                frame,
+                top=plain.top,
+                start=plain.start,
+                point=plain.point,
+                crease=creases[0],
+                fullness=p.front_fullness,
+                back=False,
+                station_y=plain.station[1],
+            )
+        )
+    )
+    shapes, added = [], []
+    for back, seam, crease in zip((False, True), seams, creases, strict=True):
+        name = "back" if back else "front"
+        side = _Side(
+            back=back,
+            seam_mm=getattr(change, f"{name}_seam") + change.depth,
+            fork_mm=getattr(change, f"{name}_fork"),
+            inseam_mm=getattr(change, f"{name}_inseam"),
+            curve_mm=getattr(change, f"{name}_curve"),
+            crease=crease,
+            inseam_length_mm=inseam - (inseam_ease_mm if back else 0.0),
+        )
+        shape = _reshape_side(side, frame, p, seam)
+        shapes.append(shape)
+        added.append(float(seam_length(shape)) - seam)
+    return Reshaped(
+        frame=frame,
+        front=shapes[0],
+        back=shapes[1],
+        # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down.
+        stations=tuple(replace(s, height_mm=s.height_mm - change.depth) for s in legs),
+        ys=tuple(s.height_mm - zero for s in legs),
+        added_mm=(added[0], added[1]),
+    )

@@ -1,0 +1,65 @@
+"""The belt against the band that carries it: width, reach, and a tie that can be tied."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from draft.checks.seams import SEAM_MM
+from draft.checks.verdict import at_least, equal
+from draft.features.belt import WIDTH_OF_BAND
+from draft.pattern import Pattern
+from draft.piece import Finding
+from draft.ruler import ruler_length
+
+#: A tube narrower than this is hard to turn right side out (common practice, no source).
+EASY_WIDTH_MM: Final = 15.0
+#: A knot and two short ends take this and some widths of the belt (common practice, no source).
+KNOT_MM: Final = 200.0
+KNOT_OF_WIDTH: Final = 2.0
+
+
+def check_belt(pattern: Pattern) -> Iterator[Finding]:
+    """Compare the belt's half with the finished band, measured on the pieces."""
+    if not any(p.name == "belt" for p in pattern.pieces):
+        return
+    belt, band = pattern.piece("belt"), pattern.piece("front_band")
+    kind = pattern.spec.style.belt
+    width = ruler_length(belt.edge("side").path) / 2.0
+    height = ruler_length(band.edge("left").path) / 2.0
+    half_front = ruler_length(band.edge("lower").path) / 2.0
+    yield equal(
+        "belt fits its band",
+        "width",
+        width,
+        WIDTH_OF_BAND[kind] * height,
+        SEAM_MM,
+        "a wide belt is as wide as the finished waistband, a narrow one half of it",
+    )
+    middle = belt.edge("side").path.start[0] + width
+    folds = [x.path for x in belt.lines if x.kind == "fold"]
+    off = max((abs(x - middle) for p in folds for x, _ in (p.start, p.end)), default=width)
+    yield equal(
+        "belt fits its band",
+        "fold",
+        off,
+        0.0,
+        SEAM_MM,
+        "the belt folds along its middle",
+    )
+    yield at_least(
+        "belt fits its band",
+        "narrowest",
+        width,
+        EASY_WIDTH_MM,
+        "the belt is easily turned right side out; a wider elastic makes a wider one",
+        fails="warning",
+    )
+    yield at_least(
+        "belt fits its band",
+        "tie",
+        ruler_length(belt.edge("long_left").path) - half_front,
+        KNOT_MM + KNOT_OF_WIDTH * width,
+        "the belt reaches the centre front and beyond it far enough for a knot",
+        fails="warning",
+    )

@@ -1,0 +1,283 @@
+"""Pockets: a hand goes in, the fabric carries them, and they lie where there is room for them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, Final
+
+import numpy as np
+
+from curves.point import turn
+from draft.checks.corners import ANGLE_DEG, corner_deg
+from draft.checks.seams import SEAM_MM
+from draft.checks.verdict import at_least, at_most, equal
+from draft.features.hand import hand_of, opening_for
+from draft.features.parts import edge_parts
+from draft.pattern import Pattern
+from draft.piece import Finding, Piece
+from draft.ruler import chords, ruler_length
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+#: Lightest fabric that carries pockets, g/m2 (common practice, no source): a firm double knit
+#: does, a light or slippery knit is dragged down by them.
+LEAST_WEIGHT: Final = {"knit": 200.0, "woven": 110.0}
+#: Reduction of the hip up to which a pocket there stays closed (common practice, no source).
+LEAST_EASE: Final = -0.05
+#: A bag keeps this far from crotch curve and inseam, a patch from every edge of its leg, and both
+#: this far above knee line and hem.
+BAG_CLEAR_MM: Final = 10.0
+PATCH_CLEAR_MM: Final = 15.0
+KNEE_CLEAR_MM: Final = 40.0
+HEM_CLEAR_MM: Final = 20.0
+#: What is laid on a leg may stick out by rounding only.
+INSIDE_MM: Final = 0.1
+
+#: Of the points along an edge, a few millimetres apart, every so many are compared.
+_EVERY: Final = 3
+
+#: Pieces that lie behind the front, in its coordinates.
+BEHIND = ("pocket_bag", "pocket_facing")
+
+
+def openings_mm(pattern: Pattern) -> dict[str, float]:
+    """Return the flat openings of the pockets as they are on the pieces, mm, by kind."""
+    found: dict[str, float] = {}
+    names = {p.name for p in pattern.pieces}
+    front = pattern.piece("front")
+    if any(e.name == "mouth" for e in front.edges):
+        found["scoop"] = ruler_length(front.edge("mouth").path)
+    ends = [n.at_mm for n in front.notches if n.says.startswith("pocket opening")]
+    if len(ends) == 2:
+        found["side-seam"] = abs(ends[1] - ends[0])
+    if "patch_pocket" in names:
+        sides = pattern.piece("patch_pocket").edge("sides").path
+        found["patch"] = math.dist(sides.start, sides.end)
+    return found
+
+
+def check_openings(pattern: Pattern) -> Iterator[Finding]:
+    """Compare every opening with the hands of the body's build: a middling one, a large one.
+
+    A patch at the back is for things more than for hands, so a large hand is not asked of it.
+    """
+    hand = hand_of(pattern.measures)
+    for kind, opening in openings_mm(pattern).items():
+        yield at_least(
+            "a hand goes into the pocket",
+            f"{kind} pocket",
+            opening,
+            opening_for(hand.middling_mm),
+            "the opening lets a middling hand in, three quarters of its girth at the knuckles",
+            fails="warning",
+        )
+        if kind != "patch":
+            yield at_least(
+                "a hand goes into the pocket",
+                f"{kind} pocket, large hand",
+                opening,
+                opening_for(hand.large_mm) - SEAM_MM,
+                "the opening lets a large hand in; measure the hand that is to use it",
+                fails="note",
+            )
+
+
+def check_carry(pattern: Pattern) -> Iterator[Finding]:
+    """Judge whether the fabric carries pockets, by its weight and how it slides."""
+    if not openings_mm(pattern):
+        return
+    fabric = pattern.spec.fabric
+    least = LEAST_WEIGHT[fabric.kind]
+    if fabric.weight is None:
+        yield equal(
+            "fabric carries pockets",
+            "weight given",
+            0.0,
+            1.0,
+            0.0,
+            f"the fabric's weight is given, so that it can be judged: a {fabric.kind} carries "
+            f"pockets from about {least:.0f} g/m2 on; a lighter one is dragged down by them",
+            unit="count",
+            fails="note",
+        )
+    else:
+        yield at_least(
+            "fabric carries pockets",
+            "weight, g/m2",
+            fabric.weight,
+            least,
+            f"a {fabric.kind} that carries pockets weighs about {least:.0f} g/m2 or more; in a "
+            "lighter one leave them out, or back the seams with tape and keep the bags light",
+            unit="count",
+            fails="warning",
+        )
+    yield equal(
+        "fabric carries pockets",
+        "slippery",
+        float(fabric.slippery),
+        0.0,
+        0.0,
+        "a fabric that carries pockets is not slippery; pockets drag a slippery one out of shape",
+        unit="count",
+        fails="warning",
+    )
+
+
+def check_fit(pattern: Pattern) -> Iterator[Finding]:
+    """Say that pockets a hand goes into gape where the pants are worn stretched."""
+    if openings_mm(pattern).keys() - {"patch"}:
+        yield at_least(
+            "pocket suits the fit",
+            "room at the hip",
+            pattern.block.ease.hip_ratio,
+            LEAST_EASE,
+            "pants with pockets at the hip are not drafted much smaller than the body; stretched "
+            "over it, a pocket gapes and its bag shows",
+            unit="ratio",
+            fails="note",
+        )
+
+
+def _polygon(piece: Piece) -> Polygon:
+    """Return what the sewing line of a piece encloses."""
+    import shapely
+
+    outline = shapely.Polygon(np.concatenate([chords(e.path)[0][:-1] for e in piece.edges]))
+    shapely.prepare(outline)
+    return outline
+
+
+def _lowest_findings(pattern: Pattern, where: str, lowest_y: float, hem_y: float) -> Finding:
+    """Compare the lowest place of a pocket with knee line and turned-up hem."""
+    zero = pattern.block.crotch_line_height_mm
+    limit = max(
+        pattern.measures.knee_height - zero + KNEE_CLEAR_MM,
+        hem_y + pattern.spec.style.hem_allowance + HEM_CLEAR_MM,
+    )
+    return at_least(
+        "pocket lies clear",
+        f"{where}, above knee and hem",
+        lowest_y + zero,
+        limit + zero,
+        "the pocket ends well above the knee and the turned-up hem",
+    )
+
+
+def check_place(pattern: Pattern) -> Iterator[Finding]:
+    """Look whether bags and patches lie on their leg, clear of its seams, knee and hem."""
+    import shapely
+
+    names = {p.name for p in pattern.pieces}
+    behind = [pattern.piece(n) for n in BEHIND if n in names]
+    if behind:
+        front = pattern.piece("front")
+        leg = _polygon(front)
+        seams = shapely.linestrings(
+            np.concatenate([chords(front.edge(e).path)[0] for e in ("inseam", "crotch")])
+        )
+    for piece in behind:
+        bag = chords(piece.edge("bag").path)[0][::_EVERY]
+        points = shapely.points(bag)
+        yield at_most(
+            "pocket lies clear",
+            f"{piece.name}, behind the front",
+            float(shapely.distance(leg, points).max()),
+            INSIDE_MM,
+            f"the {piece.title.lower()} lies behind the front leg and nowhere beyond it",
+        )
+        yield at_least(
+            "pocket lies clear",
+            f"{piece.name}, from the crotch curve and inseam",
+            float(shapely.distance(seams, points).min()),
+            BAG_CLEAR_MM,
+            f"the {piece.title.lower()} keeps clear of crotch curve and inseam",
+        )
+        yield _lowest_findings(
+            pattern, piece.name, float(bag[:, 1].min()), pattern.block.front.hem_y
+        )
+    if "patch_pocket" in names:
+        yield from _patch(pattern)
+
+
+def _patch(pattern: Pattern) -> Iterator[Finding]:
+    """Compare the place drawn on the back leg with the leg and with the patch itself."""
+    import shapely
+
+    back, piece = pattern.piece("back"), pattern.piece("patch_pocket")
+    places = [x.path for x in back.lines if x.kind == "topstitch" and x.label == "back pocket"]
+    leg = _polygon(back)
+    for place in places:
+        points, run = chords(place)
+        at = shapely.points(points[::_EVERY])
+        inside = 0.0
+        if np.all(shapely.covers(leg, at)):
+            inside = float(shapely.distance(leg.exterior, at).min())
+        yield at_least(
+            "pocket lies clear",
+            "patch pocket, from the seams",
+            inside,
+            PATCH_CLEAR_MM,
+            "the place of the patch pocket lies inside the back leg, clear of its seams",
+        )
+        yield _lowest_findings(
+            pattern, "patch pocket", float(points[:, 1].min()), pattern.block.back.hem_y
+        )
+        sides = piece.edge("sides").path
+        yield equal(
+            "pocket lies clear",
+            "patch pocket, outline of its place",
+            float(run[-1]),
+            ruler_length(sides) + math.dist(sides.start, sides.end),
+            SEAM_MM,
+            "the place drawn on the back leg has the outline of the finished patch",
+        )
+    yield equal(
+        "pocket lies clear",
+        "patch pocket, places drawn",
+        float(len(places)),
+        1.0,
+        0.0,
+        "the back leg shows one place for a patch pocket",
+        unit="count",
+    )
+
+
+def check_mouth(pattern: Pattern) -> Iterator[Finding]:
+    """Measure a scoop's mouth where it meets waist and outseam, and how front and facing run on."""
+    front = pattern.piece("front")
+    edge = {e.name: e.path for e in front.edges}
+    if "mouth" not in edge:
+        return
+    for where, into, out in (
+        ("mouth at the waist", "waist", "mouth"),
+        ("mouth at the outseam", "mouth", "outseam"),
+    ):
+        yield equal(
+            "joins run on",
+            where,
+            corner_deg(edge[into], edge[out]),
+            90.0,
+            ANGLE_DEG,
+            "the pocket's mouth meets the edge at a right angle, so that facing and front run on",
+            unit="deg",
+        )
+    for name in ("waist", "outseam"):
+        first, second = edge_parts(pattern, "front", name)
+        bend = abs(math.degrees(turn(first.end_direction, second.start_direction)))
+        yield at_most(
+            "joins run on",
+            f"facing along the {name}",
+            bend,
+            ANGLE_DEG,
+            f"front and facing make one smooth {name}",
+            unit="deg",
+        )
+        yield at_most(
+            "joins run on",
+            f"facing along the {name}, gap",
+            math.dist(first.end, second.start),
+            INSIDE_MM,
+            f"front and facing meet at the {name}, neither short of the other nor over it",
+        )

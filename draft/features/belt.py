@@ -1,0 +1,158 @@
+"""A belt in two halves, caught in the waistband's side seams and tied at the centre front.
+
+Common practice, no source: a wide belt is as wide as the finished band, a narrow one half of it;
+nothing of it is at the back, so nothing is bulky there. Each half is a tube folded lengthwise,
+from the side seam to the centre front and on as a tie.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import Final
+
+from curves.path import line
+from draft.allowance import cut_edges
+from draft.errors import InputError
+from draft.features.feature import Feature, Make
+from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from draft.ruler import ruler_length
+from draft.units import show_length, show_limit
+
+#: Width of the belt over the height of the finished band.
+WIDTH_OF_BAND: Final = {"wide": 1.0, "narrow": 0.5}
+
+#: A tube narrower than this cannot be turned right side out (common practice, no source).
+LEAST_WIDTH_MM: Final = 10.0
+
+#: Free tie of each half for a bow: two loops and ends, and a knot that takes more the wider the
+#: belt (common practice, no source).
+TIE_MM: Final = 450.0
+TIE_OF_WIDTH: Final = 2.0
+
+#: Room that the words on the piece take if none is to be cut off.
+_WORDS_MM: Final = 62.0
+
+
+def tie_mm(make: Make, width_mm: float) -> float:
+    """Return how far a half goes on beyond the centre front, mm."""
+    given = make.spec.style.belt_tie
+    return TIE_MM + TIE_OF_WIDTH * width_mm if given is None else given
+
+
+def _refuse(make: Make, value: str, width_mm: float) -> None:
+    """Raise InputError where no side seam can catch the belt, or it could not be turned."""
+    band = make.block.band
+    if not band.side_seams:
+        raise InputError(
+            "style.belt",
+            f'"{value}" with band = "{band.name}", which has no side seams to catch a belt in',
+            'a band that is sewn on, such as "folded" or "casing"',
+            'choose another band, or belt = "none"',
+        )
+    if width_mm < LEAST_WIDTH_MM:
+        u = make.spec.units
+        height = LEAST_WIDTH_MM / WIDTH_OF_BAND[value]
+        raise InputError(
+            "style.belt",
+            f'"{value}" on a waistband {show_length(make.block.band_height_mm, u)} high: a tube '
+            "that narrow cannot be turned",
+            f"a waistband {show_limit(height, u, low=True)} high or more",
+            "choose a wider elastic" + (' or belt = "wide"' if value == "narrow" else ""),
+        )
+
+
+def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
+    """Return one half, flat and upright: its side-seam end below, the long fold in the middle.
+
+    The grain runs along it, so that a tie does not stretch.
+    """
+    flat = 2.0 * width_mm
+    corners = [(0.0, 0.0), (flat, 0.0), (flat, length_mm), (0.0, length_mm)]
+    edges = tuple(
+        Edge(name=name, path=line(corners[i], corners[(i + 1) % 4]), allowance_mm=seam_mm)
+        for i, name in enumerate(("side", "long_right", "end", "long_left"))
+    )
+    label_top = 0.55 * length_mm
+    # On a narrow belt the words go out into the allowance rather than be cut off.
+    label_x = min(5.0, max(3.0 - seam_mm, (flat - _WORDS_MM) / 2.0))
+    # The words stand across the fold, which is interrupted for them.
+    gap = (label_top - 62.0, label_top + 4.0)
+    grain_x = 0.5 * width_mm
+    return Piece(
+        name="belt",
+        title="Belt",
+        copies=2,
+        any_grain=True,
+        edges=edges,
+        cut=cut_edges(edges),
+        lines=(
+            Line(kind="fold", path=line((width_mm, 0.0), (width_mm, gap[0]))),
+            Line(kind="fold", path=line((width_mm, gap[1]), (width_mm, length_mm)), label="fold"),
+            Line(
+                kind="grain",
+                path=line((grain_x, 0.12 * length_mm), (grain_x, 0.38 * length_mm)),
+                label="grain",
+            ),
+        ),
+        notes=("lower end in side seam", "fold lengthwise, turn"),
+        label_at=(label_x, label_top),
+        label_width_mm=flat - 2.0 * label_x,
+    )
+
+
+def _caught_mm(width_mm: float, height_mm: float) -> tuple[float, float]:
+    """Return where on the outer half of the band's side the belt is caught, from its lower edge."""
+    low = (height_mm - width_mm) / 2.0
+    return low, low + width_mm
+
+
+def _apply(make: Make, value: str) -> Make:
+    """Add the belt's half, its seams, and notches where the band's sides take it."""
+    height = make.block.band_height_mm
+    width = WIDTH_OF_BAND[value] * height
+    _refuse(make, value, width)
+    half_front = ruler_length(make.piece("front_band").edge("lower").path) / 2.0
+    tall = half_front + tie_mm(make, width)
+    belt = belt_piece(width, tall, make.spec.style.seam_allowance)
+    low, high = _caught_mm(width, height)
+    # The right side runs up from the lower edge, the left side down to it.
+    places = {"right": (low, high), "left": (2.0 * height - high, 2.0 * height - low)}
+    for name in ("front_band", "back_band"):
+        band = make.piece(name)
+        marks = tuple(
+            Notch(edge=side, at_mm=at, says="belt")
+            for side, ends in places.items()
+            for at in ends
+            if 0.1 < at < 2.0 * height - 0.1
+        )
+        make = make.with_piece(replace(band, notches=(*band.notches, *marks)))
+    seams = [
+        Seam(
+            name=f"belt, {side}",
+            a=Stretch(piece="belt", edge="side", from_mm=0.0, to_mm=2.0 * width),
+            b=Stretch(piece="front_band", edge=side, from_mm=ends[0], to_mm=ends[1], times=2),
+        )
+        for side, ends in places.items()
+    ]
+    seams.append(
+        Seam(
+            name="belt, lengthwise",
+            a=Stretch(piece="belt", edge="long_right", from_mm=0.0, to_mm=tall),
+            b=Stretch(piece="belt", edge="long_left", from_mm=0.0, to_mm=tall),
+        )
+    )
+    return make.adding(pieces=(belt,), seams=seams)
+
+
+def _feature(value: str) -> Feature:
+    return Feature(
+        key="belt",
+        value=value,
+        says=f"a {value} belt",
+        apply=lambda make: _apply(make, value),
+        sizes=("belt_tie",),
+        claims=lambda _: (("front_band", "left"), ("front_band", "right")),
+    )
+
+
+WIDE, NARROW = _feature("wide"), _feature("narrow")

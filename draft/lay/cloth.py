@@ -1,0 +1,40 @@
+"""The fabric as it lies on the table: x along its length from the cut end, y from the selvedge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from draft.fabric import Fabric
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cloth:
+    """Fabric ready for cutting, mm.
+
+    `width_mm` is usable, selvedges off. Folded, it lies selvedge to selvedge: y = 0 is at the
+    selvedges, y = `breadth_mm` at the fold.
+    """
+
+    width_mm: float
+    folded: bool = False
+    one_way: bool = False
+    slippery: bool = False
+    gap_mm: float = 0.0
+    in_hand_mm: float | None = None
+
+    @property
+    def breadth_mm(self) -> float:
+        """How far it reaches across the table."""
+        return self.width_mm / 2.0 if self.folded else self.width_mm
+
+
+def cloth_of(fabric: Fabric) -> Cloth:
+    """Return the fabric of a spec as it lies on the table."""
+    return Cloth(
+        width_mm=fabric.width_mm,
+        folded=fabric.fold == "folded",
+        one_way=fabric.one_way,
+        slippery=fabric.slippery,
+        gap_mm=fabric.gap,
+        in_hand_mm=fabric.length_in_hand,
+    )

@@ -1,0 +1,99 @@
+"""One call for a lay: from drafted patterns to a checked plan, the kept one if it still serves."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from draft.errors import InputError
+from draft.lay.cloth import cloth_of
+from draft.lay.forms import items_of
+from draft.lay.kept import Stale, kept_data, restored
+from draft.lay.parts import parts_of
+from draft.lay.result import Lay
+from draft.lay.search import search
+from draft.lay.turning import turns_of
+from draft.lay.verify import check_lay
+from draft.pattern import Pattern
+
+#: Time for a lay that a person waits for.
+SECONDS = 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Plan:
+    """A checked lay, what to keep of it, and what became of the one kept before.
+
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty.
+    """
+
+    lay: Lay
+    keep: dict[str, Any]
+    fresh: bool
+    remark: str = ""
+
+
+def require_same_fabric(patterns: Sequence[Pattern]) -> None:
+    """Raise InputError, naming the key, unless all patterns are drafted for one fabric."""
+    first = patterns[0].spec.fabric
+    for pattern in patterns[1:]:
+        other = pattern.spec.fabric
+        for key in type(first).__slots__:
+            if key != "name" and getattr(first, key) != getattr(other, key):
+                raise InputError(
+                    f"fabric.{key}",
+                    "not the same in the specs that are to share one fabric",
+                    "one and the same [fabric] in all of them",
+                    "copy the lines from one spec to the others",
+                )
+
+
+def plan_lay(patterns: Sequence[Pattern], *, seconds: float = SECONDS) -> Lay:
+    """Return a checked lay of all patterns on the fabric of their specs, searched anew.
+
+    Below one second only the deterministic lays are tried. Raises InputError where the specs do
+    not share a fabric or a piece does not fit across it.
+    """
+    return plan(patterns, seconds=seconds).lay
+
+
+def plan(
+    patterns: Sequence[Pattern],
+    *,
+    kept: object = None,
+    again: bool = False,
+    seconds: float = SECONDS,
+) -> Plan:
+    """Return the lay kept before if it still serves, else a new one. Raises as `plan_lay`.
+
+    `kept` is what `Plan.keep` was, read back from a file (None: nothing was kept). `again` asks
+    for a new search; the kept lay stays if the new one is not shorter.
+    """
+    require_same_fabric(patterns)
+    cloth = cloth_of(patterns[0].spec.fabric)
+    parts = parts_of(patterns, cloth, turns_of)
+    fabrics = [p.spec.fabric for p in patterns]
+
+    def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
+        keep = kept_data(lay, items_of(parts, fabrics, cloth))
+        return Plan(lay=lay, keep=keep, fresh=fresh, remark=remark)
+
+    remark, before = "", None
+    if kept is not None:
+        old = restored(kept, patterns, cloth, parts, turns_of)
+        if isinstance(old, Lay):
+            old = replace(old, findings=check_lay(old, patterns, turns_of))
+            if not old.errors:
+                before = old
+            else:
+                old = Stale(says=f"it does not pass its checks ({old.errors[0].check})")
+        if isinstance(old, Stale):
+            remark = f"The lay kept before no longer serves: {old.says}. A new one was made."
+    if before is not None and not again:
+        return done(before, fresh=False)
+    lay = search(patterns, cloth, parts, turns_of, seconds=seconds, units=patterns[0].spec.units)
+    lay = replace(lay, findings=check_lay(lay, patterns, turns_of))
+    if before is not None and before.length_mm <= lay.length_mm:
+        return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")
+    return done(lay, fresh=True, remark=remark)

@@ -1,0 +1,147 @@
+"""Outlines as slabs, and how far two pieces must be slid apart along the fabric: exact.
+
+A polygon is cut by a level line at each of its corners into trapezoids. Two pieces that are slid
+along x at fixed heights touch only where two of these trapezoids touch, so the slides that would
+make them overlap are a union of open intervals whose ends are found at the trapezoids' corners.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+
+#: Disjoint open intervals, in order, mm.
+Intervals: TypeAlias = tuple[tuple[float, float], ...]
+
+#: Slabs and overlaps thinner than this are rounding, mm.
+_THIN_MM = 1e-9
+#: Two intervals nearer than this are one, mm.
+_PLAY_MM = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Profile:
+    """Trapezoids of a polygon, arrays (n,): from `low` to `high`, mm.
+
+    `left_low`, `left_high` are x of the left side at both levels, likewise for the right.
+    """
+
+    low: Floats
+    high: Floats
+    left_low: Floats
+    left_high: Floats
+    right_low: Floats
+    right_high: Floats
+
+    @property
+    def span(self) -> tuple[float, float]:
+        """Lowest and highest level."""
+        return float(self.low.min()), float(self.high.max())
+
+
+def profile_of(outline: Floats) -> Profile:
+    """Return the trapezoids of a simple polygon given as corners (m, 2), not repeated."""
+    a, b = outline, np.roll(outline, -1, axis=0)
+    levels = np.unique(outline[:, 1])
+    keep = np.diff(levels, prepend=-np.inf) > _THIN_MM
+    levels = levels[keep]
+    low, high = levels[:-1], levels[1:]
+    middle = (low + high) / 2.0
+    bottom, top = np.minimum(a[:, 1], b[:, 1]), np.maximum(a[:, 1], b[:, 1])
+    slab, side = np.nonzero((bottom[None, :] < middle[:, None]) & (middle[:, None] < top[None, :]))
+    p, q = a[side], b[side]
+    slope = (q[:, 0] - p[:, 0]) / (q[:, 1] - p[:, 1])
+    at_low = p[:, 0] + slope * (low[slab] - p[:, 1])
+    at_high = p[:, 0] + slope * (high[slab] - p[:, 1])
+    order = np.lexsort((at_low + at_high, slab))
+    slab, at_low, at_high = slab[order], at_low[order], at_high[order]
+    # Every level line between two corners enters and leaves the polygon in turn.
+    return Profile(
+        low=low[slab[::2]],
+        high=high[slab[::2]],
+        left_low=at_low[::2],
+        left_high=at_high[::2],
+        right_low=at_low[1::2],
+        right_high=at_high[1::2],
+    )
+
+
+def blocked(a: Profile, b: Profile, rise_mm: float) -> Intervals:
+    """Return the slides at which b, raised by `rise_mm` and slid along x, overlaps a.
+
+    Disjoint open intervals, in order; none where their levels do not meet.
+    """
+    return blocked_at(a, b, (rise_mm,))[0]
+
+
+def blocked_at(a: Profile, b: Profile, rises_mm: Sequence[float]) -> tuple[Intervals, ...]:
+    """Return `blocked` for each of several rises, worked out together: many cost little more."""
+    rises = np.asarray(rises_mm, dtype=np.float64)[:, None, None]
+    b_low, b_high = b.low + rises, b.high + rises
+    n, i, j = np.nonzero(
+        (a.low[:, None] < b_high - _THIN_MM) & (b_low < a.high[:, None] - _THIN_MM)
+    )
+    rise = rises[n, 0, 0]
+    low = np.maximum(a.low[i], b.low[j] + rise)
+    high = np.minimum(a.high[i], b.high[j] + rise)
+    first, second = _Sides(a, i), _Sides(b, j)
+    a_left, a_right = first.at(low)
+    b_left, b_right = second.at(low - rise)
+    c_left, c_right = first.at(high)
+    d_left, d_right = second.at(high - rise)
+    starts = np.minimum(a_left - b_right, c_left - d_right).tolist()
+    ends = np.maximum(a_right - b_left, c_right - d_left).tolist()
+    cuts = np.searchsorted(n, np.arange(len(rises) + 1)).tolist()
+    return tuple(merged(zip(starts[p:q], ends[p:q], strict=True)) for p, q in pairwise(cuts))
+
+
+class _Sides:
+    """The sides of some trapezoids, ready to be asked for x at a level of each."""
+
+    def __init__(self, p: Profile, which: NDArray[np.intp]) -> None:
+        height = p.high - p.low
+        self._low = p.low[which]
+        self._left, self._right = p.left_low[which], p.right_low[which]
+        self._left_slope = ((p.left_high - p.left_low) / height)[which]
+        self._right_slope = ((p.right_high - p.right_low) / height)[which]
+
+    def at(self, level: Floats) -> tuple[Floats, Floats]:
+        """Return x of the left and right sides at a level of each."""
+        up = level - self._low
+        return self._left + self._left_slope * up, self._right + self._right_slope * up
+
+
+def merged(intervals: Iterable[tuple[float, float]]) -> Intervals:
+    """Return the union of open intervals as disjoint ones, in order."""
+    found: list[tuple[float, float]] = []
+    start = reach = -math.inf
+    for low, high in sorted(intervals):
+        # A slide between two intervals that all but touch would be a fit without any play.
+        if low > reach + _PLAY_MM:
+            if reach > -math.inf:
+                found.append((start, reach))
+            start, reach = low, high
+        elif high > reach:
+            reach = high
+    if reach > -math.inf:
+        found.append((start, reach))
+    return tuple(found)
+
+
+def first_free(intervals: Intervals, from_mm: float) -> float:
+    """Return the least slide not below `from_mm` outside disjoint open intervals in order."""
+    at = from_mm
+    for low, high in intervals:
+        if at <= low:
+            break
+        if at < high:
+            at = high
+    return at

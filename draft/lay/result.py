@@ -1,0 +1,114 @@
+"""A finished lay, frozen: what lies where, how much fabric it takes, and the verdict on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from draft.fabric import Fabric
+from draft.lay.cloth import Cloth
+from draft.lay.forms import Form
+from draft.lay.lying import Lie, as_cut
+from draft.lay.parts import Part
+from draft.lay.spots import Spots
+from draft.piece import Finding, Piece
+
+#: Positions are kept to this, mm: finer than anybody lays.
+ROUND_MM = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placed:
+    """One copy on the fabric, mm.
+
+    `piece` is as cut, grown for shrinkage; `lie` puts it there. `x_mm` is from the cut end to its
+    leftmost point, `y_mm` from the selvedge at y = 0 to its lowest. On the fold only the half
+    below its middle lies on the fabric.
+    """
+
+    part: Part
+    piece: Piece
+    lie: Lie
+    x_mm: float
+    y_mm: float
+    length_mm: float
+    breadth_mm: float
+
+    @property
+    def key(self) -> str:
+        """The copy's key within the lay."""
+        return self.part.key
+
+    @property
+    def end_mm(self) -> float:
+        """How far from the cut end it reaches."""
+        return self.x_mm + self.length_mm
+
+    @property
+    def top_mm(self) -> float:
+        """How far from the selvedge it reaches."""
+        return self.y_mm + self.breadth_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Lay:
+    """Pieces on a cloth.
+
+    `names` says whose each garment is. `length_mm` is from the cut end to the end of the last
+    piece, `bound_mm` what no lay of these pieces can be shorter than. Folded fabric is opened out
+    at `opened_mm` (None: nowhere). `left_out` names the pieces that are cut from a lining. `area_mm2` is the fabric in the pieces, both layers counted.
+    """
+
+    cloth: Cloth
+    names: tuple[str, ...]
+    placed: tuple[Placed, ...]
+    length_mm: float
+    bound_mm: float
+    area_mm2: float
+    opened_mm: float | None = None
+    how: str = ""
+    left_out: tuple[str, ...] = ()
+    findings: tuple[Finding, ...] = ()
+
+    @property
+    def utilisation(self) -> float:
+        """Share of the fabric that is in the pieces."""
+        return self.area_mm2 / (self.length_mm * self.cloth.width_mm)
+
+    @property
+    def errors(self) -> tuple[Finding, ...]:
+        """What makes the lay unusable."""
+        return tuple(f for f in self.findings if f.level == "error")
+
+
+def placed_at(part: Part, form: Form, fabric: Fabric, x_mm: float, y_mm: float) -> Placed:
+    """Return a part in one of its forms with its leftmost and lowest points at x and y."""
+    return Placed(
+        part=part,
+        piece=as_cut(part.piece, fabric, form.turn_deg),
+        lie=form.lie.moved(x_mm, y_mm),
+        x_mm=x_mm,
+        y_mm=y_mm,
+        length_mm=form.length_mm,
+        breadth_mm=form.breadth_mm,
+    )
+
+
+def placed_spots(spots: Spots, fabrics: Sequence[Fabric]) -> tuple[Placed, ...]:
+    """Return spots as placed pieces, positions rounded, in the order in which they are met."""
+    found = [
+        placed_at(
+            s.item.part,
+            s.form,
+            fabrics[s.item.part.garment],
+            round(s.x_mm, 2),
+            round(s.y_mm, 2),
+        )
+        for s in spots
+    ]
+    return in_order(found)
+
+
+def in_order(placed: Iterable[Placed]) -> tuple[Placed, ...]:
+    """Return pieces as a person meets them who lays from the cut end on: by column, then across."""
+    return tuple(sorted(placed, key=lambda p: (round(p.x_mm / 150.0), p.y_mm, p.x_mm, p.key)))

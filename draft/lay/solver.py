@@ -1,0 +1,216 @@
+"""General lays by the strip-packing heuristic `spyrrow`, at arm's length.
+
+It refuses what it cannot place by ending the process, so it runs in processes of its own and gets
+only what is known to fit. It knows no mirroring, no fold and no fixed place.
+"""
+
+from __future__ import annotations
+
+import itertools
+import json
+import os
+import subprocess
+import sys
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import shapely
+from shapely import Polygon, affinity
+
+from draft.lay.forms import FINE_MM, Form, Item, around
+from draft.lay.lying import Face, Floats
+from draft.lay.settle import settle
+from draft.lay.spots import Slides, Spot, Spots, levels_of
+
+#: The solver simplifies outlines a little; it is fed ones this much further out, mm, so that its
+#: positions still keep the gap.
+SPARE_MM = 0.3
+#: Added to the strip's breadth: a piece exactly as broad as the strip is refused.
+_HAIR_MM = 1e-3
+#: How long after its time a process is given up, s: reading in, and limits that it overruns.
+_GRACE_S = 2.5
+#: Not more processes than this: a lay is small, and a person is waiting at the machine.
+_MOST_PROCESSES = 2
+#: The script that a process runs.
+CHILD = Path(__file__).with_name("solver_child.py")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """How long to search: `runs` one after the other in each process, whole seconds each."""
+
+    seconds: int
+    runs: int
+
+    @property
+    def total_s(self) -> float:
+        """Time of one process."""
+        return float(self.seconds * self.runs)
+
+
+def budget_of(seconds: float) -> Budget:
+    """Return how a time in seconds is spent: two seeds rather than one from four seconds on.
+
+    Limits are whole seconds, and starting takes half a second.
+    """
+    whole = max(1, int(seconds - 0.5))
+    return Budget(seconds=whole // 2, runs=2) if whole >= 4 else Budget(seconds=whole, runs=1)
+
+
+def _of_face(item: Item, face: Face) -> tuple[Form, ...]:
+    return tuple(f for f in item.forms if f.face == face)
+
+
+def _shape(forms: Sequence[Form], breadth_mm: float) -> Floats:
+    """Return corners, centred on 0 and as at turn 0, that hold the piece at each of its turns.
+
+    Where the fabric shrinks differently along and across, a piece turned a quarter is not quite
+    the same shape; the union of both serves.
+    """
+    found = []
+    for form in forms:
+        points = around(form.outline, form.gap_mm / 2.0 + FINE_MM, SPARE_MM)
+        centred = Polygon(points - np.array([form.length_mm, form.breadth_mm]) / 2.0)
+        found.append(affinity.rotate(centred, -form.turn_deg, origin=(0.0, 0.0)))
+    shape = found[0]
+    for other in found[1:]:
+        if other.symmetric_difference(shape).area > 1e-3 * shape.area:
+            both = shapely.union_all([shape, other])
+            shape = both if isinstance(both, Polygon) else Polygon(shapely.get_coordinates(both.convex_hull))
+    corners: Floats = np.asarray(shape.exterior.coords)[:-1, :2]
+    return corners
+
+
+def face_choices(items: Sequence[Item], most: int) -> list[dict[str, Face]]:
+    """Return which face each item shows, in up to `most` ways; the largest are flipped first.
+
+    Turning the whole lay over changes nothing, so the first free item stays as it is.
+    """
+    fixed: dict[str, Face] = {i.key: i.part.faces[0] for i in items}
+    free = sorted((i for i in items if len(i.part.faces) > 1), key=lambda i: -i.area_mm2)[1:]
+    found = []
+    for flips in itertools.islice(itertools.product((0, 1), repeat=min(len(free), 4)), most):
+        flipped = {i.key: i.part.faces[n] for i, n in zip(free, flips[::-1], strict=False)}
+        found.append({**fixed, **flipped})
+    return found
+
+
+def solve(
+    items: Sequence[Item], breadth_mm: float, *, seconds: float, slides: Slides
+) -> tuple[Spots, ...]:
+    """Return the lays that the solver found, settled; none where it failed or is not there.
+
+    Every item must fit across the fabric in each of its forms. No item may be bound to the fold.
+    """
+    if not items:
+        return ()
+    budget = budget_of(seconds)
+    processes = min(_MOST_PROCESSES, os.cpu_count() or 1)
+    choices = face_choices(items, processes * budget.runs)
+    spare = 2.0 * SPARE_MM + items[0].forms[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
+    chosen = [choices[n % len(choices)] for n in range(processes * budget.runs)]
+    runs = [
+        {
+            "seed": 7 * n + 1,
+            "seconds": budget.seconds,
+            "items": [_task(item, faces[item.key], breadth_mm) for item in items],
+        }
+        for n, faces in enumerate(chosen)
+    ]
+    shares = [list(range(p, len(runs), processes)) for p in range(processes)]
+    tasks = [{"breadth": breadth_mm + spare, "runs": [runs[n] for n in share]} for share in shares]
+    found: list[Spots] = []
+    outputs = _run(tasks, budget.total_s + _GRACE_S)
+    for share, lines in zip(shares, outputs, strict=True):
+        for n, line in zip(share, lines, strict=False):
+            spots = _spots(line, items, chosen[n], breadth_mm)
+            settled = settle(spots, slides) if spots else None
+            if settled is not None:
+                found.append(settled)
+    return tuple(found)
+
+
+def _task(item: Item, face: Face, breadth_mm: float) -> dict[str, Any]:
+    forms = _of_face(item, face)
+    return {
+        "shape": _shape(forms, breadth_mm).tolist(),
+        "turns": [float(f.turn_deg) for f in forms],
+    }
+
+
+def _run(tasks: Sequence[Mapping[str, Any]], seconds: float) -> list[list[str]]:
+    """Return the lines that a process for each task wrote before it ended or was ended."""
+    environment = {**os.environ, "RUST_BACKTRACE": "0"}
+    started = [
+        subprocess.Popen(
+            [sys.executable, "-P", str(CHILD)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.DEVNULL,
+            text=True,
+            env=environment,
+        )
+        for _ in tasks
+    ]
+    stop = time.monotonic() + seconds
+    try:
+        for process, task in zip(started, tasks, strict=True):
+            _hand_over(process, json.dumps(task))
+        return [_lines(process, stop) for process in started]
+    finally:
+        for process in started:
+            process.kill()
+            process.wait()
+            for pipe in (process.stdin, process.stdout):
+                if pipe is not None and not pipe.closed:
+                    pipe.close()
+
+
+def _hand_over(process: subprocess.Popen[str], text: str) -> None:
+    assert process.stdin is not None
+    try:
+        process.stdin.write(text)
+        process.stdin.close()
+    except OSError:  # it is already gone; it then has written nothing
+        pass
+    process.stdin = None
+
+
+def _lines(process: subprocess.Popen[str], stop: float) -> list[str]:
+    """Return what the process wrote until it ended, or until it is given up."""
+    try:
+        text, _ = process.communicate(timeout=max(0.05, stop - time.monotonic()))
+    except subprocess.TimeoutExpired:
+        process.kill()
+        text, _ = process.communicate()
+    return text.splitlines()
+
+
+def _spots(
+    line: str, items: Sequence[Item], faces: Mapping[str, Face], breadth_mm: float
+) -> Spots | None:
+    """Return a run's result as spots inside the fabric; None if it is not one."""
+    try:
+        rows = [
+            (int(i), round(float(turn)) % 360, float(x), float(y))
+            for i, turn, x, y in json.loads(line)
+        ]
+    except (ValueError, TypeError):
+        return None
+    found: dict[int, Spot] = {}
+    edge = items[0].forms[0].gap_mm / 2.0 + FINE_MM + SPARE_MM
+    for number, turn, x, y in rows:
+        if not 0 <= number < len(items):
+            return None
+        item = items[number]
+        form = next((f for f in _of_face(item, faces[item.key]) if f.turn_deg == turn), None)
+        if form is None:
+            return None
+        low, high = levels_of(item, form, breadth_mm)
+        level = min(max(y - form.breadth_mm / 2.0 - edge, low), high)
+        found[number] = Spot(item=item, form=form, x_mm=x - form.length_mm / 2.0, y_mm=level)
+    return tuple(found[n] for n in range(len(items))) if len(found) == len(items) else None

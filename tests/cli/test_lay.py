@@ -1,0 +1,224 @@
+"""`outseam lay` as a user types it: files, kept positions, too little fabric, bad input."""
+
+from __future__ import annotations
+
+import io
+import json
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ET
+from pathlib import Path
+
+import pypdf
+import pytest
+
+from cli.lay import kept_path
+from cli.lay_words import centimetres_needed, eighth_yards_needed
+from cli.main import run
+
+HERE = Path(__file__).parents[2]
+
+SPEC = """
+units = "cm"
+title = "Lay me"
+[body]
+height = 168
+waist = 80
+hip = 98
+inside_leg = 77
+crotch_length = 70
+[fabric]
+name = "invented jersey"
+stretch_across = "50 %"
+width = 140
+"""
+
+
+@pytest.fixture
+def spec(tmp_path: Path) -> Path:
+    path = tmp_path / "pants.toml"
+    path.write_text(SPEC)
+    return path
+
+
+def called(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
+    with pytest.raises(SystemExit) as stopped:
+        run([str(a) for a in arguments])
+    out, err = capsys.readouterr()
+    return int(stopped.value.code or 0), out, err
+
+
+def test_files_and_kept_positions(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    code, said, _ = called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    assert code == 0
+    assert {p.name for p in out.iterdir()} == {"lay.svg", "lay.pdf", "lay.json"}
+    kept = tmp_path / "pants.lay.json"
+    assert kept.exists()
+    first = json.loads((out / "lay.json").read_text())
+    assert first["length_mm"] == json.loads(kept.read_text())["length_mm"]
+    assert first["bound_mm"] <= first["length_mm"]
+    assert f"{centimetres_needed(first['length_mm'])} cm" in said
+    assert len(first["placed"]) == 6
+    drawing = (out / "lay.svg").read_bytes()
+    code, said, _ = called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    assert code == 0
+    assert "Drawn from the positions kept" in said
+    assert (out / "lay.svg").read_bytes() == drawing
+
+
+def test_changed_pieces_are_said(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    spec.write_text(SPEC + '[style]\nlength = "capri"\n')
+    code, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert code == 0
+    assert "no longer serves: the front leg has changed" in said
+    # What was made anew is kept in its turn.
+    _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert "no longer serves" not in said
+
+
+def test_a_broken_kept_file_is_replaced(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "pants.lay.json").write_text("{ not json")
+    code, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert code == 0
+    assert "not a lay of this version" in said
+    assert json.loads((tmp_path / "pants.lay.json").read_text())["outseam_lay"] == 1
+
+
+def test_a_person_reads_positions_and_amounts_from_the_drawing(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    data = json.loads((out / "lay.json").read_text())
+    page = pypdf.PdfReader(io.BytesIO((out / "lay.pdf").read_bytes())).pages[0]
+    assert float(page.mediabox.width) == pytest.approx(297 / 25.4 * 72, abs=0.1)
+    assert float(page.mediabox.height) == pytest.approx(210 / 25.4 * 72, abs=0.1)
+    root = ET.parse(out / "lay.svg").getroot()
+    words = ["".join(t.itertext()) for t in root.iter("{http://www.w3.org/2000/svg}text")]
+    for placed in data["placed"]:
+        name = f"{placed['number']}  {placed['title']}"
+        assert name in words
+        x = round(placed["from_cut_end_mm"] / 10, 1)
+        y = round(placed["from_selvedge_mm"] / 10, 1)
+        assert any(f"◂ {x:g} cm" in w for w in words)
+        assert any(f"▾ {y:g} cm" in w for w in words)
+    assert words.count("face up") + words.count("FACE DOWN") >= 6
+    assert {"selvedge", "cut end", "length needed", "cm", "in"} <= set(words)
+    # No letter is smaller than six points.
+    sizes = [float(t.attrib["font-size"]) for t in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert min(sizes) >= 2.1
+
+
+def test_drawn_outlines_are_to_scale(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "out"
+    called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    data = json.loads((out / "lay.json").read_text())
+    text = (out / "lay.svg").read_text()
+    scale = float(re.search(r"drawn 1 : (\d+)", text)[1])  # type: ignore[index]
+    root = ET.fromstring(text.split("\n", 1)[1])
+    spans = []
+    for p in root.iter("{http://www.w3.org/2000/svg}path"):
+        if p.attrib["d"].endswith("Z") and p.attrib.get("stroke"):
+            xs = [float(x) for x, _ in re.findall(r"(-?[\d.]+),(-?[\d.]+)", p.attrib["d"])]
+            spans.append((max(xs) - min(xs)) * scale)
+    want = sorted(p["length_mm"] for p in data["placed"])
+    assert sorted(spans) == pytest.approx(want, abs=0.05 * scale)
+
+
+def test_too_little_fabric_lists_what_would_do(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + 'length_in_hand = 100\nfold = "folded"\n')
+    code, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert code == 0
+    assert "Your 100 cm are" in said
+    assert "short." in said
+    assert "What would make it enough" in said
+    remedies = json.loads((tmp_path / "out" / "lay.json").read_text())["remedies"]
+    assert any(r["fits"] for r in remedies)
+
+
+def test_enough_fabric_is_said(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + "length_in_hand = 300\n")
+    _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert "Your 300 cm are enough." in said
+
+
+def test_slippery_folded_is_warned_about(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + 'slippery = true\nfold = "folded"\n')
+    _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert "WARNING: a slippery fabric is cut in a single layer" in said
+
+
+def test_two_specs_on_one_fabric(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    other = tmp_path / "short.toml"
+    other.write_text(SPEC.replace("Lay me", "Shorter") + '[style]\nlength = "knee"\n')
+    out = tmp_path / "out"
+    code, _, _ = called(capsys, "lay", spec, other, "--out", out, "--seconds", "0")
+    assert code == 0
+    assert kept_path((spec, other)) == tmp_path / "pants+short.lay.json"
+    assert (tmp_path / "pants+short.lay.json").exists()
+    data = json.loads((out / "lay.json").read_text())
+    assert {p["garment"] for p in data["placed"]} == {"Lay me", "Shorter"}
+    other.write_text(SPEC.replace("140", "150"))
+    code, _, complaint = called(capsys, "lay", spec, other, "--out", out, "--seconds", "0")
+    assert code == 2
+    assert "fabric.width" in complaint
+
+
+def test_too_narrow_is_one_sentence(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC.replace("width = 140", 'width = 60\nfold = "folded"'))
+    code, _, complaint = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert code == 2
+    assert "too narrow for the back" in complaint
+    assert 'fabric.fold = "single"' in complaint
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize(
+    ("mm", "cm", "yards"),
+    [(1000.0, 100, "1 1/8"), (1000.1, 101, "1 1/8"), (914.4, 92, "1"), (914.5, 92, "1 1/8")],
+)
+def test_amounts_are_rounded_up(mm: float, cm: int, yards: str) -> None:
+    assert centimetres_needed(mm) == cm
+    assert eighth_yards_needed(mm) == yards
+
+
+def test_the_solver_stays_out_of_this_process() -> None:
+    code = (
+        "import sys; from cli.main import run\n"
+        "try: run(['lay', '--seconds', '1', '--out', sys.argv[1]])\n"
+        "except SystemExit: pass\n"
+        "print('spyrrow' in sys.modules)"
+    )
+    import tempfile
+
+    with tempfile.TemporaryDirectory() as folder:
+        done = subprocess.run(
+            [sys.executable, "-c", code, folder],
+            capture_output=True,
+            text=True,
+            check=True,
+            cwd=HERE,
+        )
+    assert done.stdout.strip().endswith("False")
+    assert done.stderr.strip() == ""

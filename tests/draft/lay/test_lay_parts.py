@@ -1,0 +1,106 @@
+"""What has to be laid, in one layer and folded."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from lay_shapes import box_piece, part, polygon_piece
+
+from draft.fabric import Fabric
+from draft.lay.cloth import Cloth
+from draft.lay.forms import form_of
+from draft.lay.lying import Lie, as_cut, is_symmetric, outline_of_cut
+from draft.lay.parts import parts_of
+from draft.lay.turning import turns_of
+from draft.pattern import Pattern
+
+SINGLE, FOLDED = Cloth(width_mm=1500.0), Cloth(width_mm=1500.0, folded=True)
+
+
+def test_pairs_lie_once_each_way_in_a_single_layer(make_pattern: Callable[..., Pattern]) -> None:
+    parts = parts_of([make_pattern()], SINGLE, turns_of)
+    faces = {p.key: p.faces for p in parts}
+    assert faces["1.front.1"] == ("up",)
+    assert faces["1.front.2"] == ("down",)
+    assert faces["1.back.2"] == ("down",)
+    assert [k for k in faces if "band" in k] == ["1.front_band.1", "1.back_band.1"]
+    assert all(p.cuts == 1 for p in parts)
+
+
+def test_folded_one_of_each_pair_and_bands_on_the_fold(
+    make_pattern: Callable[..., Pattern],
+) -> None:
+    parts = {p.key: p for p in parts_of([make_pattern()], FOLDED, turns_of)}
+    assert set(parts) == {"1.front.1", "1.back.1", "1.front_band.1", "1.back_band.1"}
+    assert parts["1.front.1"].cuts == 2
+    assert parts["1.front.1"].faces == ("up", "down")
+    assert parts["1.front_band.1"].zone == "fold"
+    assert parts["1.front_band.1"].cuts == 1
+
+
+def test_folded_copies_of_a_lopsided_piece_are_cut_singly(
+    make_pattern: Callable[..., Pattern],
+) -> None:
+    pattern = make_pattern()
+    lopsided = polygon_piece("flap", [(0, 0), (80, 0), (50, 60)], copies=2)
+    plain = box_piece("loop", 30.0, 90.0, copies=3)
+    pattern = replace(pattern, pieces=(lopsided, plain))
+    parts = {p.key: p for p in parts_of([pattern], FOLDED, turns_of)}
+    # On doubled fabric two unmirrored copies would come out as a left and a right one.
+    assert {parts["1.flap.1"].zone, parts["1.flap.2"].zone} == {"opened"}
+    assert [parts[f"1.loop.{n}"].cuts for n in (1, 2)] == [2, 1]
+    assert parts["1.loop.2"].zone == "fold"
+
+
+def test_symmetric_or_not(make_pattern: Callable[..., Pattern]) -> None:
+    pattern = make_pattern()
+    assert is_symmetric(pattern.piece("front_band"))
+    assert not is_symmetric(pattern.piece("front"))
+
+
+@pytest.mark.parametrize(
+    ("turn", "top"), [(0, (1, 0)), (90, (0, 1)), (180, (-1, 0)), (270, (0, -1))]
+)
+def test_turns_point_the_top_where_they_say(turn: int, top: tuple[int, int]) -> None:
+    for face in ("up", "down"):
+        lie = Lie(face=face, turn_deg=turn)  # type: ignore[arg-type]
+        assert lie.points(np.array([(0.0, 1.0)]))[0] == pytest.approx(top)
+
+
+def test_face_down_is_the_mirror_image() -> None:
+    corners = np.array([(0.0, 0.0), (80.0, 0.0), (50.0, 60.0)])
+
+    def area(points: np.ndarray) -> float:  # type: ignore[type-arg]
+        x, y = points.T
+        return float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) / 2.0
+
+    up, down = (Lie(face=f, turn_deg=90).points(corners) for f in ("up", "down"))  # type: ignore[arg-type]
+    assert area(up) == pytest.approx(2400.0)
+    assert area(down) == pytest.approx(-2400.0)
+
+
+def test_a_turned_piece_shrinks_the_other_way() -> None:
+    fabric = Fabric(shrink_along=0.1, shrink_across=0.02)
+    piece = box_piece("loop", 98.0, 90.0)
+    straight = outline_of_cut(as_cut(piece, fabric, 180)).max(axis=0)
+    turned = outline_of_cut(as_cut(piece, fabric, 270)).max(axis=0)
+    assert straight == pytest.approx((100.0, 100.0))
+    assert turned == pytest.approx((98.0 / 0.9, 90.0 / 0.98))
+    form = form_of(part(piece), fabric, 0.0, "up", 90)
+    # Turned a quarter, the piece's width lies along the fabric.
+    assert (form.length_mm, form.breadth_mm) == pytest.approx((98.0 / 0.9, 90.0 / 0.98))
+
+
+def test_half_of_a_piece_lies_on_the_fold() -> None:
+    form = form_of(part(box_piece("band", 400.0, 120.0), zone="fold"), Fabric(), 5.0, "up", 0)
+    assert (form.length_mm, form.breadth_mm) == pytest.approx((120.0, 200.0))
+
+
+def test_copies_and_printed_note_agree(make_pattern: Callable[..., Pattern]) -> None:
+    from draft.piece import cut_words
+
+    for piece in make_pattern().pieces:
+        assert piece.cut_note.startswith(cut_words(piece.copies, mirrored=piece.mirrored))

@@ -1,0 +1,180 @@
+"""Waistbands, each of the registry: long enough to pass the hip, never longer than its edge."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from curves.length import length
+from draft.bands import BAND_NAMES, BANDS, Band, BandContext, BandPlan, band_named
+from draft.body import Body
+from draft.errors import InputError
+from draft.fabric import Fabric
+from draft.fits import Ease, ease_for, fit_named
+from draft.pattern import Pattern
+
+Make = Callable[..., Pattern]
+
+SEWN_ON = tuple(b for b in BANDS if b.height(50.0) > 0.0)
+ids = [b.name for b in BANDS]
+
+
+def ease(fit: str = "easy", stretch: float = 0.5) -> Ease:
+    return ease_for(fit_named(fit), stretch, 1000.0)
+
+
+def context(**change: object) -> BandContext:
+    plain = BandContext(
+        front_edge_mm=225.0,
+        back_edge_mm=235.0,
+        body_girth_mm=800.0,
+        hip_mm=1000.0,
+        height_mm=54.0,
+        elastic_width_mm=50.8,
+        elastic_ratio=None,
+        seam_mm=10.0,
+        ease=ease(),
+        firm_recovery=True,
+    )
+    return replace(plain, **change)  # type: ignore[arg-type]
+
+
+def size(plan: BandPlan, name: str, edge: str) -> float:
+    piece = next(p for p in plan.pieces if p.name == name)
+    return length(piece.edge(edge).path)
+
+
+@pytest.mark.parametrize("band", BANDS, ids=ids)
+@pytest.mark.parametrize("body_mm", [700.0, 860.0, 920.0, 1000.0])
+@pytest.mark.parametrize("stretch", [0.25, 0.5, 1.0])
+def test_a_band_passes_the_hip_and_never_exceeds_its_edge(
+    band: Band, body_mm: float, stretch: float
+) -> None:
+    c = context(body_girth_mm=body_mm, ease=ease(stretch=stretch))
+    try:
+        plan = band.plan(c)
+    except InputError:
+        assert (band.name, stretch) == ("flat", 0.25)
+        return
+    assert plan.girth_mm <= c.edge_mm + 1e-9
+    assert plan.girth_mm >= min(c.edge_mm, c.hip_mm / (1.0 + c.ease.pull_strain)) - 1e-9
+    if plan.elastic_mm is not None:
+        assert plan.elastic_mm <= plan.girth_mm
+        # No elastic strains the body more than 0.85 of the girth would (common practice).
+        assert (
+            0.85 * body_mm <= plan.elastic_mm <= 0.95 * body_mm or plan.elastic_mm == plan.girth_mm
+        )
+
+
+@pytest.mark.parametrize("band", SEWN_ON, ids=lambda b: b.name)
+def test_the_sides_of_band_and_leg_meet(band: Band) -> None:
+    """Front and back band are shortened alike, and the pieces add up to the girth."""
+    c = context()
+    plan = band.plan(c)
+    front, back = size(plan, "front_band", "lower"), size(plan, "back_band", "lower")
+    assert front + back == pytest.approx(plan.girth_mm)
+    assert front / back == pytest.approx(c.front_edge_mm / c.back_edge_mm)
+    for name in ("front_band", "back_band"):
+        assert size(plan, name, "upper") == pytest.approx(size(plan, name, "lower"))
+        for side in ("left", "right"):
+            # Folded in half, the band is as tall as the draft took off the legs.
+            assert size(plan, name, side) == pytest.approx(2.0 * c.height_mm)
+
+
+@pytest.mark.parametrize("band", SEWN_ON, ids=lambda b: b.name)
+def test_every_edge_of_a_sewn_band_is_in_a_seam(band: Band) -> None:
+    plan = band.plan(context())
+    sewn = {(s.piece, s.edge) for seam in plan.seams for s in (seam.a, seam.b)}
+    edges = {(p.name, e.name) for p in plan.pieces for e in p.edges}
+    assert edges <= sewn
+    assert {("front", "waist"), ("back", "waist")} <= sewn
+    for seam in plan.seams:
+        a, b = seam.a.length_mm, seam.b.length_mm
+        assert a - b == pytest.approx(seam.ease_mm, abs=1e-9)
+        assert seam.ease_mm >= -1e-9
+
+
+@pytest.mark.parametrize("band", SEWN_ON, ids=lambda b: b.name)
+def test_half_a_centimetre_off_the_folded_band_is_one_off_the_flat_piece(band: Band) -> None:
+    """Common practice, no source."""
+    tall, short = (
+        size(band.plan(context(height_mm=h)), "front_band", "left") for h in (54.0, 49.0)
+    )
+    assert tall - short == pytest.approx(10.0)
+
+
+@pytest.mark.parametrize("band", BANDS, ids=ids)
+def test_an_elastic_ratio_is_of_the_body_where_the_band_sits(band: Band) -> None:
+    plan = band.plan(context(elastic_ratio=0.8))
+    if band.name == "flat":
+        assert plan.elastic_mm is None
+    else:
+        assert plan.elastic_mm == pytest.approx(640.0)
+
+
+@pytest.mark.parametrize("band", BANDS, ids=ids)
+def test_a_band_is_drafted_onto_a_whole_pattern(make_pattern: Make, band: Band) -> None:
+    pattern = make_pattern(band=band.name, elastic_width=20.0)
+    assert [f for f in pattern.findings if f.level in ("error", "warning")] == []
+    edge = 2.0 * (length(pattern.block.front.waist) + length(pattern.block.back.waist))
+    assert pattern.band.girth_mm <= edge + 1e-6
+    assert pattern.block.band_height_mm == band.height(20.0)
+    assert {p.name for p in pattern.pieces} >= {"front", "back"}
+
+
+@pytest.mark.parametrize("band", BANDS, ids=ids)
+def test_the_top_is_where_the_rise_says_whatever_the_band(make_pattern: Make, band: Band) -> None:
+    """Seam and band together reach equally high: only their shares differ."""
+    pattern = make_pattern(band=band.name, elastic_width=20.0, rise=-20.0)
+    block = pattern.block
+    seams = length(block.front.crotch) + length(block.back.crotch)
+    worn = seams + 2.0 * block.band_height_mm
+    ease_mm = block.ease.fit.crotch_ease_mm
+    assert worn == pytest.approx(pattern.measures.crotch_length + ease_mm - 40.0, abs=0.02)
+
+
+def test_a_casing_cut_on_the_leg_has_no_pieces_of_its_own() -> None:
+    for band in BANDS:
+        assert (band.plan(context()).pieces == ()) is (band not in SEWN_ON)
+        assert (band.turn(20.0) > 20.0) is (band not in SEWN_ON)
+
+
+def test_a_height_is_taken_by_bands_that_are_sewn_on(make_pattern: Make) -> None:
+    for band in BANDS:
+        if band.takes_height:
+            assert make_pattern(band=band.name, band_height=70.0).block.band_height_mm == 70.0
+        else:
+            with pytest.raises(InputError) as error:
+                make_pattern(band=band.name, band_height=70.0)
+            assert error.value.field == "style.band_height"
+
+
+def test_a_band_without_elastic_needs_a_fabric_that_springs_back(make_pattern: Make) -> None:
+    for fabric in (
+        Fabric(kind="woven"),
+        Fabric(stretch_across=0.1),
+        Fabric(stretch_across=0.5, recovery="soft"),
+    ):
+        with pytest.raises(InputError) as error:
+            make_pattern(fabric=fabric, band="flat")
+        assert error.value.field == "style.band"
+        assert "folded" in error.value.hint
+    assert make_pattern(fabric=Fabric(stretch_across=0.5), band="flat").band.elastic_mm is None
+
+
+@pytest.mark.parametrize("name", ["folded", "casing", "turned"])
+def test_a_woven_top_passes_the_hip_without_stretching(
+    make_pattern: Make, measured: Body, name: str
+) -> None:
+    pattern = make_pattern(fabric=Fabric(kind="woven"), band=name, elastic_width=25.0)
+    edge = 2.0 * (length(pattern.block.front.waist) + length(pattern.block.back.waist))
+    assert edge >= measured.hip
+    assert pattern.band.girth_mm >= measured.hip
+    assert [f for f in pattern.findings if f.level in ("error", "warning")] == []
+
+
+def test_names() -> None:
+    assert len(set(BAND_NAMES)) == len(BANDS)
+    assert all(band_named(n).name == n for n in BAND_NAMES)

@@ -1,0 +1,777 @@
+"""Negative controls: a good pattern, damaged a little in one way, is caught by just that check.
+
+Each damage takes its size. Just beyond the tolerance exactly one check reports it, at the right
+place and with the size that was put in; just within, none does.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from curves.errors import CurveError
+from curves.length import length
+from curves.path import Path, cubic, join, line, path
+from curves.split import extend, subpath
+from draft.allowance import cut_edges
+from draft.body import Body
+from draft.checks import CHECKS, run_checks
+from draft.checks.strain import levels
+from draft.checks.verdict import at_least, at_most, equal
+from draft.fabric import Fabric
+from draft.levels import girth_at
+from draft.pattern import Pattern
+from draft.piece import Edge, Finding, Piece
+from draft.population import z_scores
+from draft.ruler import x_at
+
+Make = Callable[..., Pattern]
+
+#: Checks of pockets and belts have their negative controls beside the tests of those features.
+ELSEWHERE = {"draft.checks.pocket", "draft.checks.belt"}
+
+
+@pytest.fixture(scope="module")
+def good(make_pattern: Make) -> Pattern:
+    return make_pattern(fit="easy", leg="straight", rise="mid", band="folded")
+
+
+def failing(pattern: Pattern) -> dict[str, list[Finding]]:
+    """What each check has to say that is not a pass, by the check's name."""
+    found = {c.__name__: [f for f in c(pattern) if f.level != "pass"] for c in CHECKS}
+    return {name: findings for name, findings in found.items() if findings}
+
+
+# Tools for damage ------------------------------------------------------------------------------
+
+
+def with_piece(pattern: Pattern, piece: Piece) -> Pattern:
+    pieces = tuple(piece if p.name == piece.name else p for p in pattern.pieces)
+    return replace(pattern, pieces=pieces)
+
+
+def redrawn(piece: Piece, *, cut: bool = True, **paths: Path) -> Piece:
+    """The piece with some sewing lines changed, and the cutting line drawn anew round them."""
+    edges = tuple(replace(e, path=paths.get(e.name, e.path)) for e in piece.edges)
+    return replace(piece, edges=edges, cut=cut_edges(edges) if cut else piece.cut)
+
+
+def bulged(whole: Path, segment: int, by_mm: float) -> Path:
+    """A path pushed `by_mm` sideways in the middle of one segment; its ends stay as they are."""
+    c = whole.cubics
+    halves = join(
+        [subpath(whole, segment, segment + 0.5), subpath(whole, segment + 0.5, segment + 1)]
+    )
+    h = np.array(halves.cubics)
+    along = h[1, 3] - h[0, 0]
+    push = by_mm * np.array([-along[1], along[0]]) / np.hypot(*along)
+    for i, j in ((0, 2), (0, 3), (1, 0), (1, 1)):
+        h[i, j] += push
+    return path(np.concatenate([c[:segment], h, c[segment + 1 :]]))
+
+
+def lengthened(whole: Path, segment: int, by_mm: float) -> Path:
+    """A path made longer by a bulge in one segment."""
+    side = (
+        1.0 if length(bulged(whole, segment, 3.0)) > length(bulged(whole, segment, -3.0)) else -1.0
+    )
+
+    def miss(push: float) -> float:
+        return length(bulged(whole, segment, side * push), 1e-7) - length(whole, 1e-7) - by_mm
+
+    return bulged(whole, segment, side * brentq(miss, 0.0, 60.0))
+
+
+def tilted(whole: Path, at: float, degrees: float) -> Path:
+    """A path whose handle after (or, at the end, before) a joint is turned about that joint."""
+    c = np.array(whole.cubics)
+    last = at == len(c)
+    i, joint, handle = (-1, 3, 2) if last else (int(at), 0, 1)
+    a = math.radians(degrees)
+    turn = np.array([[math.cos(a), -math.sin(a)], [math.sin(a), math.cos(a)]])
+    c[i, handle] = c[i, joint] + turn @ (c[i, handle] - c[i, joint])
+    return path(c)
+
+
+def looped(whole: Path) -> Path:
+    """A straight path that runs once round a circle of 0.03 mm on its way."""
+    r, k = 0.03, 0.03 * 0.5522847498
+    (x, y), (ux, uy) = subpath(whole, 0.0, 0.5).end, whole.start_direction
+    circle = [
+        [(0, 0), (k, 0), (r, r - k), (r, r)],
+        [(r, r), (r, r + k), (k, 2 * r), (0, 2 * r)],
+        [(0, 2 * r), (-k, 2 * r), (-r, r + k), (-r, r)],
+        [(-r, r), (-r, r - k), (-k, 0), (0, 0)],
+    ]
+    loop = path(circle).mapped(ux, uy, -uy, ux, x, y)
+    return join([subpath(whole, 0.0, 0.5), loop, subpath(whole, 0.5, 1.0)])
+
+
+def with_block(pattern: Pattern, **change: Any) -> Pattern:
+    return replace(pattern, block=replace(pattern.block, **change))
+
+
+def with_ease(pattern: Pattern, **change: float) -> Pattern:
+    return with_block(pattern, ease=replace(pattern.block.ease, **change))
+
+
+def with_hems(pattern: Pattern, change: Callable[[Path], Path]) -> Pattern:
+    front, back = pattern.block.front, pattern.block.back
+    return with_block(
+        pattern,
+        front=replace(front, hem=change(front.hem)),
+        back=replace(back, hem=change(back.hem)),
+    )
+
+
+# One way of damage a function ------------------------------------------------------------------
+
+
+def longer_outseam(p: Pattern, by_mm: float) -> Pattern:
+    """Above the hip, with the notches left where they are on the cloth."""
+    piece = p.piece("front")
+    moved = tuple(
+        replace(n, at_mm=n.at_mm + by_mm) if n.edge == "outseam" else n for n in piece.notches
+    )
+    outseam = lengthened(piece.edge("outseam").path, 0, by_mm)
+    return with_piece(p, replace(redrawn(piece, outseam=outseam), notches=moved))
+
+
+def longer_inseam(p: Pattern, by_mm: float) -> Pattern:
+    piece = p.piece("back")
+    inseam = piece.edge("inseam").path
+    return with_piece(p, redrawn(piece, inseam=lengthened(inseam, len(inseam) - 1, by_mm)))
+
+
+def wider_band_piece(p: Pattern, by_mm: float) -> Pattern:
+    """The band's piece is cut longer than planned."""
+    piece = p.piece("back_band")
+    w = length(piece.edge("lower").path)
+    scale = (w + by_mm) / w
+    edges = tuple(replace(e, path=e.path.mapped(scale, 0, 0, 1)) for e in piece.edges)
+    return with_piece(p, replace(piece, edges=edges, cut=cut_edges(edges)))
+
+
+def shifted_notch(p: Pattern, by_mm: float) -> Pattern:
+    piece = p.piece("back")
+    notches = tuple(
+        replace(n, at_mm=n.at_mm + by_mm) if (n.edge, n.says) == ("inseam", "knee") else n
+        for n in piece.notches
+    )
+    return with_piece(p, replace(piece, notches=notches))
+
+
+def longer_crotch(p: Pattern, by_mm: float) -> Pattern:
+    """The front's crotch seam goes on straight at the top, and the waist edge with it."""
+    piece = p.piece("front")
+    crotch, waist = piece.edge("crotch").path, np.array(piece.edge("waist").path.cubics)
+    waist[0, :2] += by_mm * np.array(crotch.end_direction)
+    return with_piece(p, redrawn(piece, crotch=extend(crotch, 0.0, by_mm), waist=path(waist)))
+
+
+def tilt(side: str, edge: str, *, end: bool) -> Callable[[Pattern, float], Pattern]:
+    def damage(p: Pattern, degrees: float) -> Pattern:
+        piece = p.piece(side)
+        whole = piece.edge(edge).path
+        return with_piece(
+            p, redrawn(piece, **{edge: tilted(whole, len(whole) if end else 0, degrees)})
+        )
+
+    return damage
+
+
+def bent_joint(p: Pattern, degrees: float) -> Pattern:
+    piece = p.piece("front")
+    outseam = piece.edge("outseam").path
+    return with_piece(p, redrawn(piece, outseam=tilted(outseam, len(outseam) - 1, degrees)))
+
+
+def reversed_piece(p: Pattern, _: float) -> Pattern:
+    """Drawn as seen from the other side, so that it runs clockwise."""
+    piece = p.piece("front_band")
+    edges = tuple(replace(e, path=e.path.mapped(-1, 0, 0, 1)) for e in piece.edges)
+    cut = tuple(c.mapped(-1, 0, 0, 1) for c in piece.cut)
+    return with_piece(p, replace(piece, edges=edges, cut=cut))
+
+
+def looped_sewing(p: Pattern, _: float) -> Pattern:
+    piece = p.piece("front_band")
+    upper = piece.edge("upper").path
+    return with_piece(p, redrawn(piece, cut=False, upper=looped(upper)))
+
+
+def looped_cutting(p: Pattern, _: float) -> Pattern:
+    piece = p.piece("back_band")
+    return with_piece(p, replace(piece, cut=(looped(piece.cut[0]), *piece.cut[1:])))
+
+
+def cut_inward(p: Pattern, by_mm: float) -> Pattern:
+    piece = p.piece("front")
+    edges = tuple(
+        replace(e, allowance_mm=e.allowance_mm - by_mm) if e.name == "inseam" else e
+        for e in piece.edges
+    )
+    return with_piece(p, replace(piece, cut=cut_edges(edges)))
+
+
+def cut_on_the_wrong_side(p: Pattern, _: float) -> Pattern:
+    piece = p.piece("front_band")
+    edges: tuple[Edge, ...] = tuple(replace(e, allowance_mm=-e.allowance_mm) for e in piece.edges)
+    return with_piece(p, replace(piece, cut=cut_edges(edges)))
+
+
+def band_over_edge(p: Pattern, ratio: float) -> Pattern:
+    edge = 2.0 * (length(p.block.front.waist) + length(p.block.back.waist))
+    # In a fabric that stretches enough for the hip, over an elastic that goes with the band.
+    girth = edge * ratio
+    return replace(
+        with_ease(p, pull_strain=1.0),
+        band=replace(p.band, girth_mm=girth, elastic_mm=min(girth, p.band.elastic_mm or girth)),
+    )
+
+
+def elastic_of(share: Callable[[Pattern], float]) -> Callable[[Pattern, float], Pattern]:
+    def damage(p: Pattern, ratio: float) -> Pattern:
+        return replace(p, band=replace(p.band, elastic_mm=share(p) * ratio))
+
+    return damage
+
+
+def less_pull(p: Pattern, strain: float) -> Pattern:
+    return with_ease(p, pull_strain=strain)
+
+
+def narrower_hem(p: Pattern, ratio: float) -> Pattern:
+    return with_hems(p, lambda hem: hem.mapped(ratio, 0, 0, 1))
+
+
+def less_wear(p: Pattern, below: float) -> Pattern:
+    """A fabric that wears well to `below` less than the waistband strains it."""
+    return with_ease(
+        p, wear_strain=next(x.strain for x in levels(p) if x.name == "waistband") - below
+    )
+
+
+def stouter_knee(p: Pattern, strain: float) -> Pattern:
+    drawn = next(x.pattern_mm for x in levels(p) if x.name == "knee")
+    return replace(p, measures=replace(p.measures, knee=drawn * (1.0 + strain)))
+
+
+def wavy_crotch(p: Pattern, by_mm: float) -> Pattern:
+    """A wave in the straight part of the back seam."""
+    piece = p.piece("back")
+    return with_piece(p, redrawn(piece, crotch=bulged(piece.edge("crotch").path, 1, by_mm)))
+
+
+def lower_hem(p: Pattern, by_mm: float) -> Pattern:
+    return with_hems(p, lambda hem: hem.moved(0.0, -by_mm))
+
+
+def raised(p: Pattern, by_mm: float) -> Pattern:
+    return with_block(p, rise_raised_mm=by_mm)
+
+
+def slipped_tape(p: Pattern, by_mm: float) -> Pattern:
+    measured = tuple(
+        replace(x, mm=x.mm + by_mm) if x.name == "calf" else x for x in p.measures.measured
+    )
+    return replace(p, measures=replace(p.measures, measured=measured))
+
+
+# What was measured of them ---------------------------------------------------------------------
+
+
+def difference(f: Finding) -> float:
+    return abs(f.measured - f.expected)
+
+
+def value(f: Finding) -> float:
+    return f.measured
+
+
+@dataclass(frozen=True, kw_only=True)
+class Case:
+    """A damage, the check that must see it and where, its size beyond and within the tolerance.
+
+    `says` reads the size back out of the finding, for comparison with what `expects` makes of the
+    size put in; `within` None where there is no smaller size of it.
+    """
+
+    damage: Callable[[Pattern, float], Pattern]
+    check: str
+    where: tuple[str, ...]
+    beyond: float
+    within: float | None
+    says: Callable[[Finding], float] = difference
+    expects: Callable[[Pattern, float], float] = lambda _, size: size
+    tolerance: float = 0.02
+    level: str = "error"
+
+
+def band_strain(p: Pattern, _: float) -> float:
+    m, block = p.measures, p.block
+    middle = m.waist_height + block.rise.side_mm - block.band_height_mm / 2.0
+    return girth_at(m, middle) / p.band.girth_mm - 1.0
+
+
+def clearance(p: Pattern, by_mm: float) -> float:
+    ends = [p.block.front.hem.start[1], p.block.back.hem.start[1]]
+    return p.block.crotch_line_height_mm + min(ends) - by_mm
+
+
+def calf_score(p: Pattern, by_mm: float) -> float:
+    known = p.measures.measured
+    mm = [x.mm + (by_mm if x.name == "calf" else 0.0) for x in known]
+    names = tuple(x.name for x in known)
+    scores = z_scores(p.measures.build, names, mm, p.measures.waist_above_navel)
+    return float(abs(scores[names.index("calf")]))
+
+
+CASES = {
+    "outseam longer": Case(
+        damage=longer_outseam,
+        check="check_seams",
+        where=("outseam, hem to knee",),
+        beyond=0.6,
+        within=0.4,
+    ),
+    "inseam longer": Case(
+        damage=longer_inseam,
+        check="check_seams",
+        where=("inseam, knee to crotch point",),
+        beyond=0.6,
+        within=0.4,
+    ),
+    "band piece longer": Case(
+        damage=wider_band_piece,
+        check="check_seams",
+        where=("waist, back",),
+        beyond=0.6,
+        within=0.4,
+    ),
+    "notch shifted": Case(
+        damage=shifted_notch,
+        check="check_notches",
+        where=("inseam, knee",),
+        beyond=0.6,
+        within=0.4,
+    ),
+    "crotch seam longer": Case(
+        damage=longer_crotch,
+        check="check_crotch",
+        where=("front and back", "front"),
+        beyond=1.0,
+        within=0.45,
+    ),
+    "centre front tilted": Case(
+        damage=tilt("front", "waist", end=False),
+        check="check_corners",
+        where=("centre front at the waist",),
+        beyond=2.0,
+        within=0.9,
+    ),
+    "centre back tilted": Case(
+        damage=tilt("back", "waist", end=False),
+        check="check_corners",
+        where=("centre back at the waist",),
+        beyond=-2.0,
+        within=-0.9,
+        expects=lambda _, size: -size,
+    ),
+    "side tilted at the waist": Case(
+        damage=tilt("front", "waist", end=True),
+        check="check_corners",
+        where=("side at the waist",),
+        beyond=2.0,
+        within=0.9,
+    ),
+    "outseam tilted at the hem": Case(
+        damage=tilt("front", "outseam", end=True),
+        check="check_corners",
+        where=("outseam at the hem",),
+        beyond=2.0,
+        within=0.9,
+    ),
+    "inseam tilted at the hem": Case(
+        damage=tilt("back", "inseam", end=False),
+        check="check_corners",
+        where=("inseam at the hem",),
+        beyond=2.0,
+        within=0.9,
+    ),
+    "inseam tilted at the crotch": Case(
+        damage=tilt("front", "inseam", end=True),
+        check="check_corners",
+        where=("crotch point",),
+        beyond=2.0,
+        within=0.9,
+    ),
+    "corner inside an edge": Case(
+        damage=bent_joint,
+        check="check_joints",
+        where=("front",),
+        beyond=2.0,
+        within=0.9,
+        says=value,
+    ),
+    "outline the wrong way round": Case(
+        damage=reversed_piece,
+        check="check_outlines",
+        where=("front_band, sewing line", "front_band, cutting line"),
+        beyond=1.0,
+        within=None,
+    ),
+    "sewing line crosses itself": Case(
+        damage=looped_sewing,
+        check="check_outlines",
+        where=("front_band, sewing line",),
+        beyond=1.0,
+        within=None,
+    ),
+    "cutting line crosses itself": Case(
+        damage=looped_cutting,
+        check="check_outlines",
+        where=("back_band, cutting line",),
+        beyond=1.0,
+        within=None,
+    ),
+    "cut too near": Case(
+        damage=cut_inward,
+        check="check_allowances",
+        where=("front",),
+        beyond=0.2,
+        within=0.07,
+        says=value,
+        tolerance=0.025,
+    ),
+    "cut on the wrong side": Case(
+        damage=cut_on_the_wrong_side,
+        check="check_allowances",
+        where=("front_band, cut outside",),
+        beyond=1.0,
+        within=None,
+        says=value,
+        # The corner of the sewing line lies beyond the cut one by the diagonal of the allowance.
+        expects=lambda p, _: p.spec.style.seam_allowance * math.sqrt(2.0),
+        tolerance=0.05,
+    ),
+    "band longer than its edge": Case(
+        damage=band_over_edge,
+        check="check_band",
+        where=("band over edge",),
+        beyond=1.001,
+        within=1.0,
+        says=value,
+        tolerance=1e-6,
+    ),
+    "band much shorter than its edge": Case(
+        damage=band_over_edge,
+        check="check_band",
+        where=("band over edge, least",),
+        beyond=0.77,
+        within=0.785,
+        says=value,
+        tolerance=1e-6,
+        level="note",
+    ),
+    "elastic longer than its band": Case(
+        damage=elastic_of(lambda p: p.band.girth_mm),
+        check="check_band",
+        where=("elastic",),
+        beyond=1.06,
+        within=1.04,
+        says=lambda f: f.measured / (f.expected / 1.05),
+        tolerance=1e-6,
+        level="warning",
+    ),
+    "elastic much shorter than the hip": Case(
+        damage=elastic_of(lambda p: p.measures.hip),
+        check="check_pull_on",
+        where=("elastic",),
+        beyond=1.0 / 2.03,
+        within=1.0 / 1.98,
+        says=value,
+        expects=lambda *_: 1.03,
+        tolerance=1e-6,
+        level="warning",
+    ),
+    "fabric gives less for the hip": Case(
+        damage=less_pull,
+        check="check_pull_on",
+        where=("waistband",),
+        beyond=0.27,
+        within=0.30,
+        says=value,
+        expects=lambda p, strain: p.band.girth_mm * (1.0 + strain),
+        level="warning",
+    ),
+    "hem narrower than the foot": Case(
+        damage=narrower_hem,
+        check="check_foot",
+        where=("hem",),
+        beyond=0.52,
+        within=0.56,
+        says=value,
+        # The hem of a straight leg hardly bends: its chord, scaled and stretched.
+        expects=lambda p, ratio: (
+            p.block.stations[-1].girth_mm * ratio * (1.0 + p.block.ease.pull_strain)
+        ),
+        tolerance=0.2,
+        level="warning",
+    ),
+    "fabric wears less well": Case(
+        damage=less_wear,
+        check="check_strain",
+        where=("waistband",),
+        beyond=0.003,
+        within=0.001,
+        says=value,
+        expects=band_strain,
+        tolerance=1e-6,
+        level="warning",
+    ),
+    "leg too narrow for the knee": Case(
+        damage=stouter_knee,
+        check="check_strain",
+        where=("knee",),
+        beyond=0.26,
+        within=0.245,
+        says=value,
+        tolerance=1e-6,
+        level="warning",
+    ),
+    "crotch curve waves": Case(
+        damage=wavy_crotch,
+        check="check_curvature",
+        where=("back crotch",),
+        beyond=0.5,
+        within=0.03,
+        expects=lambda *_: 1.0,
+        level="warning",
+    ),
+    "hem on the floor": Case(
+        damage=lower_hem,
+        check="check_floor",
+        where=("hem",),
+        beyond=20.0,
+        within=15.0,
+        says=value,
+        expects=clearance,
+        tolerance=0.2,
+        level="warning",
+    ),
+    "top above its rise": Case(
+        damage=raised,
+        check="check_rise",
+        where=("top edge",),
+        beyond=1.5,
+        within=0.9,
+        says=value,
+        level="note",
+    ),
+    "tape slipped": Case(
+        damage=slipped_tape,
+        check="check_tape",
+        where=("calf",),
+        beyond=110.0,
+        within=20.0,
+        says=value,
+        expects=calf_score,
+        tolerance=1e-6,
+        level="warning",
+    ),
+}
+
+
+def test_the_good_pattern_passes_every_check(good: Pattern) -> None:
+    assert failing(good) == {}
+    assert good.findings == run_checks(good)
+    for check in CHECKS:
+        if check.__module__ not in ELSEWHERE:
+            assert list(check(good)), f"{check.__name__} looked at nothing"
+
+
+@pytest.mark.parametrize("name", CASES)
+def test_damage_is_caught_by_its_check_and_no_other(good: Pattern, name: str) -> None:
+    case = CASES[name]
+    found = failing(case.damage(good, case.beyond))
+    assert set(found) == {case.check}
+    findings = found[case.check]
+    assert tuple(f.where for f in findings) == case.where
+    assert {f.level for f in findings} == {case.level}
+    wanted = case.expects(good, case.beyond)
+    for f in findings:
+        assert case.says(f) == pytest.approx(wanted, abs=case.tolerance)
+        assert f.says
+
+
+@pytest.mark.parametrize("name", [n for n, c in CASES.items() if c.within is not None])
+def test_damage_within_the_tolerance_passes(good: Pattern, name: str) -> None:
+    case = CASES[name]
+    assert case.within is not None
+    assert failing(case.damage(good, case.within)) == {}
+
+
+def test_every_check_has_a_negative_control() -> None:
+    own = {c.__name__ for c in CHECKS if c.__module__ not in ELSEWHERE}
+    assert {c.check for c in CASES.values()} == own
+
+
+# Other ways to be wrong ------------------------------------------------------------------------
+
+
+def test_a_notch_on_one_side_only_is_reported(good: Pattern) -> None:
+    piece = good.piece("front")
+    fewer = tuple(n for n in piece.notches if (n.edge, n.says) != ("outseam", "hip"))
+    found = failing(with_piece(good, replace(piece, notches=fewer)))
+    assert set(found) == {"check_notches"}
+    (finding,) = found["check_notches"]
+    assert finding.where == "outseam, hip"
+    assert math.isnan(finding.measured)
+
+
+def test_both_halves_of_the_crotch_seam_count(good: Pattern) -> None:
+    """What one half is too long by, the other too short: the sum is right and the pattern wrong."""
+    longer = longer_crotch(good, 2.0)
+    piece = longer.piece("back")
+    crotch, waist = piece.edge("crotch").path, np.array(piece.edge("waist").path.cubics)
+    shorter = subpath(
+        crotch, 0.0, len(crotch) - 2.0 / length(subpath(crotch, len(crotch) - 1, len(crotch)))
+    )
+    waist[0, :2] -= 2.0 * np.array(crotch.end_direction)
+    found = failing(with_piece(longer, redrawn(piece, crotch=shorter, waist=path(waist))))
+    assert [f.where for f in found["check_crotch"]] == ["front", "back"]
+
+
+def test_every_opening_that_does_not_pass_the_hip_is_named(good: Pattern) -> None:
+    found = failing(less_pull(good, 0.08))
+    assert set(found) == {"check_pull_on"}
+    edge = 2.0 * sum(length(good.piece(n).edge("waist").path) for n in ("front", "back"))
+    measured = {f.where: f.measured for f in found["check_pull_on"]}
+    assert measured == pytest.approx(
+        {"top edge of the legs": 1.08 * edge, "waistband": 1.08 * good.band.girth_mm}, abs=0.02
+    )
+
+
+def test_a_crotch_seam_without_halves_is_checked_as_a_whole(
+    make_pattern: Make, measured: Body
+) -> None:
+    whole = replace(measured, front_crotch_length=None, back_crotch_length=None)
+    found = failing(longer_crotch(make_pattern(whole), 1.0))
+    assert [f.where for f in found["check_crotch"]] == ["front and back"]
+
+
+def test_an_inseam_that_was_to_be_stretched_on_but_is_not(make_pattern: Make) -> None:
+    """In a woven the back is shorter on purpose: made as long as the front it is reported."""
+    pattern = make_pattern(fabric=Fabric(kind="woven"))
+    assert failing(pattern) == {}
+    easing = pattern.block.inseam_ease_mm
+    found = failing(longer_inseam(pattern, easing))
+    (finding,) = found["check_seams"]
+    assert finding.measured == pytest.approx(0.0, abs=0.02)
+    assert finding.expected == easing
+
+
+def test_a_short_rise_is_told_as_it_was_raised(make_pattern: Make) -> None:
+    """The note's size is what the top really lies above the word, on a body with a short rise."""
+    short = Body(
+        height=1700.0,
+        waist=720.0,
+        hip=960.0,
+        inside_leg=800.0,
+        waist_height=985.0,
+        hip_height=880.0,
+    )
+    pattern = make_pattern(short, rise="low")
+    (finding,) = [f for f in pattern.findings if f.check == "rise"]
+    wanted = make_pattern(short, rise="high").block.rise.back_mm - 90.0
+    assert pattern.block.rise.back_mm > wanted + 1.0
+    assert finding.level == "note"
+    assert finding.measured == pytest.approx(pattern.block.rise.back_mm - wanted, abs=0.01)
+    assert pattern.errors == ()
+
+
+def test_a_corner_whose_handle_lies_on_the_joint_is_reported(good: Pattern) -> None:
+    piece = good.piece("front")
+    c = np.array(piece.edge("outseam").path.cubics)
+    # The same corner as in "corner inside an edge", five degrees, with the handle drawn in.
+    c[-1, 2] = c[-1, 2] + (18.0, 0.0)
+    c[-1, 1] = c[-1, 0]
+    damaged = with_piece(good, redrawn(piece, cut=False, outseam=path(c)))
+    assert "check_joints" in failing(damaged)
+
+
+def test_a_side_that_waves_over_the_hip_is_reported(good: Pattern) -> None:
+    pattern = good
+    for name in ("front", "back"):
+        piece = pattern.piece(name)
+        outseam = piece.edge("outseam").path
+        pattern = with_piece(pattern, redrawn(piece, outseam=bulged(outseam, 0, -2.0)))
+    assert "check_curvature" in failing(pattern)
+
+
+@pytest.mark.parametrize("edge", ["upper", "left"])
+def test_an_open_outline_is_reported(good: Pattern, edge: str) -> None:
+    """A gap of 0.02 mm between two edges, or where the last edge meets the first."""
+    piece = good.piece("front_band")
+    whole = piece.edge(edge).path
+    opened = line(whole.start, (whole.end[0], whole.end[1] + 0.02))
+    damaged = with_piece(good, redrawn(piece, cut=False, **{edge: opened}))
+    assert set(failing(damaged)) == {"check_outlines"}
+
+
+def test_strain_at_the_thigh_is_that_of_the_drawn_leg(make_pattern: Make) -> None:
+    pattern = make_pattern(
+        Body(height=1650.0, waist=1130.0, hip=1320.0, inside_leg=740.0), fit="close", leg="close"
+    )
+    (thigh,) = [x for x in levels(pattern) if x.name == "thigh"]
+    drawn = 0.0
+    for panel in (pattern.block.front, pattern.block.back):
+        side = x_at(panel.outseam, panel.point[1])
+        assert side is not None
+        drawn += panel.point[0] - side
+    assert thigh.strain == pytest.approx(thigh.body_mm / drawn - 1.0, abs=0.02)
+
+
+# Verdicts --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("wrong", [math.nan, math.inf, -math.inf])
+def test_no_verdict_passes_what_is_no_number(wrong: float) -> None:
+    assert equal("c", "w", wrong, 1.0, 1e9, "says").level == "error"
+    assert at_least("c", "w", wrong, -1e9, "says").level == "error"
+    assert at_most("c", "w", wrong, 1e9, "says", fails="warning").level == "warning"
+
+
+def test_verdicts_include_their_limit() -> None:
+    assert equal("c", "w", 1.5, 1.0, 0.5, "says").level == "pass"
+    assert equal("c", "w", 1.5001, 1.0, 0.5, "says").level == "error"
+    assert at_least("c", "w", 2.0, 2.0, "says").level == "pass"
+    assert at_least("c", "w", 1.9999, 2.0, "says").level == "error"
+    assert at_most("c", "w", 2.0, 2.0, "says").level == "pass"
+    assert at_most("c", "w", 2.0001, 2.0, "says", fails="note").level == "note"
+
+
+def test_errors_and_warnings_are_told_apart(good: Pattern) -> None:
+    damaged = lower_hem(longer_inseam(good, 1.0), 20.0)
+    pattern = replace(damaged, findings=run_checks(damaged))
+    assert [f.check for f in pattern.errors] == ["seams match"]
+    assert [f.check for f in pattern.warnings] == ["hem clears the floor"]
+
+
+def test_tools_do_what_they_say(good: Pattern) -> None:
+    """Damage that does nothing would make the tests above worthless, or wrong."""
+    outseam = good.piece("front").edge("outseam").path
+    assert length(lengthened(outseam, 0, 0.6)) - length(outseam) == pytest.approx(0.6, abs=1e-3)
+    turned = tilted(outseam, len(outseam), 2.0).end_direction
+    apart = math.acos(float(np.dot(turned, outseam.end_direction)))
+    assert math.degrees(apart) == pytest.approx(2.0, abs=1e-6)
+    straight = cubic((0, 0), (10, 0), (20, 0), (30, 0))
+    assert looped(straight).end == straight.end
+    assert length(looped(straight)) == pytest.approx(30.0 + 2 * math.pi * 0.03, abs=1e-3)
