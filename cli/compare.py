@@ -178,11 +178,11 @@ def print_comparison(comparison: Comparison, rows: Sequence[Row], console: Conso
     table.add_column("variant", no_wrap=True)
     for row in shown:
         table.add_column(trade(row.key), justify="right", no_wrap=True)
-    table.add_column("stretched most", justify="right")
+    table.add_column("stretched\nmost", justify="right", no_wrap=True)
     for i, v in enumerate(comparison.variants):
         label = escape(v.label).replace(", ", ",\n")
         if v.pattern is None:
-            table.add_row(str(v.number), label, *["–"] * len(shown), "cannot be had")
+            table.add_row(str(v.number), label, *["–"] * len(shown), "cannot\nbe had")
             continue
         cells = []
         for row in shown:
@@ -190,7 +190,7 @@ def print_comparison(comparison: Comparison, rows: Sequence[Row], console: Conso
             value = value_text(row, i, units).removesuffix(f" {units}")
             cells.append(value + (f"\n{off}" if off not in ("", "=") else ""))
         worst = worst_level(v.pattern)
-        strain = f"{worst.name} {worst.strain:.0%}" if worst.strain >= 0.005 else "nowhere"
+        strain = f"{worst.name}\n{worst.strain:.0%}" if worst.strain >= 0.005 else "nowhere"
         table.add_row(str(v.number), label, *cells, strain)
     first = comparison.variants[base].number
     table.caption = f"below a figure: difference from {first}; what is alike in all is left out"

@@ -54,6 +54,33 @@ def trial(spec: Path | None, out: Path) -> None:
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
+@click.option("--see", metavar="SIGN", help="What the trial shows: enter the alteration for it.")
+@click.option("--amount", metavar="LENGTH", help="Another amount than the one to start with.")
+@click.option("--date", metavar="DAY", help="Day of the trial, year first (default: today).")
+@click.option("--undo", is_flag=True, help="Take the last alteration off again.")
+@click.option(
+    "--out",
+    type=SPEC,
+    default=Path("fit"),
+    show_default=True,
+    help="Folder for the page or the drawing; made if it is not there.",
+)
+def fit(
+    spec: Path | None,
+    see: str | None,
+    amount: str | None,
+    date: str | None,
+    undo: bool,
+    out: Path,
+) -> None:
+    """List what a trial can show and what to alter; with --see, alter SPEC and show the change."""
+    from cli.fit import fit_command
+
+    raise SystemExit(fit_command(spec, out, see=see, amount=amount, date=date, undo=undo))
+
+
+@cli.command()
+@click.argument("spec", type=SPEC, required=False)
 @click.option(
     "--out",
     type=SPEC,

@@ -26,6 +26,7 @@ def trial_notes(pattern: Pattern) -> str:
     """Return the note sheet of a trial as one HTML page."""
     import jinja2
 
+    from cli.fit_figures import start_words
     from draft.signs import SIGNS
 
     spec = pattern.spec
@@ -34,7 +35,13 @@ def trial_notes(pattern: Pattern) -> str:
         loader=loader, autoescape=True, undefined=jinja2.StrictUndefined
     ).get_template("trial.html")
     who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
-    return page.render(title=spec.title or "TRIAL", who=who, steps=STEPS, signs=SIGNS)
+    return page.render(
+        title=spec.title or "TRIAL",
+        who=who,
+        steps=STEPS,
+        signs=SIGNS,
+        start=lambda mm: start_words(mm, spec.units),
+    )
 
 
 def trial_command(path: Path | None, out: Path) -> int:

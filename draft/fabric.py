@@ -11,9 +11,11 @@ FabricKind = Literal["knit", "woven"]
 Recovery = Literal["firm", "soft"]
 
 Fold = Literal["single", "folded"]
+Sides = Literal["none", "one", "both"]
 
 KINDS: Final = ("knit", "woven")
 FOLDS: Final = ("single", "folded")
+SIDES: Final = ("none", "one", "both")
 RECOVERIES: Final = ("firm", "soft")
 
 
@@ -135,6 +137,58 @@ class Fabric:
             default_says="as much as is needed",
         ),
     ] = None
+    border: Annotated[
+        Sides,
+        Choice(
+            choices=SIDES,
+            help="a border printed along one selvedge or along both; legs are then laid a quarter "
+            "turned, hem along the border, and drafted for the stretch along",
+            also=("border_print", "borders"),
+        ),
+    ] = "none"
+    border_from_selvedge: Annotated[
+        float,
+        Length(
+            low=0,
+            high=1000,
+            help="plain fabric between the usable edge and the border",
+            also=("border_start", "border_offset"),
+        ),
+    ] = 0.0
+    border_height: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=1500,
+            help="how far the border reaches into the fabric, from its edge",
+            example=220,
+            also=("border_width", "border_depth"),
+            default_says="needed where there is a border",
+        ),
+    ] = None
+    border_eye: Annotated[
+        float | None,
+        Length(
+            low=0,
+            high=1500,
+            help="middle of its main figure, from the border's edge; it comes to lie in the "
+            "middle of the waistband's face",
+            example=110,
+            also=("border_middle", "border_centre", "border_center"),
+            default_says="half its height",
+        ),
+    ] = None
+    border_repeat: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=2000,
+            help="after what length along the selvedge the border's figures come again; legs then "
+            "match at the outseams",
+            example=320,
+            default_says="no figures to match",
+        ),
+    ] = None
     recovery: Annotated[
         Recovery,
         Choice(
@@ -156,6 +210,16 @@ class Fabric:
         return self.stretch_along or 0.0
 
     @property
+    def turned(self) -> bool:
+        """Whether the legs are laid a quarter turned, for a border along their hem."""
+        return self.border != "none"
+
+    @property
+    def stretch_round_ratio(self) -> float:
+        """Stretch that comes to lie round the body: across, or along where the legs are turned."""
+        return self.stretch_along_ratio if self.turned else self.stretch_across_ratio
+
+    @property
     def width_mm(self) -> float:
         """Usable width; 1500 mm if not given (common practice, no source)."""
         return 1500.0 if self.width is None else self.width
@@ -170,6 +234,12 @@ class Fabric:
     def shrink_factors(self) -> tuple[float, float]:
         """By how much a piece is cut larger (across, along) so that it is right once washed."""
         return 1 / (1 - self.shrink_across), 1 / (1 - self.shrink_along)
+
+    @property
+    def piece_factors(self) -> tuple[float, float]:
+        """The same by the piece's own directions (round the body, up the body)."""
+        across, along = self.shrink_factors
+        return (along, across) if self.turned else (across, along)
 
 
 class StretchClass(NamedTuple):

@@ -11,8 +11,8 @@ from draft.checks.crotch import crotch_seam_mm
 from draft.checks.floor import hem_clearance_mm
 from draft.checks.foot import hem_girth_mm
 from draft.checks.strain import levels
+from draft.features.parts import edge_length
 from draft.pattern import Pattern
-from draft.ruler import ruler_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,8 +66,8 @@ def finished(pattern: Pattern) -> dict[str, float]:
         "thigh": b.thigh_mm,
         **{k: by_level[k] for k in ("knee", "calf", "ankle") if k in by_level},
         "hem": hem_girth_mm(pattern),
-        "inseam": ruler_length(pattern.piece("front").edge("inseam").path),
-        "outseam": ruler_length(pattern.piece("front").edge("outseam").path) + b.band_height_mm,
+        "inseam": edge_length(pattern, "front", "inseam"),
+        "outseam": edge_length(pattern, "front", "outseam") + b.band_height_mm,
         "front_rise": crotch_front + b.band_height_mm,
         "back_rise": crotch_back + b.band_height_mm,
         "hem_above_floor": hem_clearance_mm(pattern),
@@ -88,7 +88,7 @@ def batch_figures(pattern: Pattern) -> dict[str, float]:
     """
     b = pattern.block
     edges = {
-        (name, edge): ruler_length(pattern.piece(name).edge(edge).path)
+        (name, edge): edge_length(pattern, name, edge)
         for name in ("front", "back")
         for edge in ("outseam", "inseam", "crotch")
     }

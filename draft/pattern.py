@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from curves.length import length
-from draft.alter import change_of
+from draft.alter import change_of, total_mm
 from draft.bands import BandContext, BandPlan
 from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
@@ -16,6 +16,7 @@ from draft.leg_pieces import leg_piece, leg_seams
 from draft.levels import girth_at
 from draft.piece import Finding, Piece, Seam
 from draft.spec import Spec
+from draft.units import show_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,12 +76,27 @@ def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
     return altered_band(block.band, context, change_of(spec.alter).band)
 
 
+def altered_notes(spec: Spec) -> tuple[str, ...]:
+    """Return what is printed on the legs about alterations, one line for each."""
+    totals = {a.what: total_mm(spec.alter, a.what) for a in spec.alter}
+    return tuple(
+        f"altered: {what} {show_length(mm, spec.units)}" for what, mm in totals.items() if mm
+    )
+
+
+def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
+    return replace(piece, notes=(*piece.notes, *notes)) if notes else piece
+
+
 def assemble(spec: Spec, m: Measures, block: Block) -> Pattern:
     """Return the checked pattern on a block that is already built: band, pieces, features."""
     from draft.checks import run_checks
 
     band = build_band(spec, m, block)
-    legs = tuple(leg_piece(block, m, spec.style, back=back) for back in (False, True))
+    legs = tuple(
+        _with_notes(leg_piece(block, m, spec.style, back=back), altered_notes(spec))
+        for back in (False, True)
+    )
     make = apply_features(
         Make(
             spec=spec,

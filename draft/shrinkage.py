@@ -10,11 +10,11 @@ from draft.piece import Piece
 
 
 def grown(piece: Piece, fabric: Fabric) -> Piece:
-    """Return the piece scaled by the fabric's shrink factors, across = x, along = y.
+    """Return the piece scaled by the fabric's shrink factors as it lies on it: x round the body.
 
     Applied last, after all checks: the allowances shrink with the fabric too.
     """
-    x, y = fabric.shrink_factors
+    x, y = fabric.piece_factors
     if x == 1.0 and y == 1.0:
         return piece
 

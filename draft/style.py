@@ -13,6 +13,7 @@ from draft.lengths import LENGTH_NAMES
 from draft.rises import RISE_NAMES
 
 FLARE_STARTS: Final = ("knee", "thigh")
+BAND_PLACES: Final = ("border", "plain")
 
 #: The words of `pocket` and `belt`. Each but "none" is a feature of `draft/features/`, which cannot
 #: be asked from here because features look at the style; a test compares the two.
@@ -218,6 +219,27 @@ class Style:
         float,
         Length(low=5, high=150, help="turned up at the hem", also=("hem_depth",)),
     ] = 25.4
+    border_above_hem: Annotated[
+        float,
+        Length(
+            low=-300,
+            high=800,
+            help="on a fabric with a border: how far above the finished hem the border's edge lies; "
+            "below zero, that much of it is turned up with the hem",
+            example=20,
+            also=("border_at_hem", "border_from_hem"),
+        ),
+    ] = 0.0
+    band_from: Annotated[
+        str | None,
+        Choice(
+            choices=BAND_PLACES,
+            help="on a fabric with a border: whether the waistband is cut from the border or from "
+            "the plain part",
+            example="border",
+            default_says="from the border where both selvedges have one",
+        ),
+    ] = None
     inseam_easing: Annotated[
         float | None,
         Length(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import re
 import sys
 import tomllib
 from collections.abc import Iterator
@@ -182,8 +183,11 @@ def test_no_module_of_the_kernel_imports_in_a_circle() -> None:
 
 
 def test_every_library_in_use_is_declared() -> None:
+    """Among the requirements, or those of an extra other than the developers'."""
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-    declared = {d.split(">")[0].split("=")[0].strip().lower() for d in project["dependencies"]}
+    extras = project["optional-dependencies"]
+    wanted = [*project["dependencies"], *(d for k, v in extras.items() if k != "dev" for d in v)]
+    declared = {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in wanted}
     for name, file in MODULES.items():
         used = {i.split(".")[0] for i in imports(file)} - sys.stdlib_module_names - set(MAY_IMPORT)
         assert used <= declared, f"{name} imports {sorted(used - declared)}"

@@ -155,7 +155,7 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
     Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
     each other beyond the limits of the model.
     """
-    stretch = fabric.stretch_across_ratio
+    stretch = fabric.stretch_round_ratio
     ease = ease_for(fit_named(style.fit), stretch, m.hip)
     hip_mm = m.hip * (1.0 + ease.hip_ratio)
     easing = style.inseam_easing

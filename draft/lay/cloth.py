@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from draft.fabric import Fabric
+from draft.lay.border import Border, border_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,6 +22,7 @@ class Cloth:
     slippery: bool = False
     gap_mm: float = 0.0
     in_hand_mm: float | None = None
+    border: Border | None = None
 
     @property
     def breadth_mm(self) -> float:
@@ -37,4 +39,5 @@ def cloth_of(fabric: Fabric) -> Cloth:
         slippery=fabric.slippery,
         gap_mm=fabric.gap,
         in_hand_mm=fabric.length_in_hand,
+        border=border_of(fabric),
     )

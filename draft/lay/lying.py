@@ -6,6 +6,7 @@ further turns are counter-clockwise as seen from above. Face down is the mirror 
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
 
@@ -13,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from curves.path import Path, join
+from curves.point import Point
 from curves.region import flatten
 from draft.fabric import Fabric
 from draft.piece import Piece
@@ -54,7 +56,7 @@ class Lie:
         """Return a path of the piece as it lies on the fabric."""
         return path.mapped(*self.coefficients)
 
-    def points(self, points: Floats) -> Floats:
+    def points(self, points: Floats | Sequence[Point]) -> Floats:
         """Return points (m, 2) of the piece as they lie on the fabric."""
         a, b, c, d, e, f = self.coefficients
         x, y = np.asarray(points, dtype=np.float64).T
@@ -70,10 +72,10 @@ def as_cut(piece: Piece, fabric: Fabric, turn_deg: Turn) -> Piece:
 
     A piece turned a quarter lies with its height across the fabric, which shrinks differently.
     """
-    if turn_deg in (0, 180):
-        return grown(piece, fabric)
-    turned = replace(fabric, shrink_across=fabric.shrink_along, shrink_along=fabric.shrink_across)
-    return grown(piece, turned)
+    across, along = fabric.shrink_across, fabric.shrink_along
+    if turn_deg in (90, 270):
+        across, along = along, across
+    return grown(piece, Fabric(shrink_across=across, shrink_along=along))
 
 
 def outline_of_cut(piece: Piece) -> Floats:

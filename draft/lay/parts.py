@@ -78,7 +78,8 @@ def _doubled(garment: int, piece: Piece, turns: tuple[Turn, ...]) -> list[Part]:
     """Return a piece's copies on fabric that lies double."""
     symmetric = not piece.mirrored and is_symmetric(piece)
     pairs = piece.copies // 2 if piece.mirrored or symmetric else 0
-    double = Part(garment=garment, piece=piece, copy=1, faces=("up", "down"), turns=turns, cuts=2)
+    both: tuple[Face, ...] = ("up", "down") if piece.mirrored else ("up",)
+    double = Part(garment=garment, piece=piece, copy=1, faces=both, turns=turns, cuts=2)
     found = [replace(double, copy=n + 1) for n in range(pairs)]
     for n in range(pairs, piece.copies - pairs):
         single = replace(double, copy=n + 1, faces=("up",), cuts=1)

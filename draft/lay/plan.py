@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from draft.errors import InputError
-from draft.lay.cloth import cloth_of
+from draft.lay.border_check import check_border
+from draft.lay.border_search import border_turns, search_border
+from draft.lay.cloth import Cloth, cloth_of
 from draft.lay.forms import items_of
 from draft.lay.kept import Stale, kept_data, restored
 from draft.lay.parts import parts_of
@@ -25,11 +27,12 @@ SECONDS = 5.0
 class Plan:
     """A checked lay, what to keep of it, and what became of the one kept before.
 
-    `fresh` says that it was searched for just now; `remark` is a sentence, or empty.
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. A border lay
+    is the same every time, so nothing of it is kept.
     """
 
     lay: Lay
-    keep: dict[str, Any]
+    keep: dict[str, Any] | None
     fresh: bool
     remark: str = ""
 
@@ -58,6 +61,13 @@ def plan_lay(patterns: Sequence[Pattern], *, seconds: float = SECONDS) -> Lay:
     return plan(patterns, seconds=seconds).lay
 
 
+def _border_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
+    """Return the checked lay on a border."""
+    lay = search_border(patterns, cloth, units=patterns[0].spec.units)
+    checked = (*check_lay(lay, patterns, border_turns), *check_border(lay, patterns))
+    return replace(lay, findings=checked)
+
+
 def plan(
     patterns: Sequence[Pattern],
     *,
@@ -72,6 +82,8 @@ def plan(
     """
     require_same_fabric(patterns)
     cloth = cloth_of(patterns[0].spec.fabric)
+    if cloth.border is not None:
+        return Plan(lay=_border_lay(patterns, cloth), keep=None, fresh=True)
     parts = parts_of(patterns, cloth, turns_of)
     fabrics = [p.spec.fabric for p in patterns]
 

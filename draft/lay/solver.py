@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 import json
+import math
 import os
 import subprocess
 import sys
@@ -35,6 +36,7 @@ _HAIR_MM = 1e-3
 _GRACE_S = 2.5
 #: Not more processes than this: a lay is small, and a person is waiting at the machine.
 _MOST_PROCESSES = 2
+_LONGEST_RUN_S = 60
 #: The script that a process runs.
 CHILD = Path(__file__).with_name("solver_child.py")
 
@@ -55,10 +57,12 @@ class Budget:
 def budget_of(seconds: float) -> Budget:
     """Return how a time in seconds is spent: two seeds rather than one from four seconds on.
 
-    Limits are whole seconds, and starting takes half a second.
+    Limits are whole seconds, and starting takes half a second. No run is longer than a minute,
+    after which nothing is found any more.
     """
     whole = max(1, int(seconds - 0.5))
-    return Budget(seconds=whole // 2, runs=2) if whole >= 4 else Budget(seconds=whole, runs=1)
+    runs = max(1 if whole < 4 else 2, math.ceil(whole / _LONGEST_RUN_S))
+    return Budget(seconds=whole // runs, runs=runs)
 
 
 def _of_face(item: Item, face: Face) -> tuple[Form, ...]:

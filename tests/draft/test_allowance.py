@@ -17,8 +17,7 @@ from curves.path import Path, join
 from curves.region import area
 from draft.bands import BAND_NAMES
 from draft.block.panels import Panel
-from draft.body import Body
-from draft.errors import OutseamError
+from draft.errors import InputError
 from draft.fabric import Fabric
 from draft.legs import LEG_NAMES
 from draft.pattern import Pattern
@@ -153,20 +152,19 @@ def test_a_leg_is_one_closed_outline(make_pattern: Make, band: str) -> None:
             assert outline_of(tuple(paths)).is_valid
 
 
-def test_a_wide_seam_allowance_is_drafted_or_refused_in_words(make_pattern: Make) -> None:
-    fabric = Fabric(stretch_across=1.0)
-    try:
-        pattern = make_pattern(fabric=fabric, fit="close", leg="close", seam_allowance=50.0)
-    except OutseamError:
-        return
-    assert pattern.errors == ()
+def test_a_seam_allowance_that_cannot_be_drawn_is_refused(make_pattern: Make) -> None:
+    """Wider than the crotch curve's radius: the style allows it, this body's curve does not."""
+    with pytest.raises(InputError) as error:
+        make_pattern(
+            fabric=Fabric(stretch_across=1.0), fit="close", leg="close", seam_allowance=50.0
+        )
+    assert error.value.field == "style.seam_allowance"
+    assert error.value.hint
 
 
-def test_a_deep_hem_on_a_short_leg_is_drafted_or_refused_in_words(
-    make_pattern: Make, measured: Body
-) -> None:
-    try:
-        pattern = make_pattern(measured, leg="slim", inseam=110.0, hem_allowance=120.0)
-    except OutseamError:
-        return
-    assert pattern.errors == ()
+def test_a_hem_deeper_than_the_leg_is_refused(make_pattern: Make) -> None:
+    with pytest.raises(InputError) as error:
+        make_pattern(leg="slim", inseam=110.0, hem_allowance=120.0)
+    assert error.value.field == "style.hem_allowance"
+    assert error.value.hint
+    assert make_pattern(leg="slim", inseam=110.0, hem_allowance=20.0).errors == ()

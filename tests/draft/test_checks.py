@@ -15,7 +15,6 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from curves.errors import CurveError
 from curves.length import length
 from curves.path import Path, cubic, join, line, path
 from curves.split import extend, subpath
@@ -134,13 +133,15 @@ def with_hems(pattern: Pattern, change: Callable[[Path], Path]) -> Pattern:
 
 
 def longer_outseam(p: Pattern, by_mm: float) -> Pattern:
-    """Above the hip, with the notches left where they are on the cloth."""
+    """The front's side goes on straight at the top; its notches stay where they are."""
     piece = p.piece("front")
     moved = tuple(
         replace(n, at_mm=n.at_mm + by_mm) if n.edge == "outseam" else n for n in piece.notches
     )
-    outseam = lengthened(piece.edge("outseam").path, 0, by_mm)
-    return with_piece(p, replace(redrawn(piece, outseam=outseam), notches=moved))
+    side, waist = piece.edge("outseam").path, np.array(piece.edge("waist").path.cubics)
+    waist[-1, 2:] -= by_mm * np.array(side.start_direction)
+    drawn = redrawn(piece, outseam=extend(side, by_mm, 0.0), waist=path(waist))
+    return with_piece(p, replace(drawn, notches=moved))
 
 
 def longer_inseam(p: Pattern, by_mm: float) -> Pattern:
@@ -698,6 +699,7 @@ def test_a_short_rise_is_told_as_it_was_raised(make_pattern: Make) -> None:
 
 
 def test_a_corner_whose_handle_lies_on_the_joint_is_reported(good: Pattern) -> None:
+    """A handle of no length has no direction; the bend there once counted as none."""
     piece = good.piece("front")
     c = np.array(piece.edge("outseam").path.cubics)
     # The same corner as in "corner inside an edge", five degrees, with the handle drawn in.
@@ -708,12 +710,14 @@ def test_a_corner_whose_handle_lies_on_the_joint_is_reported(good: Pattern) -> N
 
 
 def test_a_side_that_waves_over_the_hip_is_reported(good: Pattern) -> None:
+    """The same wave on front and back: sewn together it matches, and is still a wave."""
     pattern = good
     for name in ("front", "back"):
         piece = pattern.piece(name)
         outseam = piece.edge("outseam").path
         pattern = with_piece(pattern, redrawn(piece, outseam=bulged(outseam, 0, -2.0)))
-    assert "check_curvature" in failing(pattern)
+    where = [f.where for f in failing(pattern)["check_curvature"]]
+    assert where == ["front side over the hip", "back side over the hip"]
 
 
 @pytest.mark.parametrize("edge", ["upper", "left"])
@@ -736,7 +740,7 @@ def test_strain_at_the_thigh_is_that_of_the_drawn_leg(make_pattern: Make) -> Non
         side = x_at(panel.outseam, panel.point[1])
         assert side is not None
         drawn += panel.point[0] - side
-    assert thigh.strain == pytest.approx(thigh.body_mm / drawn - 1.0, abs=0.02)
+    assert thigh.strain == pytest.approx(thigh.body_mm / drawn - 1.0, abs=0.001)
 
 
 # Verdicts --------------------------------------------------------------------------------------

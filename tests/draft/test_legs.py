@@ -103,22 +103,17 @@ def test_edges_run_on_smoothly_down_the_leg(measured: Body) -> None:
                 assert np.abs(np.diff(lean)).max() < 0.05
 
 
-@pytest.mark.parametrize("leg", [n for n in LEG_NAMES if n != "palazzo"])
-@pytest.mark.parametrize("body", [SMALL, LARGE], ids=["small", "large"])
+@pytest.mark.parametrize("leg", LEG_NAMES)
+@pytest.mark.parametrize("body", [SMALL, LARGE, MAN], ids=["small", "large", "man"])
 def test_below_the_knee_a_leg_is_even_about_its_crease(leg: str, body: Body) -> None:
     """Common practice (truing), no source."""
     assert uneven_mm(build(body, leg=leg)) < 0.05
 
 
-def test_below_the_knee_a_palazzo_is_even_about_its_crease() -> None:
-    assert uneven_mm(build(LARGE, leg="palazzo")) < 0.05
-
-
 def uneven_mm(block: Block) -> float:
     """Largest difference of the two edges' distances from the crease, from the knee down."""
+    assert len(block.stations) > 1
     knee_y = block.stations[0].height_mm - block.crotch_line_height_mm
-    if len(block.stations) == 1:
-        knee_y = 0.55 * block.front.hem_y
     worst = 0.0
     for panel in (block.front, block.back):
         for y in np.linspace(knee_y, panel.hem_y + 0.01, 20):
@@ -158,39 +153,23 @@ def test_a_knee_width_is_honoured(measured: Body) -> None:
 
 
 @pytest.mark.parametrize("leg", LEG_NAMES)
-@pytest.mark.parametrize("asked", [340.0, 440.0, 520.0])
+@pytest.mark.parametrize("asked", [340.0, 440.0, 520.0, 600.0])
 def test_a_hem_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -> None:
-    """Across the flat panels exactly; along the edge, which is a little curved because it meets
-    tapering seams at right angles, within 1.5 mm.
+    """Along its edge, as it is sewn: it meets leaning seams at right angles, so it is an arc and
+    straight across from seam to seam a little less.
     """
-    for name in ("full", "ankle", "seven-eighths"):
+    for name in LENGTH_NAMES:
         block = build(measured, leg=leg, length=name, hem_width=asked)
-        assert chord_mm(block) == pytest.approx(asked, abs=0.01)
-        assert asked - 0.01 <= hem_mm(block) < asked + (6.0 if leg == "close" else 1.5)
+        assert hem_mm(block) == pytest.approx(asked, abs=0.5)
+        assert 0.95 * asked < chord_mm(block) <= hem_mm(block)
 
 
-@pytest.mark.parametrize(("leg", "asked"), [("flare", 900.0), ("bootcut", 900.0)])
-def test_a_wide_hem_is_as_wide_as_asked_for_along_its_edge(
-    measured: Body, leg: str, asked: float
-) -> None:
-    assert hem_mm(build(measured, leg=leg, hem_width=asked)) == pytest.approx(asked, abs=1.5)
-
-
-@pytest.mark.parametrize("leg", ["close", "bootcut", "flare", "palazzo"])
-@pytest.mark.parametrize("asked", [440.0, 600.0])
-def test_a_hem_at_the_knee_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -> None:
-    assert chord_mm(build(measured, leg=leg, length="knee", hem_width=asked)) == pytest.approx(
-        asked
-    )
-
-
-@pytest.mark.parametrize(("leg", "asked"), [("straight", 440.0), ("slim", 360.0)])
-def test_a_straight_hem_at_the_knee_is_as_wide_as_asked_for(
-    measured: Body, leg: str, asked: float
-) -> None:
-    assert chord_mm(build(measured, leg=leg, length="knee", hem_width=asked)) == pytest.approx(
-        asked
-    )
+@pytest.mark.parametrize(
+    ("leg", "asked"),
+    [("flare", 900.0), ("bootcut", 900.0), ("palazzo", 1100.0), ("palazzo", 1800.0)],
+)
+def test_a_wide_hem_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -> None:
+    assert hem_mm(build(measured, leg=leg, hem_width=asked)) == pytest.approx(asked, abs=1.0)
 
 
 @pytest.mark.parametrize("leg", LEG_NAMES)
@@ -248,24 +227,24 @@ def test_a_flare_outside_the_leg_is_refused_with_its_limits(measured: Body) -> N
 def test_even_stretch_of_the_flare(measured: Body) -> None:
     """Both edges move out from the crease by the same amount, front as back."""
     wide, wider = (build(measured, leg="flare", hem_width=w) for w in (560.0, 660.0))
+    found = []
     for side in ("front", "back"):
         for edge, end, sign in (("inseam", "start", 1.0), ("outseam", "end", -1.0)):
             x = [getattr(getattr(getattr(b, side), edge), end)[0] for b in (wide, wider)]
             crease = [getattr(b, side).crease_x for b in (wide, wider)]
             moved = (x[1] - crease[1]) - (x[0] - crease[0])
-            assert moved * sign == pytest.approx(25.0, abs=0.01)
+            found.append(moved * sign)
+    # A quarter of 100 mm each; an arc is a little longer than the width it spans.
+    assert found == pytest.approx([found[0]] * 4, abs=0.01)
+    assert 23.0 < found[0] <= 25.0
 
 
 @pytest.mark.parametrize("leg", [x.name for x in LEGS if not x.flares])
-def test_a_flare_on_a_leg_without_one_is_not_passed_over(make_pattern: Make, leg: str) -> None:
-    plain = make_pattern(leg=leg)
-    try:
-        asked = make_pattern(leg=leg, flare_from="thigh")
-    except InputError:
-        return
-    assert [f for f in asked.findings if f.level != "pass"] != [
-        f for f in plain.findings if f.level != "pass"
-    ]
+def test_a_flare_on_a_leg_without_one_is_refused(measured: Body, leg: str) -> None:
+    for start in ("knee", "thigh", 500.0):
+        with pytest.raises(InputError) as error:
+            build(measured, leg=leg, flare_from=start)
+        assert error.value.field == "style.flare_from"
 
 
 # Length ----------------------------------------------------------------------------------------
@@ -280,27 +259,11 @@ def apart_mm(body: Body, leg: str, name: str) -> float:
     return max(abs(width(full, h - zero[0]) - width(short, h - zero[1])) for h in heights)
 
 
-@pytest.mark.parametrize("name", [n for n in LENGTH_NAMES if n not in ("full", "knee")])
-@pytest.mark.parametrize("leg", [n for n in LEG_NAMES if n != "palazzo"])
+@pytest.mark.parametrize("name", [n for n in LENGTH_NAMES if n != "full"])
+@pytest.mark.parametrize("leg", LEG_NAMES)
 def test_a_shorter_leg_is_the_same_leg_cut_off(leg: str, name: str) -> None:
     for body in (SMALL, LARGE, MAN):
-        assert apart_mm(body, leg, name) < 1.0
-
-
-@pytest.mark.parametrize(("name", "most"), [("capri", 6.0), ("knee", 12.0)])
-def test_a_shorter_palazzo_is_nearly_the_same_leg(name: str, most: float) -> None:
-    for body in (SMALL, LARGE, MAN):
-        assert apart_mm(body, "palazzo", name) < most
-
-
-def test_a_knee_length_leg_of_a_middling_body_is_the_same_leg(measured: Body) -> None:
-    for leg in (n for n in LEG_NAMES if n != "palazzo"):
-        assert apart_mm(measured, leg, "knee") < 1.0
-
-
-@pytest.mark.parametrize("leg", ["slim", "straight", "bootcut"])
-def test_a_knee_length_leg_of_a_large_body_is_the_same_leg(leg: str) -> None:
-    assert apart_mm(MAN, leg, "knee") < 5.0
+        assert apart_mm(body, leg, name) < 0.1
 
 
 def test_names() -> None:

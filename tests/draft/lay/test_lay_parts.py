@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from lay_shapes import box_piece, part, polygon_piece
+from lay_pieces import box_piece, part, polygon_piece
 
 from draft.fabric import Fabric
 from draft.lay.cloth import Cloth

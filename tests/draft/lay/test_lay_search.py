@@ -8,7 +8,7 @@ from itertools import combinations
 from pathlib import Path
 
 import pytest
-from lay_shapes import box_piece, items, part, polygon_piece
+from lay_pieces import box_piece, items, part, polygon_piece
 from shapely import Polygon, affinity
 
 from draft.errors import InputError

@@ -1,0 +1,282 @@
+"""The border lay: legs on the border's rails, band pieces on its eye, the rest where there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from draft.errors import InputError
+from draft.lay.border import (
+    TURN_OF,
+    Border,
+    Side,
+    band_level_mm,
+    border_of,
+    hem_mm,
+    is_leg,
+    leg_level_mm,
+)
+from draft.lay.cloth import Cloth
+from draft.lay.corner import bottom_left, orders
+from draft.lay.forms import Item, items_of
+from draft.lay.lying import Turn, as_cut
+from draft.lay.parts import Part, parts_of
+from draft.lay.rails import Match, Rail, Rows, best_rows
+from draft.lay.result import Lay, in_order, placed_spots
+from draft.lay.room import fitting_forms, too_broad
+from draft.lay.search import area_mm2, bound_mm, garment_names, lining_pieces
+from draft.lay.spots import Slides, Spots, reach_mm
+from draft.pattern import Pattern
+from draft.piece import Piece
+from draft.ruler import x_at
+from draft.style import Style
+from draft.units import Units, show_length
+
+#: Legs stand on both selvedges if that saves this much, mm.
+_BOTH_MM = 20.0
+#: A piece may stand out of the fabric by this: rounding.
+_EVEN_MM = 1e-6
+
+
+def wants_border_band(style: Style, border: Border) -> bool:
+    """Return whether the waistband is cut from the border."""
+    return border.both if style.band_from is None else style.band_from == "border"
+
+
+def on_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
+    """Return whether a piece has its place at the border."""
+    bands = {p.name for p in pattern.band.pieces}
+    return is_leg(piece) or (piece.name in bands and wants_border_band(pattern.spec.style, border))
+
+
+def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Side, ...]:
+    """Return the selvedges a piece may stand on.
+
+    Where the border's figures are to match, all legs stand on one: how the figures of the other
+    stand to them is not known. So they do on one-way fabric, where the others would be upside down.
+    """
+    both = border.sides
+    if len(both) == 1 or pattern.spec.fabric.one_way:
+        return ("near",)
+    if border.repeat_mm is None:
+        return both
+    return ("near",) if is_leg(piece) else ("far",)
+
+
+def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+    """Return how a piece may be turned in a border lay: as the legs, or anyhow if nothing pulls it.
+
+    Raises InputError for a fabric whose border cannot be used.
+    """
+    fabric = pattern.spec.fabric
+    border = border_of(fabric)
+    assert border is not None, "only fabrics with a border are laid so"
+    if on_border(pattern, piece, border):
+        return tuple(TURN_OF[s] for s in sides_of(pattern, piece, border))
+    if fabric.one_way:
+        return (90,)
+    return (90, 270, 0, 180) if piece.any_grain else (90, 270)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """How far a piece would stand out of the fabric, mm: below its selvedge and at the other."""
+
+    below_mm: float
+    beyond_mm: float
+
+
+def rail_of(
+    part: Part, item: Item, pattern: Pattern, cloth: Cloth, side: Side, match: Match | None = None
+) -> tuple[Rail, Reach]:
+    """Return a part on the border of one selvedge, and how far it would stand out."""
+    border, fabric = cloth.border, pattern.spec.fabric
+    assert border is not None, "only fabrics with a border are laid so"
+    turn = TURN_OF[side]
+    form = next(f for f in item.forms if f.turn_deg == turn)
+    cut = as_cut(part.piece, fabric, turn)
+    if is_leg(part.piece):
+        growth = fabric.shrink_factors[0]
+        level = leg_level_mm(cut, border, pattern.spec.style.border_above_hem, growth)
+    else:
+        level = band_level_mm(cut, border)
+    y = (level if side == "near" else cloth.width_mm - level) - form.lie.dy_mm
+    top = y + form.breadth_mm
+    below, beyond = -y, top - cloth.width_mm
+    if side == "far":
+        below, beyond = beyond, below
+    if not is_leg(part.piece) and below > 0.0:
+        # A band whose eye lies too near the selvedge is moved in as far as it must.
+        y += below if side == "near" else -below
+        below = 0.0
+    rail = Rail(item=item, form=form, y_mm=y, side=side, match=match)
+    return rail, Reach(below_mm=below, beyond_mm=beyond)
+
+
+def require_room(part: Part, reach: Reach, pattern: Pattern, border: Border, units: Units) -> None:
+    """Raise InputError, with what would help, where a piece stands out of the fabric."""
+    title = part.piece.title.lower()
+    style = pattern.spec.style
+    if reach.below_mm > _EVEN_MM:
+        short = reach.below_mm
+        wanted = style.border_above_hem - short
+        raise InputError(
+            "style.border_above_hem",
+            f"{show_length(style.border_above_hem, units)}: with the border "
+            f"{show_length(border.edge_mm, units)} from the selvedge, {show_length(short, units)} "
+            f"of fabric are missing below it for the hem of the {title}",
+            f"at most {show_length(wanted, units)}, which turns part of the border up with the hem",
+            "or take a smaller hem_allowance, or face the hem",
+        )
+    if reach.beyond_mm > _EVEN_MM:
+        if not is_leg(part.piece):
+            allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
+        else:
+            allowed = f"a leg {show_length(reach.beyond_mm, units)} shorter, or a wider fabric"
+            hint = "shorten it (style.length or style.inseam), or let the border lie lower"
+        raise InputError(
+            "fabric.width",
+            f"from the border up, the {title} is {show_length(reach.beyond_mm, units)} longer than "
+            "the fabric is wide",
+            allowed,
+            hint,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Widths:
+    """A leg at the level of the border's eye, as cut, from its crease line outward, mm."""
+
+    crease_mm: float
+    out_mm: float
+    in_mm: float
+
+    @property
+    def whole_mm(self) -> float:
+        """From seam to seam."""
+        return self.out_mm + self.in_mm
+
+
+def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
+    """Return where a leg's seams and crease are at the level of the border's eye.
+
+    A seam slopes, so figures can meet exactly at one level only: there they are largest. A level
+    off the leg is moved to its nearest end.
+    """
+    fabric = pattern.spec.fabric
+    cut = as_cut(piece, fabric, 90)
+    growth = fabric.shrink_factors[0]
+    above = pattern.spec.style.border_above_hem * growth + border.eye_mm
+    outseam, inseam = cut.edge("outseam").path, cut.edge("inseam").path
+    low = max(outseam.end[1], inseam.start[1])
+    high = min(outseam.start[1], inseam.end[1])
+    y = min(max(hem_mm(cut) + above, low), high)
+    left, right = x_at(outseam, y), x_at(inseam, y)
+    assert left is not None, "the level lies on the outseam"
+    assert right is not None, "the level lies on the inseam"
+    hems = outseam.end[0], inseam.start[0]
+    crease = next((k.path.start[0] for k in cut.lines if k.kind == "crease"), sum(hems) / 2.0)
+    return Widths(crease_mm=crease, out_mm=crease - left, in_mm=right - crease)
+
+
+def match_of(part: Part, item: Item, pattern: Pattern, border: Border) -> Match | None:
+    """Return where a piece has to meet the repeat.
+
+    The two fronts have one phase at their crease lines. Each back continues its front's figures
+    over the outseam: the left back (laid face up) and the right one (face down) follow from it.
+    Waistband pieces have one phase at their middles, apart from the legs'.
+    """
+    if border.repeat_mm is None:
+        return None
+    form = item.forms[0]
+    garment = part.garment
+    if not is_leg(part.piece):
+        return Match(group=f"{garment} band", at_mm=form.length_mm / 2.0)
+    own = leg_widths(part.piece, pattern, border)
+    sign = 1.0 if form.face == "up" else -1.0
+    crease = sign * own.crease_mm + form.lie.dx_mm
+    if part.piece.name == "front":
+        return Match(group=f"{garment} legs", at_mm=crease)
+    front = leg_widths(pattern.piece("front"), pattern, border)
+    return Match(group=f"{garment} legs", at_mm=crease - sign * (front.out_mm + own.out_mm))
+
+
+def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -> Lay:
+    """Return the shortest border lay; not yet checked.
+
+    Deterministic. With pieces at the border only, `bound_mm` equals the length: it is proved that
+    no order and no choice of selvedges is shorter. Raises InputError where a piece does not fit
+    between border and far selvedge, or the hem has no fabric below the border.
+    """
+    border = cloth.border
+    assert border is not None, "only fabrics with a border are laid so"
+    fabrics = [p.spec.fabric for p in patterns]
+    parts = parts_of(patterns, cloth, border_turns)
+    items = items_of(parts, fabrics, cloth)
+    rails: list[list[Rail]] = []
+    free: list[Item] = []
+    for part, item in zip(parts, items, strict=True):
+        pattern = patterns[part.garment]
+        if not on_border(pattern, part.piece, border):
+            free.append(item)
+            continue
+        match = match_of(part, item, pattern, border)
+        own = []
+        for side in sides_of(pattern, part.piece, border):
+            rail, reach = rail_of(part, item, pattern, cloth, side, match)
+            require_room(part, reach, pattern, border, units)
+            own.append(rail)
+        rails.append(own)
+    complaint = too_broad(free, cloth, units)
+    if complaint is not None:
+        raise complaint
+    free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]
+    found = _rows(rails, border, near=bool(free))
+    spots = _with_free([r.spots for r in found.rows], free, cloth)
+    placed = in_order(placed_spots(spots, fabrics))
+    length = round(max(p.end_mm for p in placed), 2)
+    return Lay(
+        cloth=cloth,
+        names=garment_names(patterns),
+        placed=placed,
+        length_mm=length,
+        bound_mm=min(length, max(found.bound_mm, bound_mm(items, cloth))),
+        area_mm2=area_mm2(items),
+        how="border, every order tried" if found.proved else "border",
+        left_out=lining_pieces(patterns),
+    )
+
+
+def _rows(rails: Sequence[Sequence[Rail]], border: Border, *, near: bool) -> Rows:
+    """Return the best rows; the legs stand on both selvedges only where that saves something.
+
+    On one selvedge all legs have the same border and lie the same way up.
+    """
+    slides = Slides()
+    found = best_rows(rails, slides, repeat_mm=border.repeat_mm, near=near)
+    legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in rails]
+    if any(len(a) != len(b) for a, b in zip(legs_near, rails, strict=True)):
+        plain = best_rows(legs_near, slides, repeat_mm=border.repeat_mm, near=near)
+        if plain.rows[0].length_mm <= found.rows[0].length_mm + _BOTH_MM:
+            return replace(plain, bound_mm=found.bound_mm, proved=found.proved and plain.proved)
+    return found
+
+
+def _with_free(
+    rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth
+) -> Spots:
+    """Return the row into which the free pieces fit best, with them."""
+    if not free:
+        return rows[0]
+    best: Spots | None = None
+    coarse = Slides(coarse=True)
+    for row in rows:
+        for order in orders(free):
+            spots = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
+            if spots is not None and (best is None or reach_mm(spots) < reach_mm(best) - _EVEN_MM):
+                best = spots
+        if best is not None and reach_mm(best) <= reach_mm(rows[0]) + _EVEN_MM:
+            break
+    assert best is not None, "every form fits"
+    return best
+
