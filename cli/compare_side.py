@@ -59,7 +59,7 @@ class _Pair:
     """Front and back leg of a variant and how much room they take, mm on the body.
 
     `zero_mm` is where, right of the left end, the front leg has its crease line, and `back_mm`
-    where the back leg has it.
+    where the back leg has it; `low_mm` is below the floor only where the legs are too long.
     """
 
     front: Leg
@@ -68,6 +68,7 @@ class _Pair:
     zero_mm: float
     back_mm: float
     top_mm: float
+    low_mm: float
 
 
 def _pair(variant: Variant, legs: tuple[Leg, Leg]) -> _Pair:
@@ -82,6 +83,7 @@ def _pair(variant: Variant, legs: tuple[Leg, Leg]) -> _Pair:
         zero_mm=-f[0],
         back_mm=f[2] - f[0] + BETWEEN_MM - b[0],
         top_mm=max(f[3] + front.crotch_line_mm, b[3] + back.crotch_line_mm, tape),
+        low_mm=min(f[1] + front.crotch_line_mm, b[1] + back.crotch_line_mm, 0.0),
     )
 
 
@@ -129,7 +131,8 @@ def side_page(comparison: Comparison, legs: Legs) -> Page:
     """Return the page with all variants side by side; at least one has a pattern."""
     pairs = {v.number: _pair(v, legs[v.number]) for v in comparison.drafted}
     wide = max(p.wide_mm for p in pairs.values())
-    high = max(p.top_mm for p in pairs.values())
+    top_mm = max(p.top_mm for p in pairs.values())
+    high = top_mm - min(p.low_mm for p in pairs.values())
     layout = _layout(comparison, wide, high)
     scale, columns = layout.scale, layout.columns
     cell_w, cell_h = layout.cell_mm
@@ -143,11 +146,11 @@ def side_page(comparison: Comparison, legs: Legs) -> Page:
         top = TOP_MM - (i // columns) * cell_h
         # Wide variants leave room below: they hang from their labels, a little down the page.
         top -= min(MOST_DOWN_MM, (cell_h - FLOOR_ROOM_MM - head_h - high / scale) / 3.0)
-        floor = top - head_h - high / scale
+        floor = top - head_h - top_mm / scale
         row = comparison.variants[i : i + columns]
         if i % columns == 0 and any(v.number in pairs for v in row):
             items += _gutter(levels, scale, floor)
-        label_at = (left, floor + high / scale if layout.beside else top)
+        label_at = (left, floor + top_mm / scale if layout.beside else top)
         items += _heading(variant, label_at, label_w, comparison.units, beside=layout.beside)
         x = left + (BESIDE_MM if layout.beside else 0.0)
         if variant.number in pairs:

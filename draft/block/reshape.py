@@ -102,10 +102,12 @@ def _with_length(
             "length is to be changed below the knee, but these pants end at the knee or above",
             hint="change it above the knee instead",
         )
+    # The lengthen/shorten lines lie half way; a flare that begins at one stays where it is.
+    upper, lower = (zero + knee_height) / 2.0 - NEAR_MM, (knee_height + hem_height) / 2.0
     found = []
     for s in stations:
-        down = change.above_knee if s.height_mm <= knee_height + NEAR_MM or s is last else 0.0
-        down += change.below_knee if s.height_mm < knee_height - NEAR_MM else 0.0
+        down = change.above_knee if s.height_mm < upper or s is last else 0.0
+        down += change.below_knee if s.height_mm < lower or s is last else 0.0
         found.append(replace(s, height_mm=s.height_mm - down))
     heights = [zero - FIRST_MM + NEAR_MM, *(s.height_mm for s in found)]
     if any(a - b < NEAR_MM for a, b in pairwise(heights)):

@@ -85,7 +85,7 @@ def best_rows(
             del one[1:]
             break
     tasks = [
-        _Task(set_off, slides)
+        _Task(set_off, slides, repeat_mm)
         for chosen in product(*choices)
         for set_off in _in_phase(chosen, slides, repeat_mm)
     ]
@@ -139,6 +139,16 @@ def _in_phase(
         )
 
 
+def _next_in_phase(
+    apart_mm: float, a: Match | None, b: Match | None, repeat_mm: float | None
+) -> float:
+    """Return the least distance from a's start to b's, not below `apart_mm`, that keeps phase."""
+    if not repeat_mm or a is None or b is None or a.group != b.group:
+        return apart_mm
+    wait = (a.at_mm - b.at_mm - apart_mm) % repeat_mm
+    return apart_mm + (0.0 if wait > repeat_mm - _HAIR_MM else wait)
+
+
 class _Task:
     """One choice of rails: distances between all pairs, and a bound for the whole row.
 
@@ -146,7 +156,7 @@ class _Task:
     other's hollow, which the search does not use.
     """
 
-    def __init__(self, rails: Sequence[Rail], slides: Slides) -> None:
+    def __init__(self, rails: Sequence[Rail], slides: Slides, repeat_mm: float | None) -> None:
         n = len(rails)
         self.rails = tuple(rails)
         self.lengths = [r.form.length_mm for r in rails]
@@ -156,8 +166,9 @@ class _Task:
             for j in range(i + 1, n):
                 rows = slides.blocked(rails[i].form, rails[j].form, rails[j].y_mm - rails[i].y_mm)
                 if rows:
-                    self.after[i][j] = rows[-1][1]
-                    self.after[j][i] = -rows[0][0]
+                    a, b = rails[i].match, rails[j].match
+                    self.after[i][j] = _next_in_phase(rows[-1][1], a, b, repeat_mm)
+                    self.after[j][i] = _next_in_phase(-rows[0][0], b, a, repeat_mm)
                     self.hollow |= len(rows) > 1
         sides = {r.side for r in rails}
         self.chains = [[i for i, r in enumerate(rails) if r.side == side] for side in sorted(sides)]

@@ -78,4 +78,4 @@ def test_a_hundred_bodies(benchmark: Any, make_people: Callable[..., tuple[Body,
             drafted += bool(batch_figures(pattern))
         return drafted
 
-    assert benchmark.pedantic(batch, rounds=3, warmup_rounds=1) >= 99
+    assert benchmark.pedantic(batch, rounds=2) >= 99

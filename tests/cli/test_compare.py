@@ -236,6 +236,16 @@ def test_where_lines_run_together_one_is_drawn(folder: Path) -> None:
     assert min(d.box[1] for d in drawn_with(drawn, PENS[0])) < level
 
 
+def test_lines_nearer_than_the_eye_tells_are_one(folder: Path) -> None:
+    """A quarter of a millimetre on paper is no second line; a whole one is."""
+    data = {}
+    for far in (44.6, 48.0):
+        found = compare_files(compared(folder, f"hem_width=44,{far}", "length=full"))
+        drawn = layer(found["compare.svg"], "overlay")
+        data[far] = sum(np.ptp(d.ends[:, 1]) > 20 for d in drawn_with(drawn, PENS[1]))
+    assert data == {44.6: 0, 48.0: 4}
+
+
 def test_enlarged_tops_end_below_the_crotch(fits: Comparison) -> None:
     whole, tops = overlay_pages(fits, legs_of(fits))
     assert tops.scale < whole.scale
@@ -281,6 +291,7 @@ HARD = {
         ("hem_width=8,9 1/2,17 1/2 in,20", "fit=close,easy,loose"),
         LONG + 'units = "in"\n' + INCHES + WOVEN,
     ),
+    "under the floor": (("inseam=50,110",), SPEC + KNIT),
     "wide and long": (("leg=palazzo,slim,flare", "length=full,capri,knee"), SPEC + WOVEN),
 }
 

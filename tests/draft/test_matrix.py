@@ -27,7 +27,7 @@ from draft.spec import Spec
 from draft.style import Style
 
 #: Invented people: hips of 84 to 132 cm, both builds, one measured in full with the halves of the
-#: crotch length, two with a waist larger than the hip.
+#: crotch length, one with a waist larger than the hip.
 BODIES = {
     "small woman": Body(height=1580.0, waist=640.0, hip=840.0, inside_leg=715.0),
     "measured woman": Body(
@@ -46,8 +46,7 @@ BODIES = {
     ),
     "large woman": Body(height=1650.0, waist=1130.0, hip=1320.0, inside_leg=740.0),
     "man": Body(build="men", height=1780.0, waist=880.0, hip=1000.0, inside_leg=820.0),
-    "stout man": Body(build="men", height=1750.0, waist=1180.0, hip=1120.0, inside_leg=790.0),
-    "tall stout man": Body(build="men", height=1900.0, waist=1350.0, hip=1300.0, inside_leg=860.0),
+    "stout man": Body(build="men", height=1900.0, waist=1350.0, hip=1300.0, inside_leg=860.0),
 }
 
 #: Fabrics that each fit is sewn in; every second combination takes the next one.
@@ -110,7 +109,7 @@ def with_feature() -> Iterator[dict[str, object]]:
 def test_every_band_and_feature_is_drafted_or_refused_in_words(
     measures: dict[str, Measures], band: str
 ) -> None:
-    drafted, refused, named = 0, [], set()
+    plain, refused, named = 0, [], set()
     options = tuple(with_feature())
     for i, (fit, leg, more) in enumerate(product(FIT_NAMES, LEG_NAMES, options)):
         name = tuple(BODIES)[i % len(BODIES)]
@@ -131,13 +130,16 @@ def test_every_band_and_feature_is_drafted_or_refused_in_words(
             refused.append(error)
             continue
         assert pattern.errors == (), (name, style)
-        drafted += 1
+        plain += not more
         named.update(more.values())
     for error in refused:
         assert error.field.startswith("style.")
         assert error.got
         assert error.hint
-    assert drafted > 0.5 * (drafted + len(refused))
+    # Without a feature every band goes on every leg; only the one without elastic needs a fabric
+    # that holds it up.
+    combinations = len(FIT_NAMES) * len(LEG_NAMES)
+    assert plain == combinations or (band == "flat" and plain > 0.3 * combinations)
     # No feature is refused everywhere, unless it needs a band with side seams.
     if band == "folded":
         assert named == {v for more in options for v in more.values()}

@@ -153,7 +153,7 @@ def test_aldrich_hem_and_knee(drafted: Block) -> None:
     hers is a tailored trouser with a crease, fuller there than one that is pulled on.
     """
     hem = drafted.stations[-1]
-    assert hem.girth_mm == HEM
+    assert hem.girth_mm == pytest.approx(HEM, abs=0.5)
     for panel, half in ((drafted.front, 105.0), (drafted.back, 115.0)):
         assert (panel.hem.end[0] - panel.hem.start[0]) / 2.0 == pytest.approx(half, abs=5.0)
     knee = drafted.stations[0]
