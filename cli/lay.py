@@ -25,6 +25,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from cli.report import finding_lines
     from cli.save import save_all
     from cli.svg import write_svg_text
+    from draft.lay.border_check import border_marks
     from draft.lay.in_hand import remedies
     from draft.lay.plan import plan
 
@@ -52,18 +53,20 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
         )
     title = " + ".join(lay.names)
     who = patterns[0].spec.fabric.name
-    scene = lay_scene(lay, units, title, who)
+    border = lay.cloth.border
+    marks = () if border is None else border_marks(patterns[0], border)
+    scene = lay_scene(lay, units, title, who, marks)
     files = {
         "lay.svg": write_svg_text(scene).encode(),
         "lay.pdf": write_sheet_pdf([scene], title=scene.title),
         "lay.json": lay_text(lay_data(lay, helps)).encode(),
     }
     save_all(out, files)
-    if kept_at is not None and planned.fresh:
+    if kept_at is not None and planned.fresh and planned.keep is not None:
         save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
     _report(planned.remark, lay, helps, units)
     click.echo(f"Wrote {', '.join(files)} to {out}.")
-    if kept_at is not None:
+    if kept_at is not None and planned.keep is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
     return 0
@@ -91,16 +94,13 @@ def _read_kept(path: Path | None) -> Any:
 
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
-    from cli.lay_words import fabric_says, needed
+    from cli.lay_words import bound_says, fabric_says, needed
     from draft.units import show_length
 
     if remark:
         click.echo(remark)
     click.echo(f"Length needed: {needed(lay.length_mm)}, {fabric_says(lay, units)}.")
-    click.echo(
-        f"{lay.utilisation:.0%} of it is in the pieces; no lay of them can be shorter than "
-        f"{show_length(lay.bound_mm, units)}."
-    )
+    click.echo(f"{lay.utilisation:.0%} of it is in the pieces; {bound_says(lay, units)}.")
     if lay.left_out:
         click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
     if lay.opened_mm is not None:
@@ -108,6 +108,8 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     for finding in lay.findings:
         if finding.level == "warning" and finding.check != "length in hand":
             click.echo(f"WARNING: {finding.says}.")
+        elif finding.level == "note":
+            click.echo(f"note: {finding.says}.")
     have = lay.cloth.in_hand_mm
     if have is None:
         return

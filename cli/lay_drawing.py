@@ -16,6 +16,7 @@ from cli.lay_words import HEAD, Row, fabric_says, needed, rows, steps
 from cli.scene import Label, Layer, Pen, Scene, Stroke
 from curves.path import Path, line, polyline
 from curves.point import Point
+from draft.lay.border_check import BorderMark
 from draft.lay.lying import Floats
 from draft.lay.result import Lay, Placed
 from draft.lay.verify import breadth_at, outline_points
@@ -33,14 +34,16 @@ GRAIN = Pen(width_mm=0.25)
 FINE = Pen(width_mm=0.15)
 RULE = Pen(width_mm=0.2, grey=0.35)
 HAND = Pen(width_mm=0.6, dash_mm=(3.0, 1.0, 0.6, 1.0))
+BORDER = Pen(width_mm=0.25, dash_mm=(1.6, 0.9))
+EYE = Pen(width_mm=0.18, dash_mm=(4.0, 0.8, 0.6, 0.8))
 DOWN_GREY = 0.86
 
-TITLE_MM, SAYS_MM, TEXT_MM, SMALL_MM = 5.0, 2.9, 2.7, 2.1
-ROW_MM = 4.6
+TITLE_MM, SAYS_MM, TEXT_MM, SMALL_MM = 5.0, 2.9, 2.55, 2.1
+ROW_MM = 4.4
 #: Scales that a person can still reckon with, and room for rulers and words round the fabric.
 SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 RULER_MM = 9.0
-END_MM = 9.0
+END_MM = 12.0
 HEADER_MM = 17.0
 MARK_MM = 1.5
 
@@ -85,17 +88,24 @@ class _Frame:
         return path.mapped(1 / self.scale, 0.0, 0.0, 1 / self.scale, self.x_mm, self.y_mm)
 
 
-def lay_scene(lay: Lay, units: Units, title: str, who: str = "") -> Scene:
-    """Return a lay as one landscape A4 page: drawing, rulers, table and what to do."""
+def lay_scene(
+    lay: Lay, units: Units, title: str, who: str = "", marks: Sequence[BorderMark] = ()
+) -> Scene:
+    """Return a lay as one landscape A4 page: drawing, rulers, table and what to do.
+
+    `marks` are where a border crosses the seams.
+    """
     sheet = _Sheet()
     table = rows(lay, units)
-    frame, corner, width = _divide(lay, table, units)
+    todo = steps(lay, units, marks)
+    frame, corner, width = _divide(lay, table, todo)
     _header(sheet, lay, units, title, who, frame.scale)
     _fabric(sheet, lay, frame)
     _rulers(sheet, lay, frame)
     for n, placed in enumerate(lay.placed, start=1):
         _piece(sheet, lay, placed, n, frame, units)
-    _table(sheet, table, lay, units, corner, width)
+    _border(sheet, lay, frame)
+    _table(sheet, table, todo, corner, width)
     layers = tuple(Layer(name=k, items=tuple(v)) for k, v in sheet.items.items())
     return Scene(title=f"Lay: {title}", width_mm=PAGE_MM[0], height_mm=PAGE_MM[1], layers=layers)
 
@@ -106,7 +116,7 @@ def _shown_mm(lay: Lay) -> tuple[float, float]:
     return lay.length_mm, breadth
 
 
-def _divide(lay: Lay, table: Sequence[Row], units: Units) -> tuple[_Frame, Point, float]:
+def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> tuple[_Frame, Point, float]:
     """Return where the drawing goes, the table's upper left corner, and its width.
 
     The table stands beside the fabric or below it, whichever leaves the fabric larger.
@@ -115,7 +125,7 @@ def _divide(lay: Lay, table: Sequence[Row], units: Units) -> tuple[_Frame, Point
     inner_w, inner_h = (side - 2 * MARGIN_MM for side in PAGE_MM)
     inner_h -= HEADER_MM
     table_w = _table_width(table)
-    below_h = _table_height(table, lay, units, inner_w)
+    below_h = _table_height(table, todo, inner_w)
     choices = []
     for beside in (False, True):
         room_w = inner_w - RULER_MM - END_MM - (table_w if beside else 0.0)
@@ -186,7 +196,7 @@ def _fabric(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
     high = cloth.width_mm if lay.opened_mm is not None else cloth.breadth_mm
     sheet.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
     right = at(length, high / 2.0)
-    sheet.text("words", "length needed", (right[0] + 3.0, right[1]), SMALL_MM, "middle", 90.0)
+    sheet.text("words", "length needed", (right[0] + 8.0, right[1]), SMALL_MM, "middle", 90.0)
     if cloth.in_hand_mm is not None and cloth.in_hand_mm < length:
         have = cloth.in_hand_mm
         sheet.stroke("marks", line(at(have, 0), at(have, high)), HAND)
@@ -199,6 +209,42 @@ def _fabric(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
         )
         x, y = at(folded_to, cloth.width_mm)
         sheet.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
+
+
+def _border_levels(lay: Lay) -> list[tuple[str, float]]:
+    """Return the levels of the border's lines on the fabric and what they are called."""
+    border = lay.cloth.border
+    if border is None:
+        return []
+    found = []
+    for side in border.sides:
+        for name, mm in (
+            ("border", border.edge_mm),
+            ("border", border.edge_mm + border.height_mm),
+            ("eye", border.edge_mm + border.eye_mm),
+        ):
+            y = mm if side == "near" else lay.cloth.width_mm - mm
+            if 0.0 < y < lay.cloth.width_mm:
+                found.append((name, y))
+    return found
+
+
+def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
+    """Return thin boxes round the border's lines, for words to keep out of."""
+    found = []
+    for _, y in _border_levels(lay):
+        (x0, low), (x1, _) = frame.at(0, y), frame.at(lay.length_mm, y)
+        found.append(_box(x0, low - 0.1, x1, low + 0.1))
+    return found
+
+
+def _border(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw the border's edge, inner end and eye over the pieces."""
+    for name, y in _border_levels(lay):
+        pen = EYE if name == "eye" else BORDER
+        x, on_page = frame.at(lay.length_mm, y)
+        sheet.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)
+        sheet.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
 
 
 def _rulers(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
@@ -254,6 +300,7 @@ def _piece(
         sheet.stroke("marks", _triangle(tip, toward), None, 0.0)
         x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
         taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
+    taken += _border_boxes(lay, frame)
     spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
     sheet.items["words"] += word_labels(spot)
 
@@ -280,8 +327,10 @@ def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tupl
         (name, lie, f"{x}   {y}"),
         (name, lie, x, y),
         (name, f"{lie}   {x}   {y}"),
+        (f"{name}   {lie}   {x}   {y}",),
         (name, f"{x}   {y}"),
         (f"{number}", x, y),
+        (name,),
         (f"{number}",),
     )
 
@@ -329,25 +378,25 @@ def _table_width(table: Sequence[Row]) -> float:
     return sum(_widths(table))
 
 
-def _step_lines(lay: Lay, units: Units, width_mm: float) -> list[str]:
+def _step_lines(todo: Sequence[str], width_mm: float) -> list[str]:
     """Return what to do, wrapped and numbered."""
     found = []
-    for n, step in enumerate(steps(lay, units), start=1):
+    for n, step in enumerate(todo, start=1):
         for i, text in enumerate(wrap_text(step, TEXT_MM, width_mm - 5.0)):
             found.append(f"{n}.  {text}" if i == 0 else f"     {text}")
     return found
 
 
-def _table_height(table: Sequence[Row], lay: Lay, units: Units, width_mm: float) -> float:
+def _table_height(table: Sequence[Row], todo: Sequence[str], width_mm: float) -> float:
     """Return how much height table and steps need where they stand below the fabric."""
     rest = width_mm - _table_width(table) - 8.0
     lines = ROW_MM * (len(table) + 1) + 2.0
-    steps_h = 0.92 * ROW_MM * len(_step_lines(lay, units, rest)) if rest > 60.0 else 1e3
+    steps_h = 0.92 * ROW_MM * len(_step_lines(todo, rest)) if rest > 60.0 else 1e3
     return max(lines, steps_h)
 
 
 def _table(
-    sheet: _Sheet, table: Sequence[Row], lay: Lay, units: Units, corner: Point, width_mm: float
+    sheet: _Sheet, table: Sequence[Row], todo: Sequence[str], corner: Point, width_mm: float
 ) -> None:
     """Draw the table from its upper left corner down, the steps beside or below it."""
     widths = _widths(table)
@@ -365,6 +414,6 @@ def _table(
         x, y, room = x0 + total + 8.0, corner[1], width_mm - total - 8.0
     else:
         x, y, room = x0, y - 2.5, width_mm
-    for text in _step_lines(lay, units, room):
+    for text in _step_lines(todo, room):
         y -= 0.92 * ROW_MM
         sheet.text("table", text, (x, y + 0.6), TEXT_MM)

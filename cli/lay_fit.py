@@ -37,17 +37,19 @@ class Spot:
 def fit_words(shape: Polygon, wordings: Sequence[Wording], avoid: Sequence[Polygon] = ()) -> Spot:
     """Return a place inside the shape for the first of the wordings that has one.
 
-    The largest size goes first, level before upward. If even the last does not fit, it stands at
-    the middle of the shape in the smallest size.
+    The largest size goes first, level before upward; the last wording stands level if it can. If
+    even that does not fit, it stands at the middle of the shape in the smallest size.
     """
     free = shape.difference(shapely.union_all(list(avoid))) if avoid else shape
     middle = _middle(shape)
     for lines in wordings:
-        for size in SIZES_MM:
-            for upward in (False, True):
-                at = _room(free, middle, lines, size, upward)
-                if at is not None:
-                    return Spot(middle=at, size_mm=size, upward=upward, lines=lines)
+        ways = [(size, upward) for size in SIZES_MM for upward in (False, True)]
+        if lines is wordings[-1]:
+            ways.sort(key=lambda way: way[1])
+        for size, upward in ways:
+            at = _room(free, middle, lines, size, upward)
+            if at is not None:
+                return Spot(middle=at, size_mm=size, upward=upward, lines=lines)
     return Spot(middle=middle, size_mm=SIZES_MM[-1], upward=False, lines=wordings[-1])
 
 

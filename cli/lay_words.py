@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from draft.lay.border import hem_mm, is_leg
+from draft.lay.border_check import BorderMark
 from draft.lay.result import Lay, Placed
 from draft.units import Units, show_eighths, show_length
 
 YARD_MM = 914.4
 #: Which way the top of a piece points on the drawing, by its turn.
-TOPS = {0: "right", 90: "up", 180: "left", 270: "down"}
+TOPS = {0: "→", 90: "↑", 180: "←", 270: "↓"}
 
 
 def centimetres_needed(mm: float) -> int:
@@ -45,7 +48,7 @@ HEAD = Row(
     number=0,
     name="piece",
     lie="lay it",
-    top="top to the",
+    top="top",
     from_end="◂ from cut end",
     from_selvedge="▾ from selvedge",
     grain="grain line",
@@ -62,8 +65,14 @@ def lie_says(placed: Placed, lay: Lay) -> str:
     return turned_over
 
 
-def grain_says(placed: Placed, units: Units) -> str:
-    """Return how far the grain line runs from the selvedge, or from the cut end if turned."""
+def grain_says(placed: Placed, lay: Lay, units: Units) -> str:
+    """Return how far the grain line runs from the selvedge, or from the cut end if turned.
+
+    At a border it is the hem that counts, for a waistband its place on the eye.
+    """
+    at_border = border_says(placed, lay, units)
+    if at_border:
+        return at_border
     line = next((k for k in placed.piece.lines if k.kind == "grain"), None)
     if placed.part.zone == "fold" or line is None:
         return "on the fold" if placed.part.zone == "fold" else ""
@@ -71,6 +80,21 @@ def grain_says(placed: Placed, units: Units) -> str:
     if placed.lie.turn_deg in (0, 180):
         return f"{show_length(y, units)} from selvedge"
     return f"{show_length(x, units)} from cut end"
+
+
+def border_says(placed: Placed, lay: Lay, units: Units) -> str:
+    """Return how a piece lies at the border, empty if it has nothing to do with it."""
+    border = lay.cloth.border
+    if border is None:
+        return ""
+    if is_leg(placed.part.piece):
+        _, y = placed.lie.points([(0.0, hem_mm(placed.piece))])[0]
+        far = placed.lie.turn_deg == 270
+        from_selvedge = lay.cloth.width_mm - float(y) if far else float(y)
+        return f"hem fold {show_length(from_selvedge, units)} from {'far ' * far}selvedge"
+    if placed.border:
+        return "eye in the middle of its face"
+    return ""
 
 
 def rows(lay: Lay, units: Units) -> tuple[Row, ...]:
@@ -84,10 +108,17 @@ def rows(lay: Lay, units: Units) -> tuple[Row, ...]:
             top=TOPS[p.lie.turn_deg],
             from_end=show_length(p.x_mm, units),
             from_selvedge=show_length(p.y_mm, units),
-            grain=grain_says(p, units),
+            grain=grain_says(p, lay, units),
         )
         for n, p in enumerate(lay.placed, start=1)
     )
+
+
+def bound_says(lay: Lay, units: Units) -> str:
+    """Return how good the length is: what no lay of these pieces can undercut."""
+    if lay.cloth.border is not None and lay.bound_mm > lay.length_mm - 0.1:
+        return "every order along the border was tried or ruled out: none is shorter"
+    return f"no lay of them can be shorter than {show_length(lay.bound_mm, units)}"
 
 
 def fabric_says(lay: Lay, units: Units) -> str:
@@ -100,7 +131,41 @@ def fabric_says(lay: Lay, units: Units) -> str:
     return " · ".join(p for p in parts if p)
 
 
-def steps(lay: Lay, units: Units) -> tuple[str, ...]:
+def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[str, ...]:
+    """Return what to do because of the border."""
+    border = lay.cloth.border
+    if border is None:
+        return ()
+    found = [
+        "The border (drawn dashed) begins "
+        f"{show_length(border.edge_mm, units)} from the selvedge and is "
+        f"{show_length(border.height_mm, units)} high. Where it runs off the selvedge, lay by the "
+        "border: every hem fold line parallel to it, at the distance in the table."
+    ]
+    if border.repeat_mm is not None:
+        found.append(
+            f"Its figures come again every {show_length(border.repeat_mm, units)}: put the first "
+            "leg where you like; from there on the distances between pieces are what counts."
+        )
+    shown = [m for m in marks if m.level == "inner end"] or list(marks)
+    if shown:
+        places = ", ".join(
+            f"{m.seam} {show_length(m.front_mm, units)}"
+            + (
+                ""
+                if abs(m.mismatch_mm) < 1.0
+                else f" in front, {show_length(m.back_mm, units)} at the back"
+            )
+            for m in shown
+        )
+        found.append(
+            f"Notch where the border's {shown[0].level} crosses the seams, measured from the hem "
+            f"fold: {places}. Baste 1 in either side of each notch before you overlock."
+        )
+    return tuple(found)
+
+
+def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
     cloth = lay.cloth
     zones = {p.part.zone for p in lay.placed}
@@ -122,6 +187,7 @@ def steps(lay: Lay, units: Units) -> tuple[str, ...]:
         )
     else:
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
+    found += border_steps(lay, marks, units)
     if any(p.lie.face == "down" for p in lay.placed):
         found.append("FACE DOWN (grey): turn the paper over, printed side to the fabric.")
     if "fold" in zones:

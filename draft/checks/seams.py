@@ -14,7 +14,7 @@ from draft.ruler import ruler_length
 
 SEAM_MM = 0.5
 #: A stretch that ends this near to the end of its edge was meant to reach it.
-END_MM = 1.0
+END_MM = 5.0
 
 
 def measured_mm(pattern: Pattern, s: Stretch) -> float:

@@ -10,7 +10,7 @@ from draft.checks.verdict import at_most, equal
 from draft.errors import OutseamError
 from draft.figures import finished
 from draft.lay.border import Border, face_middle_mm, hem_mm, is_leg
-from draft.lay.border_search import leg_widths, on_border
+from draft.lay.border_search import leg_widths
 from draft.lay.result import Lay, Placed
 from draft.pattern import Pattern, draft_measures
 from draft.piece import Finding
@@ -85,7 +85,7 @@ def check_border(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Finding, ...]:
         pattern = patterns[p.part.garment]
         if is_leg(p.part.piece):
             found += _level(p, lay, pattern, border)
-        elif on_border(pattern, p.part.piece, border):
+        elif p.border:
             found += _eye(p, lay, border)
     for garment, pattern in enumerate(patterns):
         found += _meets(garment, pattern, border)
@@ -130,7 +130,7 @@ def _level(placed: Placed, lay: Lay, pattern: Pattern, border: Border) -> Iterat
         abs(off),
         MATCH_MM,
         f"the hem of the {placed.piece.title.lower()} is an arc: in its middle the border lies "
-        f"{abs(off):.0f} mm {'higher' if off > 0 else 'lower'} above it than at the seams",
+        f"{abs(off):.0f} mm {'further' if off > 0 else 'less far'} above it than at the seams",
         fails="note",
     )
 
@@ -195,7 +195,7 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
     if repeat is None:
         return
     own = [p for p in lay.placed if p.part.garment == garment]
-    legs = {
+    legs: dict[tuple[str, str], tuple[float, float]] = {
         (p.part.piece.name, p.lie.face): _eye_points(p, pattern, border)
         for p in own
         if p.part.piece.name in ("front", "back")
@@ -232,14 +232,12 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
             abs(off),
             _EXACT_MM if name == "front" else MATCH_MM,
             f"left and right {name} show the same figures"
-            + ("" if abs(off) <= MATCH_MM else f": they are {abs(off):.0f} mm apart"),
+            if abs(off) <= MATCH_MM
+            else f"the figures of left and right {name} are {abs(off):.0f} mm apart, because both "
+            "follow the fronts over the outseams",
             fails="warning" if fails == "warning" else "note",
         )
-    bands = [
-        p
-        for p in own
-        if not is_leg(p.part.piece) and on_border(pattern, p.part.piece, border)
-    ]
+    bands = [p for p in own if p.border and not is_leg(p.part.piece)]
     middles = [p.x_mm + p.length_mm / 2.0 for p in bands]
     for p, x in zip(bands[1:], middles[1:], strict=True):
         yield at_most(

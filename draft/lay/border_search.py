@@ -1,4 +1,4 @@
-"""The border lay: legs on the border's rails, band pieces on its eye, the rest where there is room."""
+"""The border lay: legs and band pieces on the border's rails, the rest where there is room."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ from draft.pattern import Pattern
 from draft.piece import Piece
 from draft.ruler import x_at
 from draft.style import Style
-from draft.units import Units, show_length
+from draft.units import Units, show_length, show_limit
 
 #: Legs stand on both selvedges if that saves this much, mm.
 _BOTH_MM = 20.0
@@ -113,31 +113,38 @@ def rail_of(
     return rail, Reach(below_mm=below, beyond_mm=beyond)
 
 
-def require_room(part: Part, reach: Reach, pattern: Pattern, border: Border, units: Units) -> None:
-    """Raise InputError, with what would help, where a piece stands out of the fabric."""
-    title = part.piece.title.lower()
-    style = pattern.spec.style
-    if reach.below_mm > _EVEN_MM:
-        short = reach.below_mm
-        wanted = style.border_above_hem - short
+def require_room(
+    reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border, units: Units
+) -> None:
+    """Raise InputError, with what would help, about the piece that stands out of the fabric most."""
+    low, below = max(reaches, key=lambda r: r[1].below_mm)
+    if below.below_mm > _EVEN_MM:
+        pattern = patterns[low.garment]
+        above = pattern.spec.style.border_above_hem
+        growth = pattern.spec.fabric.shrink_factors[0]
+        most = show_limit(above - below.below_mm / growth, units, low=False)
+        up = "; below zero, that much of the border is turned up with the hem"
         raise InputError(
             "style.border_above_hem",
-            f"{show_length(style.border_above_hem, units)}: with the border "
-            f"{show_length(border.edge_mm, units)} from the selvedge, {show_length(short, units)} "
-            f"of fabric are missing below it for the hem of the {title}",
-            f"at most {show_length(wanted, units)}, which turns part of the border up with the hem",
+            f"{show_length(above, units)}, and the border begins "
+            f"{show_length(border.edge_mm, units)} from the selvedge: "
+            f"{show_limit(below.below_mm, units, low=True)} of fabric are missing below it for the "
+            f"hem of the {low.piece.title.lower()}",
+            f"at most {most}{up if most.startswith('-') else ''}",
             "or take a smaller hem_allowance, or face the hem",
         )
-    if reach.beyond_mm > _EVEN_MM:
-        if not is_leg(part.piece):
-            allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
+    high, beyond = max(reaches, key=lambda r: r[1].beyond_mm)
+    if beyond.beyond_mm > _EVEN_MM:
+        over = show_limit(beyond.beyond_mm, units, low=True)
+        if is_leg(high.piece):
+            allowed = f"a leg {over} shorter, or a fabric that much wider"
+            hint = "shorten it (style.length or style.inseam), or let the hem lie nearer the edge"
         else:
-            allowed = f"a leg {show_length(reach.beyond_mm, units)} shorter, or a wider fabric"
-            hint = "shorten it (style.length or style.inseam), or let the border lie lower"
+            allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
         raise InputError(
             "fabric.width",
-            f"from the border up, the {title} is {show_length(reach.beyond_mm, units)} longer than "
-            "the fabric is wide",
+            f"from its place at the border up, the {high.piece.title.lower()} is {over} longer "
+            "than the fabric is wide",
             allowed,
             hint,
         )
@@ -214,6 +221,7 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
     parts = parts_of(patterns, cloth, border_turns)
     items = items_of(parts, fabrics, cloth)
     rails: list[list[Rail]] = []
+    reaches: list[tuple[Part, Reach]] = []
     free: list[Item] = []
     for part, item in zip(parts, items, strict=True):
         pattern = patterns[part.garment]
@@ -224,16 +232,21 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
         own = []
         for side in sides_of(pattern, part.piece, border):
             rail, reach = rail_of(part, item, pattern, cloth, side, match)
-            require_room(part, reach, pattern, border, units)
+            reaches.append((part, reach))
             own.append(rail)
         rails.append(own)
+    if reaches:
+        require_room(reaches, patterns, border, units)
     complaint = too_broad(free, cloth, units)
     if complaint is not None:
         raise complaint
     free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]
     found = _rows(rails, border, near=bool(free))
     spots = _with_free([r.spots for r in found.rows], free, cloth)
-    placed = in_order(placed_spots(spots, fabrics))
+    placed = in_order(
+        replace(p, border=on_border(patterns[p.part.garment], p.part.piece, border))
+        for p in placed_spots(spots, fabrics)
+    )
     length = round(max(p.end_mm for p in placed), 2)
     return Lay(
         cloth=cloth,
@@ -262,21 +275,20 @@ def _rows(rails: Sequence[Sequence[Rail]], border: Border, *, near: bool) -> Row
     return found
 
 
-def _with_free(
-    rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth
-) -> Spots:
+def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth) -> Spots:
     """Return the row into which the free pieces fit best, with them."""
     if not free:
         return rows[0]
-    best: Spots | None = None
+    best: tuple[float, Spots, tuple[Item, ...]] | None = None
     coarse = Slides(coarse=True)
     for row in rows:
         for order in orders(free):
             spots = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
-            if spots is not None and (best is None or reach_mm(spots) < reach_mm(best) - _EVEN_MM):
-                best = spots
-        if best is not None and reach_mm(best) <= reach_mm(rows[0]) + _EVEN_MM:
+            if spots is not None and (best is None or reach_mm(spots) < best[0] - _EVEN_MM):
+                best = reach_mm(spots), row, order
+        if best is not None and best[0] <= reach_mm(rows[0]) + _EVEN_MM:
             break
     assert best is not None, "every form fits"
-    return best
-
+    closer = bottom_left(best[2], cloth.breadth_mm, Slides(), placed=best[1])
+    assert closer is not None, "every form fits"
+    return closer

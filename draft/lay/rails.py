@@ -18,7 +18,7 @@ from draft.lay.spots import Slides, Spot, Spots
 
 #: Rows longer than the best by less than this share are kept as well, up to so many: other pieces
 #: may fit into them better.
-_NEAR_SHARE, _NEAR_MOST = 0.03, 40
+_NEAR_SHARE, _NEAR_MOST = 0.03, 16
 #: Steps after which the search gives up the proof: some seconds, more than one garment needs.
 MOST_STEPS = 400_000
 #: A start that misses its phase by less than this has it, mm.
@@ -95,9 +95,7 @@ def best_rows(
     best = rows[0].length_mm
     kept = tuple(r for r in rows if r.length_mm <= best * (1.0 + _NEAR_SHARE))[:_NEAR_MOST]
     groups = {r.match.group for one in choices for r in one if r.match and repeat_mm}
-    proved = (
-        search.steps <= most_steps and len(groups) <= 2 and not any(t.hollow for t in tasks)
-    )
+    proved = search.steps <= most_steps and len(groups) <= 2 and not any(t.hollow for t in tasks)
     bound = best if proved else min(t.bound_mm for t in tasks)
     return Rows(rows=kept if near else kept[:1], proved=proved, bound_mm=bound, steps=search.steps)
 

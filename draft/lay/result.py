@@ -23,7 +23,7 @@ class Placed:
 
     `piece` is as cut, grown for shrinkage; `lie` puts it there. `x_mm` is from the cut end to its
     leftmost point, `y_mm` from the selvedge at y = 0 to its lowest. On the fold only the half
-    below its middle lies on the fabric.
+    below its middle lies on the fabric. `border` says that its place is at the border.
     """
 
     part: Part
@@ -33,6 +33,7 @@ class Placed:
     y_mm: float
     length_mm: float
     breadth_mm: float
+    border: bool = False
 
     @property
     def key(self) -> str:
@@ -56,7 +57,8 @@ class Lay:
 
     `names` says whose each garment is. `length_mm` is from the cut end to the end of the last
     piece, `bound_mm` what no lay of these pieces can be shorter than. Folded fabric is opened out
-    at `opened_mm` (None: nowhere). `left_out` names the pieces that are cut from a lining. `area_mm2` is the fabric in the pieces, both layers counted.
+    at `opened_mm` (None: nowhere). `left_out` names the pieces that are cut from a lining.
+    `area_mm2` is the fabric in the pieces, both layers counted.
     """
 
     cloth: Cloth

@@ -84,7 +84,11 @@ def _shape(forms: Sequence[Form], breadth_mm: float) -> Floats:
     for other in found[1:]:
         if other.symmetric_difference(shape).area > 1e-3 * shape.area:
             both = shapely.union_all([shape, other])
-            shape = both if isinstance(both, Polygon) else Polygon(shapely.get_coordinates(both.convex_hull))
+            shape = (
+                both
+                if isinstance(both, Polygon)
+                else Polygon(shapely.get_coordinates(both.convex_hull))
+            )
     corners: Floats = np.asarray(shape.exterior.coords)[:-1, :2]
     return corners
 

@@ -28,7 +28,10 @@ def leg_like(chance: np.random.Generator) -> list[tuple[float, float]]:
     ys = [0.0, *heights.tolist(), 950.0]
     lean = np.linspace(0, chance.uniform(-120, 120), 6)
     right = [(float(x + s), y) for x, s, y in zip(half, lean, ys, strict=True)]
-    left = [(float(-x * chance.uniform(0.5, 1.0) + s), y) for x, s, y in zip(half, lean, ys, strict=True)]
+    left = [
+        (float(-x * chance.uniform(0.5, 1.0) + s), y)
+        for x, s, y in zip(half, lean, ys, strict=True)
+    ]
     return [*right, *reversed(left)]
 
 

@@ -1,0 +1,285 @@
+"""Border lays: hems on the border, bands on its eye, figures matched, what does not fit is said."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import permutations
+
+import pytest
+
+from curves.region import bounds
+from draft.errors import InputError
+from draft.fabric import Fabric
+from draft.figures import finished
+from draft.lay.border import face_middle_mm, hem_mm, is_leg
+from draft.lay.border_check import border_marks, check_border
+from draft.lay.cloth import cloth_of
+from draft.lay.plan import plan, plan_lay
+from draft.lay.rails import best_rows
+from draft.lay.result import Lay
+from draft.lay.spots import Slides
+from draft.pattern import Pattern
+from draft.shrinkage import grown
+
+Make = Callable[..., Pattern]
+
+
+def printed(**more: object) -> Fabric:
+    values: dict[str, object] = {
+        "stretch_across": 0.5,
+        "stretch_along": 0.5,
+        "width": 1500.0,
+        "border": "both",
+        "border_height": 220.0,
+        "border_from_selvedge": 60.0,
+    }
+    return Fabric(**(values | more))  # type: ignore[arg-type]
+
+
+def failing(lay: Lay, pattern: Pattern) -> set[str]:
+    return {f.check for f in check_border(lay, [pattern]) if f.level in ("warning", "error")}
+
+
+@pytest.mark.parametrize("leg", ["straight", "flare", "palazzo"])
+@pytest.mark.parametrize("above", [0.0, 25.0, -30.0])
+def test_hems_run_along_the_border_and_bands_sit_on_the_eye(
+    make_pattern: Make, leg: str, above: float
+) -> None:
+    fabric = printed(
+        border_eye=90.0, border_from_selvedge=90.0, shrink_across=0.04, shrink_along=0.02
+    )
+    pattern = make_pattern(fabric=fabric, leg=leg, border_above_hem=above)
+    lay = plan_lay([pattern])
+    assert not lay.errors
+    assert lay.how.startswith("border")
+    legs = bands = 0
+    for p in lay.placed:
+        far = p.lie.turn_deg == 270
+        if is_leg(p.piece):
+            for path, at in (("outseam", "end"), ("inseam", "start")):
+                _, y = getattr(p.lie.path(p.piece.edge(path).path), at)
+                inside = (1500.0 - y if far else y) - 90.0
+                # On the fabric in hand; washed, it is as much smaller as the fabric shrinks.
+                assert -inside * 0.96 == pytest.approx(above, abs=0.05)
+            legs += 1
+        else:
+            _, y = p.lie.points([(0.0, face_middle_mm(p.piece))])[0]
+            assert (1500.0 - y if far else y) == pytest.approx(90.0 + 90.0, abs=0.02)
+            bands += 1
+    assert (legs, bands) == (4, 2)
+    assert failing(lay, pattern) <= {"border meets at the seams"}
+
+
+def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
+    """All 720 orders by brute force, each piece as early as those before it allow."""
+    pattern = make_pattern(fabric=printed(border="one"), band_from="border")
+    lay = plan_lay([pattern])
+    assert lay.bound_mm == pytest.approx(lay.length_mm)
+    again = {p.key: p for p in lay.placed}
+    from draft.lay.forms import form_of
+
+    forms = {
+        k: form_of(p.part, pattern.spec.fabric, 5.0, p.lie.face, p.lie.turn_deg)
+        for k, p in again.items()
+    }
+    slides = Slides()
+    after = {
+        (a, b): (rows[-1][1] if rows else -1e9)
+        for a in forms
+        for b in forms
+        if a != b
+        for rows in [slides.blocked(forms[a], forms[b], again[b].y_mm - again[a].y_mm)]
+    }
+    best = 1e9
+    for order in permutations(forms):
+        x: dict[str, float] = {}
+        for k in order:
+            x[k] = max([0.0, *(x[q] + after[q, k] for q in x)])
+        best = min(best, max(x[k] + forms[k].length_mm for k in x))
+    assert lay.length_mm == pytest.approx(best, abs=0.02)
+
+
+def test_both_selvedges_are_used_only_if_that_saves(make_pattern: Make) -> None:
+    one = plan_lay([make_pattern(fabric=printed(border="one"), leg="flare", band_from="plain")])
+    both = plan_lay([make_pattern(fabric=printed(), leg="flare", band_from="plain")])
+    assert {p.lie.turn_deg for p in one.placed if is_leg(p.piece)} == {90}
+    assert both.length_mm <= one.length_mm + 1e-6
+    if {p.lie.turn_deg for p in both.placed if is_leg(p.piece)} == {90, 270}:
+        assert both.length_mm < one.length_mm - 20.0
+    napped = make_pattern(fabric=printed(one_way=True), leg="flare", band_from="plain")
+    assert {p.lie.turn_deg for p in plan_lay([napped]).placed} == {90}
+
+
+def test_figures_match_over_outseams_and_left_to_right(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(border_repeat=290.0))
+    lay = plan_lay([pattern])
+    assert not lay.errors
+    assert failing(lay, pattern) == set()
+    creases = {
+        (p.piece.name, p.lie.face): p.lie.path(
+            next(k.path for k in p.piece.lines if k.kind == "crease")
+        ).start[0]
+        for p in lay.placed
+        if is_leg(p.piece)
+    }
+    off = (creases["front", "up"] - creases["front", "down"]) / 290.0
+    assert off == pytest.approx(round(off), abs=1e-4)
+    middles = [p.x_mm + p.length_mm / 2.0 for p in lay.placed if "band" in p.piece.name]
+    assert ((middles[0] - middles[1]) / 290.0) % 1.0 == pytest.approx(0.0, abs=1e-4) or (
+        (middles[1] - middles[0]) / 290.0
+    ) % 1.0 == pytest.approx(0.0, abs=1e-4)
+
+
+def test_damage_is_seen_by_its_own_check(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(border_repeat=290.0))
+    lay = plan_lay([pattern])
+
+    def moved(which: Callable[..., bool], dx: float, dy: float) -> Lay:
+        placed = tuple(
+            replace(p, lie=p.lie.moved(dx, dy), x_mm=p.x_mm + dx, y_mm=p.y_mm + dy)
+            if which(p)
+            else p
+            for p in lay.placed
+        )
+        return replace(lay, placed=placed)
+
+    def back_up(p: object) -> bool:
+        return p.piece.name == "back" and p.lie.face == "up"  # type: ignore[attr-defined]
+
+    def front_up(p: object) -> bool:
+        return p.piece.name == "front" and p.lie.face == "up"  # type: ignore[attr-defined]
+
+    def band(p: object) -> bool:
+        return p.piece.name == "front_band"  # type: ignore[attr-defined]
+
+    assert failing(moved(back_up, 4.0, 0.0), pattern) == {"repeat at the outseam"}
+    assert failing(moved(front_up, 4.0, 0.0), pattern) == {
+        "repeat at the outseam",
+        "repeat left and right",
+    }
+    assert failing(moved(band, 4.0, 0.0), pattern) == {"repeat in the band"}
+    assert failing(moved(band, 0.0, -4.0), pattern) == {"eye in the middle of the band"}
+    assert "border above the hem" in failing(moved(front_up, 0.0, 1.0), pattern)
+
+
+def test_no_fabric_below_the_border_says_what_is_allowed(make_pattern: Make) -> None:
+    fabric = printed(border_from_selvedge=10.0)
+    with pytest.raises(InputError, match="border_above_hem") as caught:
+        plan_lay([make_pattern(fabric=fabric, hem_allowance=40.0, leg="straight")])
+    # 4 cm of allowance and 1 cm there: 3 cm of the border have to be turned up, and a little for
+    # the hem's curve.
+    allowed = float(caught.value.allowed.split("at most ")[1].split(" cm")[0])
+    assert -3.3 < allowed <= -3.0
+    fits = make_pattern(
+        fabric=fabric, hem_allowance=40.0, leg="straight", border_above_hem=allowed * 10.0
+    )
+    assert not plan_lay([fits]).errors
+
+
+def test_a_leg_longer_than_the_fabric_is_wide_is_measured(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(width=1000.0))
+    back = max(bounds(c)[3] - hem_mm(pattern.piece("back")) for c in pattern.piece("back").cut)
+    with pytest.raises(InputError, match=r"longer than the fabric is wide") as caught:
+        plan_lay([pattern])
+    over = float(caught.value.got.split("leg is ")[1].split(" cm")[0]) * 10.0
+    assert over == pytest.approx(back + 60.0 - 1000.0, abs=1.0)
+
+
+def test_the_draft_follows_the_stretch_that_comes_round_the_body(make_pattern: Make) -> None:
+    turned = make_pattern(fabric=printed(stretch_along=0.25))
+    straight = make_pattern(fabric=Fabric(stretch_across=0.25))
+    assert finished(turned)["hip"] == pytest.approx(finished(straight)["hip"])
+    assert finished(turned)["hip"] > finished(make_pattern(fabric=printed()))["hip"] + 5.0
+    notes = [f for f in plan_lay([turned]).findings if f.check == "turned fabric"]
+    assert notes[0].level == "note"
+    assert "25%" in notes[0].says
+    assert "wider at the hip" in notes[0].says
+
+
+def test_stretch_along_not_given_is_warned_about(make_pattern: Make) -> None:
+    lay = plan_lay([make_pattern(fabric=printed(stretch_along=None))])
+    assert [f.level for f in lay.findings if f.check == "turned fabric"] == ["warning"]
+
+
+def test_printed_pieces_grow_the_way_they_are_laid(make_pattern: Make) -> None:
+    fabric = printed(shrink_across=0.05, shrink_along=0.0)
+    piece = make_pattern(fabric=fabric).piece("front_band")
+    width, height = piece.edges[0].path.end[0], piece.edges[1].path.end[1]
+    cut = grown(piece, fabric)
+    # Round the body lies along the fabric, which does not shrink; its height lies across.
+    assert cut.edges[0].path.end[0] == pytest.approx(width)
+    assert cut.edges[1].path.end[1] == pytest.approx(height / 0.95)
+
+
+def test_marks_are_where_front_and_back_meet(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(border_eye=100.0), leg="flare", border_above_hem=20.0)
+    border = cloth_of(pattern.spec.fabric).border
+    assert border is not None
+    marks = border_marks(pattern, border)
+    assert {(m.seam, m.level) for m in marks} == {
+        (s, n) for s in ("outseam", "inseam") for n in ("edge", "eye", "inner end")
+    }
+    for m in marks:
+        want = 20.0 + {"edge": 0.0, "eye": 100.0, "inner end": 220.0}[m.level]
+        assert m.above_hem_mm == pytest.approx(want)
+        # Along a seam that slopes, the distance is longer than the height, by a few per cent.
+        assert want <= m.front_mm < 1.1 * want
+        assert abs(m.mismatch_mm) < 1.0
+    back = pattern.piece("back")
+    edges = tuple(
+        replace(e, path=e.path.mapped(1.0, 0.0, 0.6, 1.0)) if e.name == "inseam" else e
+        for e in back.edges
+    )
+    pieces = tuple(replace(p, edges=edges) if p.name == "back" else p for p in pattern.pieces)
+    slanted = border_marks(replace(pattern, pieces=pieces), border)
+    assert any(abs(m.mismatch_mm) > 4.5 for m in slanted if m.seam == "inseam")
+
+
+def test_free_pieces_lie_as_the_legs_do(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(), pocket="patch", belt="narrow")
+    lay = plan_lay([pattern])
+    assert not lay.errors
+    turns = {p.piece.name: p.lie.turn_deg for p in lay.placed}
+    assert turns["patch_pocket"] in (90, 270)
+    assert lay.bound_mm <= lay.length_mm
+
+
+def test_border_lays_are_the_same_every_time_and_not_kept(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed())
+    first, second = plan([pattern]), plan([pattern])
+    assert first.keep is None
+    assert [(p.key, p.lie) for p in first.lay.placed] == [(p.key, p.lie) for p in second.lay.placed]
+
+
+@pytest.mark.parametrize(
+    ("more", "field"),
+    [
+        ({"border_height": None}, "fabric.border_height"),
+        ({"fold": "folded"}, "fabric.fold"),
+        ({"border_eye": 300.0}, "fabric.border_eye"),
+    ],
+)
+def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], field: str) -> None:
+    with pytest.raises(InputError) as caught:
+        plan_lay([make_pattern(fabric=printed(**more))])
+    assert caught.value.field == field
+
+
+def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
+    from draft.lay.border_search import border_turns, rail_of
+    from draft.lay.forms import items_of
+    from draft.lay.parts import parts_of
+
+    pattern = make_pattern(fabric=printed())
+    cloth = cloth_of(pattern.spec.fabric)
+    parts = parts_of([pattern], cloth, border_turns)
+    rails = [
+        [rail_of(part, item, pattern, cloth, "near")[0]]
+        for part, item in zip(parts, items_of(parts, [pattern.spec.fabric], cloth), strict=True)
+    ]
+    hasty = best_rows(rails, Slides(), most_steps=5)
+    full = best_rows(rails, Slides())
+    assert not hasty.proved
+    assert full.proved
+    assert hasty.bound_mm <= full.rows[0].length_mm <= hasty.rows[0].length_mm
