@@ -156,6 +156,8 @@ def print_report(
         f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
         + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
     )
+    for asked in spec.alter:
+        console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}")
     console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
     for trait in figure_traits(pattern):
         amount = _signed(trait.mm, u)

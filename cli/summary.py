@@ -67,6 +67,7 @@ def summary(
         "units": spec.units,
         "fabric": asdict(spec.fabric),
         "style": asdict(spec.style),
+        "alterations": [asdict(a) for a in spec.alter],
         "measures": _measures(pattern.measures),
         "measure_notes": list(pattern.measures.notes),
         "estimates": [

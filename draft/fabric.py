@@ -137,6 +137,29 @@ class Fabric:
             default_says="as much as is needed",
         ),
     ] = None
+    repeat_along: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=2000,
+            help="stripes or checks: after what length along the selvedge they come again; the "
+            "legs then meet at the seams",
+            example=60,
+            also=("stripe_repeat", "repeat", "check_repeat", "pattern_repeat"),
+            default_says="nothing to match",
+        ),
+    ] = None
+    repeat_across: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=2000,
+            help="the same from selvedge to selvedge; left and right leg then look alike",
+            example=50,
+            also=("repeat_crosswise",),
+            default_says="nothing to match",
+        ),
+    ] = None
     border: Annotated[
         Sides,
         Choice(

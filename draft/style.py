@@ -13,6 +13,7 @@ from draft.lengths import LENGTH_NAMES
 from draft.rises import RISE_NAMES
 
 FLARE_STARTS: Final = ("knee", "thigh")
+MATCH_LEVELS: Final = ("hip", "knee", "hem")
 BAND_PLACES: Final = ("border", "plain")
 
 #: The words of `pocket` and `belt`. Each but "none" is a feature of `draft/features/`, which cannot
@@ -224,12 +225,20 @@ class Style:
         Length(
             low=-300,
             high=800,
-            help="on a fabric with a border: how far above the finished hem the border's edge lies; "
-            "below zero, that much of it is turned up with the hem",
+            help="on a fabric with a border: how far above the finished hem the border's edge "
+            "lies; below zero, that much of it is turned up with the hem",
             example=20,
             also=("border_at_hem", "border_from_hem"),
         ),
     ] = 0.0
+    match_at: Annotated[
+        str,
+        Choice(
+            choices=MATCH_LEVELS,
+            help="on stripes or checks: the level of the outseam where front and back meet exactly",
+            also=("match", "match_level"),
+        ),
+    ] = "hip"
     band_from: Annotated[
         str | None,
         Choice(

@@ -45,7 +45,22 @@ class Border:
 def border_of(fabric: Fabric) -> Border | None:
     """Return the border of a fabric, None if it has none. Raises InputError if it cannot be."""
     if fabric.border == "none":
+        for key in ("border_height", "border_eye", "border_repeat"):
+            if getattr(fabric, key) is not None:
+                raise InputError(
+                    f"fabric.{key}",
+                    "given for a fabric without a border",
+                    'only with border = "one" or "both"',
+                    "say along which selvedges the border is printed, or leave it out",
+                )
         return None
+    if fabric.repeat_along is not None or fabric.repeat_across is not None:
+        raise InputError(
+            "fabric.repeat_along",
+            "given for a fabric with a border",
+            "stripes and checks, or a border",
+            "for figures along the border give border_repeat instead",
+        )
     if fabric.border_height is None:
         raise InputError(
             "fabric.border_height",

@@ -116,7 +116,7 @@ def rail_of(
 def require_room(
     reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border, units: Units
 ) -> None:
-    """Raise InputError, with what would help, about the piece that stands out of the fabric most."""
+    """Raise InputError, with what would help, about the piece that stands out most."""
     low, below = max(reaches, key=lambda r: r[1].below_mm)
     if below.below_mm > _EVEN_MM:
         pattern = patterns[low.garment]

@@ -13,7 +13,7 @@ class Cloth:
     """Fabric ready for cutting, mm.
 
     `width_mm` is usable, selvedges off. Folded, it lies selvedge to selvedge: y = 0 is at the
-    selvedges, y = `breadth_mm` at the fold.
+    selvedges, y = `breadth_mm` at the fold. Repeats are of stripes or checks.
     """
 
     width_mm: float
@@ -23,6 +23,13 @@ class Cloth:
     gap_mm: float = 0.0
     in_hand_mm: float | None = None
     border: Border | None = None
+    repeat_along_mm: float | None = None
+    repeat_across_mm: float | None = None
+
+    @property
+    def striped(self) -> bool:
+        """Whether it has stripes or checks to match."""
+        return self.repeat_along_mm is not None or self.repeat_across_mm is not None
 
     @property
     def breadth_mm(self) -> float:
@@ -40,4 +47,6 @@ def cloth_of(fabric: Fabric) -> Cloth:
         gap_mm=fabric.gap,
         in_hand_mm=fabric.length_in_hand,
         border=border_of(fabric),
+        repeat_along_mm=fabric.repeat_along,
+        repeat_across_mm=fabric.repeat_across,
     )

@@ -15,6 +15,7 @@ from draft.lay.kept import Stale, kept_data, restored
 from draft.lay.parts import parts_of
 from draft.lay.result import Lay
 from draft.lay.search import search
+from draft.lay.stripes import check_stripes, search_stripes, stripe_turns
 from draft.lay.turning import turns_of
 from draft.lay.verify import check_lay
 from draft.pattern import Pattern
@@ -27,8 +28,8 @@ SECONDS = 5.0
 class Plan:
     """A checked lay, what to keep of it, and what became of the one kept before.
 
-    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. A border lay
-    is the same every time, so nothing of it is kept.
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. Lays on a
+    border or on stripes are the same every time, so nothing of them is kept.
     """
 
     lay: Lay
@@ -68,6 +69,13 @@ def _border_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     return replace(lay, findings=checked)
 
 
+def _striped_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
+    """Return the checked lay on stripes or checks."""
+    lay = search_stripes(patterns, cloth, units=patterns[0].spec.units)
+    checked = (*check_lay(lay, patterns, stripe_turns), *check_stripes(lay, patterns))
+    return replace(lay, findings=checked)
+
+
 def plan(
     patterns: Sequence[Pattern],
     *,
@@ -82,8 +90,18 @@ def plan(
     """
     require_same_fabric(patterns)
     cloth = cloth_of(patterns[0].spec.fabric)
+    for pattern in patterns:
+        if cloth.border is None and pattern.spec.style.border_above_hem:
+            raise InputError(
+                "style.border_above_hem",
+                "given for a fabric without a border",
+                'only with fabric.border = "one" or "both"',
+                "leave it out, or say where the border is",
+            )
     if cloth.border is not None:
         return Plan(lay=_border_lay(patterns, cloth), keep=None, fresh=True)
+    if cloth.striped:
+        return Plan(lay=_striped_lay(patterns, cloth), keep=None, fresh=True)
     parts = parts_of(patterns, cloth, turns_of)
     fabrics = [p.spec.fabric for p in patterns]
 
