@@ -49,7 +49,10 @@ def turned(
     first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
     left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
     right = up.mirrored(fold.end, _ahead(fold.end, last)).reversed()
-    bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
+    try:
+        bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
+    except CurveError:
+        raise _too_deep(names, depth_mm) from None
     at_left, at_right = intersections(left, bottom), intersections(bottom, right)
     if not at_left or not at_right:
         raise _too_deep(names, depth_mm)

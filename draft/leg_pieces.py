@@ -140,7 +140,10 @@ def _between(
             from_mm, to_mm = s[i], s[i + 1]
             if edge == "outseam":
                 from_mm, to_mm = s[-1] - s[i + 1], s[-1] - s[i]
-            sides.append(Stretch(piece=piece, edge=edge, from_mm=from_mm, to_mm=to_mm))
+            to_end = i == 0 if edge == "outseam" else i + 2 == len(names)
+            sides.append(
+                Stretch(piece=piece, edge=edge, from_mm=from_mm, to_mm=to_mm, to_end=to_end)
+            )
         last = i + 2 == len(names)
         found.append(
             Seam(

@@ -89,13 +89,17 @@ class Piece:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stretch:
-    """A part of an edge: from `from_mm` to `to_mm` along it; `times` such edges are sewn on end."""
+    """A part of an edge: from `from_mm` to `to_mm` along it; `times` such edges are sewn on end.
+
+    `to_end` says that the part is meant to reach the edge's end, wherever a piece has it.
+    """
 
     piece: str
     edge: str
     from_mm: float
     to_mm: float
     times: int = 1
+    to_end: bool = False
 
     @property
     def length_mm(self) -> float:

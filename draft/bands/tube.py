@@ -22,21 +22,22 @@ def tube(
     seams: list[Seam] = []
     for side, edge in edges.items():
         w, band = widths[side], f"{side}_band"
-        lower = Stretch(piece=band, edge="lower", from_mm=0.0, to_mm=w)
+        lower = Stretch(piece=band, edge="lower", from_mm=0.0, to_mm=w, to_end=True)
         seams.append(
             Seam(
                 name=f"waist, {side}",
-                a=Stretch(piece=side, edge="waist", from_mm=0.0, to_mm=edge, times=2),
+                a=Stretch(piece=side, edge="waist", from_mm=0.0, to_mm=edge, times=2, to_end=True),
                 b=lower,
                 ease_mm=2 * edge - w,
             )
         )
-        upper = Stretch(piece=band, edge="upper", from_mm=0.0, to_mm=w)
+        upper = Stretch(piece=band, edge="upper", from_mm=0.0, to_mm=w, to_end=True)
         seams.append(Seam(name=f"band edges, {side}", a=lower, b=upper))
     flat = 2.0 * c.height_mm
     for name in ("left", "right"):
         front, back = (
-            Stretch(piece=f"{side}_band", edge=name, from_mm=0.0, to_mm=flat) for side in edges
+            Stretch(piece=f"{side}_band", edge=name, from_mm=0.0, to_mm=flat, to_end=True)
+            for side in edges
         )
         seams.append(Seam(name=f"band side, {name}", a=front, b=back))
     return pieces, tuple(seams)

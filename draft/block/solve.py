@@ -232,7 +232,13 @@ def _least_miss(conditions: _Conditions, mean: Floats, bounds: list[tuple[float,
         g = conditions.at(z)[0]
         return np.concatenate([g[:-1], [min(0.0, float(g[-1]))], 1e-5 * z])
 
-    found = least_squares(misses, np.clip(np.zeros(len(mean)), low, high), bounds=(low, high))
+    def slopes(z: Floats) -> Floats:
+        g, j = conditions.at(z)
+        spare = j[-1:] * float(g[-1] < 0.0)
+        return np.concatenate([j[:-1], spare, 1e-5 * np.eye(len(z))])
+
+    start = np.clip(np.zeros(len(mean)), low, high)
+    found = least_squares(misses, start, slopes, bounds=(low, high), max_nfev=200)
     return np.asarray(found.x, dtype=np.float64)
 
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from curves.length import length
-from draft.checks.verdict import at_least
+from draft.checks.verdict import at_least, equal
 from draft.pattern import Pattern
 from draft.piece import Finding
+
+#: A hem this near to what was asked for is that.
+HEM_MM = 1.5
 
 
 def hem_girth_mm(pattern: Pattern) -> float:
@@ -17,6 +20,18 @@ def hem_girth_mm(pattern: Pattern) -> float:
 
 def check_foot(pattern: Pattern) -> Iterator[Finding]:
     """Stretch the hem as far as it goes and compare it with heel and instep."""
+    asked = pattern.spec.style.hem_width
+    if asked is not None:
+        yield equal(
+            "foot goes through",
+            "hem as asked for",
+            hem_girth_mm(pattern),
+            asked,
+            HEM_MM,
+            "the hem is as wide as the style asks; near knee and calf an inseam and a hem width "
+            "cannot always both be had",
+            fails="warning",
+        )
     yield at_least(
         "foot goes through",
         "hem",

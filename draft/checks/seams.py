@@ -20,10 +20,11 @@ END_MM = 5.0
 def measured_mm(pattern: Pattern, s: Stretch) -> float:
     """Return a stretch's length on the finished piece, by the second ruler.
 
-    A stretch that is meant to run to the end of its edge does so wherever that end is.
+    A stretch that is meant to run to the end of its edge does so wherever that end is; one that
+    does not say and stops within `END_MM` of it is taken to mean it.
     """
     total = ruler_length(pattern.piece(s.piece).edge(s.edge).path)
-    to = total if abs(s.to_mm - total) < END_MM else s.to_mm
+    to = total if s.to_end or abs(s.to_mm - total) < END_MM else s.to_mm
     return (to - s.from_mm) * s.times
 
 

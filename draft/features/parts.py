@@ -124,8 +124,8 @@ def _two(seam: Seam, side: str, at_mm: float, owner: Callable[..., Stretch]) -> 
     other = seam.b if side == "a" else seam.a
     far = other.from_mm + (at_mm - s.from_mm)
     other_side = "b" if side == "a" else "a"
-    above = _with(seam, side, owner(replace(s, to_mm=at_mm), before=True))
-    above = _with(above, other_side, replace(other, to_mm=far))
+    above = _with(seam, side, owner(replace(s, to_mm=at_mm, to_end=True), before=True))
+    above = _with(above, other_side, replace(other, to_mm=far, to_end=False))
     below = _with(seam, side, owner(replace(s, from_mm=at_mm), before=False))
     below = _with(below, other_side, replace(other, from_mm=far))
     return (

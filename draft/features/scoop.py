@@ -358,7 +358,7 @@ def _waist_seams(seams: tuple[Seam, ...], cut: _Cut) -> tuple[Seam, ...]:
         ratio = seam.b.length_mm / seam.a.length_mm
         low, high = seam.b.from_mm, seam.b.to_mm
         share = side * ratio
-        band = replace(seam.b, from_mm=low + share, to_mm=high - share)
+        band = replace(seam.b, from_mm=low + share, to_mm=high - share, to_end=False)
         found.append(
             replace(
                 seam,
@@ -368,7 +368,7 @@ def _waist_seams(seams: tuple[Seam, ...], cut: _Cut) -> tuple[Seam, ...]:
             )
         )
         for name, part in (
-            ("left", replace(seam.b, to_mm=low + share)),
+            ("left", replace(seam.b, to_mm=low + share, to_end=False)),
             ("right", replace(seam.b, from_mm=high - share)),
         ):
             found.append(

@@ -112,6 +112,8 @@ def test_every_band_and_feature_is_drafted_or_refused_in_words(
     plain, refused, named = 0, [], set()
     options = tuple(with_feature())
     for i, (fit, leg, more) in enumerate(product(FIT_NAMES, LEG_NAMES, options)):
+        if more and (i + i // len(options)) % 3:
+            continue  # a third of these, in changing company, keeps the suite quick
         name = tuple(BODIES)[i % len(BODIES)]
         cloths = fabrics(fit)
         # Odd strides, so that bodies, fabrics and widths meet in changing company.
