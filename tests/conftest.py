@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from draft.body import Body, complete
 from draft.fabric import Fabric
@@ -14,6 +15,10 @@ from draft.pattern import Pattern, draft_measures
 from draft.population import NAMES, Build, load_model
 from draft.spec import Spec
 from draft.style import Style
+
+# A machine under load is no fault, and a run that is repeated should try the same examples.
+settings.register_profile("outseam", deadline=None, derandomize=True)
+settings.load_profile("outseam")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

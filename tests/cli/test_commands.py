@@ -37,7 +37,18 @@ def called(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[
 def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = called(capsys, "--help")
     assert code == 0
-    for name in ("draft", "check", "trial", "compare", "worksheet", "init", "measure", "batch"):
+    for name in (
+        "draft",
+        "check",
+        "trial",
+        "compare",
+        "worksheet",
+        "fit",
+        "lay",
+        "init",
+        "measure",
+        "batch",
+    ):
         assert name in out
 
 
