@@ -234,17 +234,19 @@ def side_cubic(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> tuple[X
 def crotch_width(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> Number:
     """Return how wide a panel is drawn at the level of its crotch point, mm."""
     p0, p1, p2, p3 = side_cubic(frame, p, s, back=back)
-    t = (p0[1] - s.point[1]) / (p0[1] - p3[1])
-    for _ in range(5):  # Newton; the side falls steadily, so it converges from anywhere inside
-        u = 1.0 - t
-        y = u * u * u * p0[1] + 3 * u * u * t * p1[1] + 3 * u * t * t * p2[1] + t**3 * p3[1]
-        slope = 3 * (
-            u * u * (p1[1] - p0[1]) + 2 * u * t * (p2[1] - p1[1]) + t * t * (p3[1] - p2[1])
+    (x1, x2, x3), (y1, y2, y3) = (
+        (
+            3.0 * (p1[k] - p0[k]),
+            3.0 * (p2[k] - 2.0 * p1[k] + p0[k]),
+            p3[k] - p0[k] - 3.0 * (p2[k] - p1[k]),
         )
-        t = t - (y - s.point[1]) / slope
-    u = 1.0 - t
-    x = u * u * u * p0[0] + 3 * u * u * t * p1[0] + 3 * u * t * t * p2[0] + t**3 * p3[0]
-    return s.point[0] - x
+        for k in (0, 1)
+    )
+    down = s.point[1] - p0[1]
+    t = down / (p3[1] - p0[1])
+    for _ in range(4):  # Newton; the side falls steadily, so it converges from anywhere inside
+        t = t - (((y3 * t + y2) * t + y1) * t - down) / ((3.0 * y3 * t + 2.0 * y2) * t + y1)
+    return s.point[0] - p0[0] - ((x3 * t + x2) * t + x1) * t
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)

@@ -13,6 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from draft.lay.border_search import search_border
+from draft.lay.cloth import cloth_of
 from draft.lay.plan import plan_lay
 from draft.pattern import draft_pattern
 from draft.spec import load_spec
@@ -54,3 +56,24 @@ def test_lay(benchmark, style, width, fold, one_way):
         says += f", best {best:.0f}: {lay.length_mm / best - 1:+.2%}"
         assert lay.length_mm <= 1.015 * best
     print(f"\n{says}, {took:.1f} s, {lay.how}, bound {lay.bound_mm:.0f}")
+
+
+@pytest.mark.parametrize("sides", ["one", "both"])
+@pytest.mark.parametrize("repeat", [None, 290.0])
+def test_border(benchmark, sides, repeat):
+    """A border lay of one garment: every order and selvedge, proved shortest."""
+    spec = load_spec(GALLERY / "palazzo-116.toml")
+    fabric = replace(
+        spec.fabric,
+        border=sides,
+        border_height=220.0,
+        border_from_selvedge=60.0,
+        border_repeat=repeat,
+        width=1500.0,
+    )
+    style = replace(spec.style, band_from="border")
+    pattern = draft_pattern(replace(spec, fabric=fabric, style=style))
+    cloth = cloth_of(fabric)
+    lay = benchmark(search_border, [pattern], cloth, units="cm")
+    assert lay.bound_mm <= lay.length_mm
+    print(f"\nborder on {sides}, repeat {repeat}: {lay.length_mm:.0f} mm, {lay.how}")
