@@ -215,6 +215,15 @@ def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None) -> None:
     raise SystemExit(batch_command(bodies, spec, out, jobs))
 
 
+@cli.command("list")
+@click.argument("folder", type=SPEC, default=Path())
+def list_specs(folder: Path) -> None:
+    """List the specs of FOLDER (default: this one): whose, and what they make."""
+    from cli.listing import list_command
+
+    raise SystemExit(list_command(folder))
+
+
 def _complain(sentence: str) -> None:
     click.echo(f"outseam: {sentence}", err=True)
 
