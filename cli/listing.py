@@ -17,7 +17,7 @@ def rows_of(folder: Path) -> list[tuple[str, ...]]:
     """
     if not folder.is_dir():
         raise InputError(str(folder), "there is no such folder", hint="check the name")
-    rows = []
+    rows: list[tuple[str, ...]] = []
     for path in sorted(folder.glob("*.toml")):
         try:
             spec = load_spec(path)
