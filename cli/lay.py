@@ -20,7 +20,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from rich.console import Console
 
     from cli.lay_data import lay_data, lay_text
-    from cli.lay_drawing import lay_scene
+    from cli.lay_drawing import lay_scenes
     from cli.pdf import write_sheet_pdf
     from cli.report import finding_lines
     from cli.save import save_all
@@ -55,10 +55,13 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     who = patterns[0].spec.fabric.name
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
-    scene = lay_scene(lay, units, title, who, marks)
-    files = {
-        "lay.svg": write_svg_text(scene).encode(),
-        "lay.pdf": write_sheet_pdf([scene], title=scene.title),
+    scenes = lay_scenes(lay, units, title, who, marks)
+    drawings = {
+        "lay.svg" if n == 1 else f"lay-{n}.svg": write_svg_text(scene).encode()
+        for n, scene in enumerate(scenes, start=1)
+    }
+    files = drawings | {
+        "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
         "lay.json": lay_text(lay_data(lay, helps)).encode(),
     }
     save_all(out, files)

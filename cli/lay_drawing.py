@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass
 
 import numpy as np
 from shapely import Polygon
 
-from cli.font import shorten_text, text_width_mm, wrap_text
+from cli.font import shorten_text
 from cli.lay_fit import fit_words, word_labels
-from cli.lay_words import HEAD, Row, fabric_says, needed, rows, steps
-from cli.scene import Label, Layer, Pen, Scene, Stroke
+from cli.lay_table import FINE, ROW_MM, Sheet, draw_table, step_lines, table_height, table_width
+from cli.lay_words import Row, fabric_says, needed, rows, steps
+from cli.scene import Pen, Scene
 from curves.path import Path, line, polyline
 from curves.point import Point
 from draft.lay.border_check import BorderMark
@@ -24,51 +24,26 @@ from draft.units import Units, show_length
 
 PAGE_MM = (297.0, 210.0)
 MARGIN_MM = 10.0
-LAYERS = ("fabric", "pieces", "marks", "words", "table")
-
 EDGE = Pen(width_mm=0.5)
 FOLD = Pen(width_mm=0.5, dash_mm=(6.0, 1.6))
 CUT_END = Pen(width_mm=0.5, dash_mm=(2.0, 1.2))
 PIECE = Pen(width_mm=0.35)
 GRAIN = Pen(width_mm=0.25)
-FINE = Pen(width_mm=0.15)
-RULE = Pen(width_mm=0.2, grey=0.35)
 HAND = Pen(width_mm=0.6, dash_mm=(3.0, 1.0, 0.6, 1.0))
 BORDER = Pen(width_mm=0.25, dash_mm=(1.6, 0.9))
 EYE = Pen(width_mm=0.18, dash_mm=(4.0, 0.8, 0.6, 0.8))
 DOWN_GREY = 0.86
 
-TITLE_MM, SAYS_MM, TEXT_MM, SMALL_MM = 5.0, 2.9, 2.55, 2.1
-ROW_MM = 4.4
+TITLE_MM, SAYS_MM, SMALL_MM = 5.0, 2.9, 2.1
 #: Scales that a person can still reckon with, and room for rulers and words round the fabric.
 SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 RULER_MM = 9.0
 END_MM = 12.0
 HEADER_MM = 17.0
 MARK_MM = 1.5
-
-
-@dataclass(slots=True)
-class _Sheet:
-    """Items collected per layer."""
-
-    items: dict[str, list[Stroke | Label]] = field(default_factory=lambda: {k: [] for k in LAYERS})
-
-    def stroke(self, layer: str, path: Path, pen: Pen | None, fill: float | None = None) -> None:
-        self.items[layer].append(Stroke(path=path, pen=pen, fill_grey=fill))
-
-    def text(
-        self,
-        layer: str,
-        text: str,
-        at: Point,
-        size_mm: float,
-        anchor: Literal["start", "middle", "end"] = "start",
-        angle_deg: float = 0.0,
-    ) -> None:
-        self.items[layer].append(
-            Label(text=text, at=at, size_mm=size_mm, anchor=anchor, angle_deg=angle_deg)
-        )
+#: A drawing smaller than 1 : 12 gets a page without the table if it is a quarter larger there.
+_SMALL_SCALE, _MUCH = 12, 1.25
+ROWS_A_PAGE = 36
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,26 +63,45 @@ class _Frame:
         return path.mapped(1 / self.scale, 0.0, 0.0, 1 / self.scale, self.x_mm, self.y_mm)
 
 
-def lay_scene(
+def lay_scenes(
     lay: Lay, units: Units, title: str, who: str = "", marks: Sequence[BorderMark] = ()
-) -> Scene:
-    """Return a lay as one landscape A4 page: drawing, rulers, table and what to do.
+) -> tuple[Scene, ...]:
+    """Return a lay on landscape A4 pages: drawing, rulers, table and what to do.
 
+    All on one page if the fabric is large enough there; else the table has pages of its own.
     `marks` are where a border crosses the seams.
     """
-    sheet = _Sheet()
     table = rows(lay, units)
     todo = steps(lay, units, marks)
-    frame, corner, width = _divide(lay, table, todo)
+    sheet = Sheet()
+    division = _divide(lay, table, todo)
+    frame = division.frame
     _header(sheet, lay, units, title, who, frame.scale)
     _fabric(sheet, lay, frame)
     _rulers(sheet, lay, frame)
     for n, placed in enumerate(lay.placed, start=1):
         _piece(sheet, lay, placed, n, frame, units)
     _border(sheet, lay, frame)
-    _table(sheet, table, todo, corner, width)
-    layers = tuple(Layer(name=k, items=tuple(v)) for k, v in sheet.items.items())
-    return Scene(title=f"Lay: {title}", width_mm=PAGE_MM[0], height_mm=PAGE_MM[1], layers=layers)
+    sheets = [sheet]
+    if division.corner is not None:
+        draw_table(sheet, table, todo, division.corner, division.width_mm)
+    else:
+        top: Point = (MARGIN_MM, PAGE_MM[1] - MARGIN_MM - HEADER_MM)
+        for part in range(0, len(table), ROWS_A_PAGE):
+            more = Sheet()
+            _header(more, lay, units, title, who, frame.scale)
+            some = table[part : part + ROWS_A_PAGE]
+            draw_table(more, some, () if part else todo, top, PAGE_MM[0] - 2 * MARGIN_MM)
+            sheets.append(more)
+    return tuple(
+        Scene(
+            title=f"Lay: {title}",
+            width_mm=PAGE_MM[0],
+            height_mm=PAGE_MM[1],
+            layers=one.layers(),
+        )
+        for one in sheets
+    )
 
 
 def _shown_mm(lay: Lay) -> tuple[float, float]:
@@ -116,35 +110,52 @@ def _shown_mm(lay: Lay) -> tuple[float, float]:
     return lay.length_mm, breadth
 
 
-def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> tuple[_Frame, Point, float]:
-    """Return where the drawing goes, the table's upper left corner, and its width.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Division:
+    """The drawing's place, the table's upper left corner (None: a page of its own), its width."""
 
-    The table stands beside the fabric or below it, whichever leaves the fabric larger.
+    frame: _Frame
+    corner: Point | None
+    width_mm: float
+
+
+def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> _Division:
+    """Return how the page is divided.
+
+    The table stands beside the fabric or below it, whichever leaves the fabric larger; if it is
+    much larger alone on a page, it stands there.
     """
     length, breadth = _shown_mm(lay)
-    inner_w, inner_h = (side - 2 * MARGIN_MM for side in PAGE_MM)
-    inner_h -= HEADER_MM
-    table_w = _table_width(table)
-    below_h = _table_height(table, todo, inner_w)
-    choices = []
-    for beside in (False, True):
-        room_w = inner_w - RULER_MM - END_MM - (table_w if beside else 0.0)
-        room_h = inner_h - 2 * RULER_MM - (0.0 if beside else below_h + 3.0)
-        if room_w < 40.0 or room_h < 25.0:
-            continue
-        least = max(length / room_w, breadth / room_h)
-        scale = next((s for s in SCALES if s >= least), math.ceil(least))
-        choices.append((scale, beside))
-    scale, beside = min(choices)
+    inner_w, inner_h = PAGE_MM[0] - 2 * MARGIN_MM, PAGE_MM[1] - 2 * MARGIN_MM - HEADER_MM
+    table_w, below_h = table_width(table), table_height(table, todo, inner_w)
+    room_w, room_h = inner_w - RULER_MM - END_MM, inner_h - 2 * RULER_MM
+
+    def scale_in(width_mm: float, height_mm: float) -> int:
+        if width_mm < 40.0 or height_mm < 25.0:
+            return 10**6
+        least = max(length / width_mm, breadth / height_mm)
+        return next((s for s in SCALES if s >= least), math.ceil(least))
+
+    beside_h = table_height(table, (), inner_w) + 0.92 * ROW_MM * len(step_lines(todo, table_w))
+    below = scale_in(room_w, room_h - below_h - 3.0)
+    beside = scale_in(room_w - table_w, room_h if beside_h < inner_h else 0.0)
+    alone = scale_in(room_w, room_h)
+    scale = min(below, beside)
+    own_page = scale > _SMALL_SCALE and scale > _MUCH * alone
+    if own_page:
+        scale = alone
     y = PAGE_MM[1] - MARGIN_MM - HEADER_MM - RULER_MM - breadth / scale
     frame = _Frame(x_mm=MARGIN_MM + RULER_MM, y_mm=y, scale=float(scale))
-    if beside:
+    if own_page:
+        return _Division(frame=frame, corner=None, width_mm=inner_w)
+    if beside < below:
         x = max(frame.x_mm + length / scale + END_MM, PAGE_MM[0] - MARGIN_MM - table_w - 30.0)
-        return frame, (x, PAGE_MM[1] - MARGIN_MM - HEADER_MM), PAGE_MM[0] - MARGIN_MM - x
-    return frame, (MARGIN_MM, y - RULER_MM - 1.0), inner_w
+        corner = (x, PAGE_MM[1] - MARGIN_MM - HEADER_MM)
+        return _Division(frame=frame, corner=corner, width_mm=PAGE_MM[0] - MARGIN_MM - x)
+    return _Division(frame=frame, corner=(MARGIN_MM, y - RULER_MM - 1.0), width_mm=inner_w)
 
 
-def _header(sheet: _Sheet, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
+def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
     top = PAGE_MM[1] - MARGIN_MM
     width = PAGE_MM[0] - 2 * MARGIN_MM
     sheet.text(
@@ -173,7 +184,7 @@ def _header(sheet: _Sheet, lay: Lay, units: Units, title: str, who: str, scale: 
     sheet.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
 
 
-def _fabric(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+def _fabric(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     """Draw selvedges, fold, cut end, the end needed, and how much is in hand."""
     length, _ = _shown_mm(lay)
     cloth = lay.cloth
@@ -238,7 +249,7 @@ def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
     return found
 
 
-def _border(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+def _border(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     """Draw the border's edge, inner end and eye over the pieces."""
     for name, y in _border_levels(lay):
         pen = EYE if name == "eye" else BORDER
@@ -247,7 +258,7 @@ def _border(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
         sheet.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
 
 
-def _rulers(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
+def _rulers(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     """Draw centimetres below the fabric and up its left side, inches above it."""
     length, breadth = _shown_mm(lay)
     step = 10.0 if frame.scale <= 12 else 20.0
@@ -258,7 +269,7 @@ def _rulers(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
         sheet.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
         if cm and cm % (2 * step) == 0:
             sheet.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
-    sheet.text("words", "cm", (frame.at(length, 0)[0] + 1.0, y - 4.0), SMALL_MM)
+    sheet.text("words", "cm", (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
     top = frame.at(0, breadth)[1]
     inch_step = 6.0 if frame.scale <= 12 else 12.0
     for inch in np.arange(0.0, length / 25.4 + 1e-9, inch_step).tolist():
@@ -276,7 +287,7 @@ def _rulers(sheet: _Sheet, lay: Lay, frame: _Frame) -> None:
 
 
 def _piece(
-    sheet: _Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
+    sheet: Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
 ) -> None:
     """Draw a piece with its grain, the two points it is laid by, and its words."""
     points = outline_points(placed, breadth_at(lay, placed.part))
@@ -302,7 +313,7 @@ def _piece(
         taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
     taken += _border_boxes(lay, frame)
     spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
-    sheet.items["words"] += word_labels(spot)
+    sheet.add("words", word_labels(spot))
 
 
 def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
@@ -315,8 +326,7 @@ def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
 def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tuple[str, ...], ...]:
     """Return what may stand in a piece, the fullest first."""
     name = f"{number}  {placed.piece.title}"
-    if len(lay.names) > 1:
-        name += f" · {lay.names[placed.part.garment]}"
+    whose = (lay.names[placed.part.garment],) if len(lay.names) > 1 else ()
     lie = (
         "half, on the fold"
         if placed.part.zone == "fold"
@@ -324,8 +334,9 @@ def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tupl
     )
     x, y = f"◂ {show_length(placed.x_mm, units)}", f"▾ {show_length(placed.y_mm, units)}"
     return (
+        (name, *whose, lie, f"{x}   {y}"),
+        (name, *whose, lie, x, y),
         (name, lie, f"{x}   {y}"),
-        (name, lie, x, y),
         (name, f"{lie}   {x}   {y}"),
         (f"{name}   {lie}   {x}   {y}",),
         (name, f"{x}   {y}"),
@@ -361,59 +372,3 @@ def _head(start: Point, end: Point, size_mm: float) -> Path:
 
 def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
     return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
-
-
-def _cells(row: Row) -> tuple[str, ...]:
-    number = str(row.number) if row.number else ""
-    return number, row.name, row.lie, row.top, row.from_end, row.from_selvedge, row.grain
-
-
-def _widths(table: Sequence[Row]) -> list[float]:
-    """Return the widths of the table's columns."""
-    columns = zip(*(_cells(r) for r in (HEAD, *table)), strict=True)
-    return [min(58.0, max(text_width_mm(c, TEXT_MM) for c in cells)) + 3.0 for cells in columns]
-
-
-def _table_width(table: Sequence[Row]) -> float:
-    return sum(_widths(table))
-
-
-def _step_lines(todo: Sequence[str], width_mm: float) -> list[str]:
-    """Return what to do, wrapped and numbered."""
-    found = []
-    for n, step in enumerate(todo, start=1):
-        for i, text in enumerate(wrap_text(step, TEXT_MM, width_mm - 5.0)):
-            found.append(f"{n}.  {text}" if i == 0 else f"     {text}")
-    return found
-
-
-def _table_height(table: Sequence[Row], todo: Sequence[str], width_mm: float) -> float:
-    """Return how much height table and steps need where they stand below the fabric."""
-    rest = width_mm - _table_width(table) - 8.0
-    lines = ROW_MM * (len(table) + 1) + 2.0
-    steps_h = 0.92 * ROW_MM * len(_step_lines(todo, rest)) if rest > 60.0 else 1e3
-    return max(lines, steps_h)
-
-
-def _table(
-    sheet: _Sheet, table: Sequence[Row], todo: Sequence[str], corner: Point, width_mm: float
-) -> None:
-    """Draw the table from its upper left corner down, the steps beside or below it."""
-    widths = _widths(table)
-    x0, y = corner
-    total = sum(widths)
-    for row in (HEAD, *table):
-        y -= ROW_MM
-        x = x0
-        for text, column in zip(_cells(row), widths, strict=True):
-            sheet.text("table", shorten_text(text, TEXT_MM, column - 2.0), (x, y + 1.1), TEXT_MM)
-            x += column
-        pen = RULE if row is HEAD else FINE
-        sheet.stroke("table", line((x0, y), (x0 + total, y)), pen)
-    if width_mm - total > 68.0:
-        x, y, room = x0 + total + 8.0, corner[1], width_mm - total - 8.0
-    else:
-        x, y, room = x0, y - 2.5, width_mm
-    for text in _step_lines(todo, room):
-        y -= 0.92 * ROW_MM
-        sheet.text("table", text, (x, y + 0.6), TEXT_MM)

@@ -125,7 +125,7 @@ def fabric_says(lay: Lay, units: Units) -> str:
     """Return how the fabric lies, in a few words."""
     cloth = lay.cloth
     lies = "folded selvedge to selvedge" if cloth.folded else "single layer, right side up"
-    way = "one way: all tops the same way" if cloth.one_way else ""
+    way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
     gap = f"at least {show_length(cloth.gap_mm, units)} between pieces" if cloth.gap_mm else ""
     parts = (f"{show_length(cloth.width_mm, units)} usable width", lies, way, gap)
     return " · ".join(p for p in parts if p)
@@ -165,6 +165,24 @@ def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[s
     return tuple(found)
 
 
+def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
+    """Return what to do because of stripes or checks."""
+    cloth = lay.cloth
+    if not cloth.striped:
+        return ()
+    repeats = " and ".join(
+        f"{show_length(mm, units)} {way}"
+        for mm, way in ((cloth.repeat_along_mm, "along"), (cloth.repeat_across_mm, "across"))
+        if mm is not None
+    )
+    first = next(n for n, p in enumerate(lay.placed, start=1) if is_leg(p.part.piece))
+    return (
+        f"Stripes come again every {repeats}: lay leg {first} first, so that it shows the stripe "
+        "you want; from there on the distances between pieces are what counts. Before cutting "
+        "look whether the same stripe runs through the hem and the hip of every leg.",
+    )
+
+
 def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
     cloth = lay.cloth
@@ -187,7 +205,7 @@ def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str
         )
     else:
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
-    found += border_steps(lay, marks, units)
+    found += [*border_steps(lay, marks, units), *stripe_steps(lay, units)]
     if any(p.lie.face == "down" for p in lay.placed):
         found.append("FACE DOWN (grey): turn the paper over, printed side to the fabric.")
     if "fold" in zones:

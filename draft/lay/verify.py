@@ -62,10 +62,10 @@ def breadth_at(lay: Lay, part: Part) -> float:
 
 def _apart(lay: Lay) -> Iterator[Finding]:
     shapes = [(p, shape_of(p, breadth_at(lay, p.part))) for p in lay.placed]
-    nearest = float("inf")
+    nearest, overlap = float("inf"), False
     where = "all pieces"
     for (p, a), (q, b) in combinations(shapes, 2):
-        if a.intersects(b) and a.intersection(b).area > 1e-3:
+        if a.buffer(-_EXACT_MM, join_style="mitre").intersects(b):
             yield at_most(
                 "pieces apart",
                 f"{p.key} and {q.key}",
@@ -74,12 +74,12 @@ def _apart(lay: Lay) -> Iterator[Finding]:
                 "two pieces overlap on the fabric (cm2)",
                 unit="count",
             )
-            nearest = 0.0
+            nearest, overlap = 0.0, True
             continue
         distance = float(a.distance(b))
         if distance < nearest:
             nearest, where = distance, f"{p.key} and {q.key}"
-    if len(shapes) > 1 and nearest > 0.0:
+    if len(shapes) > 1 and not overlap:
         yield at_least(
             "gap kept",
             where,

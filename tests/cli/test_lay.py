@@ -222,3 +222,52 @@ def test_the_solver_stays_out_of_this_process() -> None:
         )
     assert done.stdout.strip().endswith("False")
     assert done.stderr.strip() == ""
+
+
+BORDER = """border = "both"
+border_height = 20
+border_from_selvedge = 6
+stretch_along = "50 %"
+"""
+
+
+def test_a_border_is_drawn_and_its_notches_told(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + BORDER + "border_repeat = 30\n")
+    out = tmp_path / "out"
+    code, said, _ = called(capsys, "lay", spec, "--out", out)
+    assert code == 0
+    assert "every order along the border was tried" in said
+    assert not (tmp_path / "pants.lay.json").exists()
+    words = [
+        "".join(t.itertext())
+        for page in sorted(out.glob("*.svg"))
+        for t in ET.parse(page).getroot().iter("{http://www.w3.org/2000/svg}text")
+    ]
+    assert {"border", "eye"} <= set(words)
+    text = " ".join(words)
+    assert "hem fold 6 cm from selvedge" in text
+    assert "Notch where the border's inner end crosses the seams" in text
+    assert "come again every 30 cm" in text
+
+
+def test_no_room_below_a_border_is_one_sentence(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + BORDER.replace("selvedge = 6", "selvedge = 1"))
+    code, _, complaint = called(capsys, "lay", spec, "--out", tmp_path / "out")
+    assert code == 2
+    assert "style.border_above_hem" in complaint
+    assert "turned up with the hem" in complaint
+
+
+def test_stripes_tell_how_to_begin(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + "repeat_along = 6\n")
+    out = tmp_path / "out"
+    code, _, _ = called(capsys, "lay", spec, "--out", out)
+    assert code == 0
+    drawn = "".join(page.read_text() for page in out.glob("*.svg"))
+    assert "Stripes come again every 6 cm along" in drawn

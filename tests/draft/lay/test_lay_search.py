@@ -170,6 +170,16 @@ def test_a_damaged_lay_is_caught(make_pattern: Callable[..., Pattern]) -> None:
     assert failed(moved(low, 0.0, -1.0)) == {"on the fabric"}
     assert failed(moved(last, 1.0, 0.0)) == {"on the fabric"}
     assert failed(moved(low, 3000.0, 0.0), length_mm=lay.length_mm + 3000.0) == set()
+    assert failed(lay.placed, cloth=replace(lay.cloth, gap_mm=20.0)) == {"gap kept"}
+    # Two bands side by side that just touch do not overlap, but keep no gap.
+    bands = [n for n, p in enumerate(lay.placed) if "band" in p.part.piece.name]
+    touching, y = list(lay.placed), 0.0
+    for n in bands:
+        p = touching[n]
+        lie = p.lie.moved(3000.0 - p.x_mm, y - p.y_mm)
+        touching[n] = replace(p, lie=lie, x_mm=3000.0, y_mm=y)
+        y += p.breadth_mm
+    assert failed(tuple(touching), length_mm=3300.0) == {"gap kept"}
     assert "pieces apart" in failed((*lay.placed, lay.placed[0]))
     assert failed(lay.placed[1:]) <= {"all pieces", "pairs"}
     legs = [n for n, p in enumerate(lay.placed) if p.part.piece.name == "front"]

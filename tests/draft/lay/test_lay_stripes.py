@@ -1,0 +1,128 @@
+"""Stripes and checks: one phase for all legs, and what is said about where they meet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+import pytest
+
+from curves.evaluate import point_at
+from curves.length import param_at_length
+from draft.errors import InputError
+from draft.fabric import Fabric
+from draft.lay.border import is_leg
+from draft.lay.plan import plan_lay
+from draft.lay.result import Lay, Placed
+from draft.lay.stripes import check_stripes
+from draft.pattern import Pattern
+
+Make = Callable[..., Pattern]
+
+
+def striped(**more: object) -> Fabric:
+    return Fabric(**({"stretch_across": 0.5, "width": 1500.0} | more))  # type: ignore[arg-type]
+
+
+def notch_x(p: Placed, says: str) -> float:
+    """Where along the fabric a notch of the outseam lies."""
+    edge = p.piece.edge("outseam")
+    at = next(n.at_mm for n in p.piece.notches if n.edge == "outseam" and n.says == says)
+    point = point_at(edge.path, param_at_length(edge.path, at))
+    return float(p.lie.points([point])[0, 0])
+
+
+def off_phase(values: list[float], repeat: float) -> float:
+    off = [(v - values[0]) / repeat for v in values]
+    return max(abs(o - round(o)) for o in off) * repeat
+
+
+@pytest.mark.parametrize("leg", ["straight", "flare"])
+@pytest.mark.parametrize("level", ["hip", "knee"])
+def test_the_chosen_level_falls_on_one_stripe(make_pattern: Make, leg: str, level: str) -> None:
+    fabric = striped(repeat_along=70.0, repeat_across=45.0, shrink_along=0.03)
+    pattern = make_pattern(fabric=fabric, leg=leg, match_at=level)
+    lay = plan_lay([pattern])
+    assert not lay.errors
+    legs = [p for p in lay.placed if is_leg(p.piece)]
+    assert off_phase([notch_x(p, level) for p in legs], 70.0) < 0.05
+    creases = [
+        p.lie.path(next(k.path for k in p.piece.lines if k.kind == "crease")).start[1] for p in legs
+    ]
+    assert off_phase(creases, 45.0) < 0.05
+    bands = [p for p in lay.placed if "band" in p.piece.name]
+    assert off_phase([p.x_mm for p in bands], 70.0) < 0.05
+    assert {p.lie.turn_deg for p in lay.placed} == {0}
+    assert {f.level for f in check_stripes(lay, [pattern])} <= {"pass", "note"}
+
+
+def test_unmatched_is_never_longer(make_pattern: Make) -> None:
+    matched = plan_lay([make_pattern(fabric=striped(repeat_along=160.0))])
+    plain = plan_lay([make_pattern(fabric=striped(one_way=True))], seconds=0.0)
+    assert matched.length_mm >= plain.bound_mm
+    assert matched.length_mm >= plain.length_mm - 5.0
+
+
+def test_a_leg_off_its_stripe_is_seen(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=striped(repeat_along=70.0, repeat_across=45.0))
+    lay = plan_lay([pattern])
+
+    def failing(dx: float, dy: float) -> set[str]:
+        def move(p: Placed) -> Placed:
+            if p.key != "1.back.2":
+                return p
+            return replace(p, lie=p.lie.moved(dx, dy), x_mm=p.x_mm + dx, y_mm=p.y_mm + dy)
+
+        damaged: Lay = replace(lay, placed=tuple(move(p) for p in lay.placed))
+        return {f.check for f in check_stripes(damaged, [pattern]) if f.level == "warning"}
+
+    assert failing(0.0, 0.0) == set()
+    assert failing(3.0, 0.0) == {"repeat along"}
+    assert failing(0.0, 3.0) == {"repeat across"}
+    assert failing(70.0, 45.0) == set()
+
+
+def test_where_stripes_drift_is_said(make_pattern: Make) -> None:
+    """Sheared, the back's outseam runs longer for its height: its hem leaves the stripe."""
+    pattern = make_pattern(fabric=striped(repeat_along=70.0))
+    lay = plan_lay([pattern])
+    meets = [f for f in check_stripes(lay, [pattern]) if f.check == "stripes meet"]
+    assert {f.where for f in meets} >= {"outseam, hip", "outseam, hem", "inseam, knee"}
+    assert next(f for f in meets if f.where == "outseam, hip").measured < 1e-6
+    back = pattern.piece("back")
+    edges = tuple(
+        replace(e, path=e.path.mapped(1.0, 0.0, 0.0, 0.98)) if e.name == "outseam" else e
+        for e in back.edges
+    )
+    pieces = tuple(replace(p, edges=edges) if p.name == "back" else p for p in pattern.pieces)
+    drifted = check_stripes(lay, [replace(pattern, pieces=pieces)])
+    hem = next(f for f in drifted if f.where == "outseam, hem")
+    assert hem.level == "note"
+    assert hem.measured > 10.0
+
+
+def test_a_front_without_the_hips_notch_is_matched_at_the_knee(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=striped(repeat_along=70.0), pocket="scoop")
+    lay = plan_lay([pattern])
+    legs = [p for p in lay.placed if is_leg(p.piece)]
+    assert off_phase([notch_x(p, "knee") for p in legs], 70.0) < 0.05
+
+
+@pytest.mark.parametrize(
+    ("more", "field"),
+    [
+        ({"fold": "folded"}, "fabric.fold"),
+        ({"border": "one", "border_height": 200.0}, "fabric.repeat_along"),
+    ],
+)
+def test_stripes_that_cannot_be(make_pattern: Make, more: dict[str, object], field: str) -> None:
+    with pytest.raises(InputError) as caught:
+        plan_lay([make_pattern(fabric=striped(repeat_along=70.0, **more))])
+    assert caught.value.field == field
+
+
+def test_border_words_without_a_border_are_refused(make_pattern: Make) -> None:
+    with pytest.raises(InputError, match="border_above_hem"):
+        plan_lay([make_pattern(fabric=striped(), border_above_hem=10.0)], seconds=0.0)
+    with pytest.raises(InputError, match="border_repeat"):
+        plan_lay([make_pattern(fabric=striped(border_repeat=100.0))], seconds=0.0)
