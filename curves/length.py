@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -96,7 +97,22 @@ class _Leaves:
     length: Floats
 
 
+#: Lengths at the usual accuracy, kept as long as their path: a draft asks for the same few edges
+#: again and again, and a path never changes.
+_lengths: WeakKeyDictionary[Path, float] = WeakKeyDictionary()
+
+
 def length(path: Path, accuracy: float = LENGTH_MM) -> float:
+    """Return the arc length of a path, mm, within `accuracy`."""
+    if accuracy != LENGTH_MM:
+        return _length(path, accuracy)
+    found = _lengths.get(path)
+    if found is None:
+        found = _lengths[path] = _length(path, accuracy)
+    return found
+
+
+def _length(path: Path, accuracy: float) -> float:
     """Return the arc length of `path`, mm, within `accuracy` mm."""
     return float(_leaves(controls(path), accuracy).length.sum())
 
