@@ -126,7 +126,7 @@ def _draw_line(out: _Layers, mark: Line, place: Place) -> None:
 def _line_label(mark: Line, place: Place) -> Label:
     """Return the label that runs along a line, placed where that kind of line leaves room."""
     total = length(mark.path)
-    share = {"level": 0.04, "lengthen": 0.06, "grain": 0.5, "crease": 0.16, "fold": 0.72}
+    share = {"level": 0.04, "lengthen": 0.06, "grain": 0.62, "crease": 0.16, "fold": 0.72}
     at = total * share.get(mark.kind, 0.1)
     u = param_at_length(mark.path, at)
     d, (x, y) = direction_at(mark.path, u), point_at(mark.path, u)

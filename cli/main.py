@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 import click
 
@@ -11,6 +13,20 @@ import click
 FAILED, BAD_INPUT = 1, 2
 
 SPEC = click.Path(path_type=Path)
+
+
+Command = TypeVar("Command", bound=Callable[..., None])
+
+
+def folder_option(name: str, what: str = "the files") -> Callable[[Command], Command]:
+    """Return the option for the folder that a command writes to."""
+    return click.option(
+        "--out",
+        type=SPEC,
+        default=Path(name),
+        show_default=True,
+        help=f"Folder for {what}; made if it is not there.",
+    )
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
@@ -21,13 +37,7 @@ def cli() -> None:
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("pattern"),
-    show_default=True,
-    help="Folder for the files; made if it is not there.",
-)
+@folder_option("pattern")
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
 def draft(spec: Path | None, out: Path, strict: bool) -> None:
     """Draft the pattern of SPEC (without it: a demo) and write it, full scale, as SVG and PDF."""
@@ -38,13 +48,7 @@ def draft(spec: Path | None, out: Path, strict: bool) -> None:
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("trial"),
-    show_default=True,
-    help="Folder for the files; made if it is not there.",
-)
+@folder_option("trial")
 def trial(spec: Path | None, out: Path) -> None:
     """Write a knee-length trial of SPEC's draft, and a sheet of what to look for."""
     from cli.trial import trial_command
@@ -58,13 +62,7 @@ def trial(spec: Path | None, out: Path) -> None:
 @click.option("--amount", metavar="LENGTH", help="Another amount than the one to start with.")
 @click.option("--date", metavar="DAY", help="Day of the trial, year first (default: today).")
 @click.option("--undo", is_flag=True, help="Take the last alteration off again.")
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("fit"),
-    show_default=True,
-    help="Folder for the page or the drawing; made if it is not there.",
-)
+@folder_option("fit", "the page or the drawing")
 def fit(
     spec: Path | None,
     see: str | None,
@@ -81,13 +79,7 @@ def fit(
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("worksheet"),
-    show_default=True,
-    help="Folder for the files; made if it is not there.",
-)
+@folder_option("worksheet")
 def worksheet(spec: Path | None, out: Path) -> None:
     """Write what to have at the table for SPEC: cutting list, figures, checks, as HTML and PDF."""
     from cli.worksheet import worksheet_command
@@ -108,13 +100,7 @@ def check(spec: Path | None, as_json: bool, strict: bool) -> None:
 
 @cli.command()
 @click.argument("specs", type=SPEC, nargs=-1)
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("lay"),
-    show_default=True,
-    help="Folder for the files; made if it is not there.",
-)
+@folder_option("lay")
 @click.option("--again", is_flag=True, help="Search for a new lay instead of the one kept.")
 @click.option(
     "--seconds",
@@ -141,13 +127,7 @@ def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None
 @click.option("--before", type=SPEC, help="The spec before a change, with --after.")
 @click.option("--after", type=SPEC, help="The spec after it.")
 @click.option("--pages", is_flag=True, help="Count the A4 pages of each as well (takes longer).")
-@click.option(
-    "--out",
-    type=SPEC,
-    default=Path("compare"),
-    show_default=True,
-    help="Folder for the files; made if it is not there.",
-)
+@folder_option("compare")
 def compare(
     specs: tuple[Path, ...],
     vary: tuple[str, ...],

@@ -140,6 +140,14 @@ class _Conditions:
             self._key, self._value = key, self._evaluate(z)
         return self._value
 
+    def constraint(self, kind: str, rows: slice | list[int]) -> dict[str, Any]:
+        """Return some of the conditions as scipy takes them, "eq" zero or "ineq" not negative."""
+        return {
+            "type": kind,
+            "fun": lambda z: self.at(z)[0][rows],
+            "jac": lambda z: self.at(z)[1][rows],
+        }
+
     def _evaluate(self, z: Floats) -> tuple[Floats, Floats]:
         p = Params(*((self.mean + _SD * z)[:, None] + _EYE))
         front, back = front_shape(self.frame, p), back_shape(self.frame, p)
@@ -176,10 +184,10 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
     if z is None:
         # The search can stall on a body far from the handbook: try again from the draft that
         # misses least before refusing it.
-        best = _least_miss(conditions, mean, bounds)
+        best = _least_miss(conditions, bounds)
         z = _search(conditions, bounds, best)
         if z is None:
-            raise _unsolvable(conditions, bounds, best, fit)
+            raise _unsolvable(conditions, bounds, best)
     return Solution(
         params=Params(*(float(v) for v in mean + _SD * z)),
         means=Params(*(float(v) for v in mean)),
@@ -194,16 +202,8 @@ def _search(
     from scipy.optimize import minimize
 
     constraints: Any = [
-        {
-            "type": "eq",
-            "fun": lambda z: conditions.at(z)[0][:-1],
-            "jac": lambda z: conditions.at(z)[1][:-1],
-        },
-        {
-            "type": "ineq",
-            "fun": lambda z: conditions.at(z)[0][-1:],
-            "jac": lambda z: conditions.at(z)[1][-1:],
-        },
+        conditions.constraint("eq", slice(None, -1)),
+        conditions.constraint("ineq", slice(-1, None)),
     ]
     objective: Any = _objective
     result = minimize(
@@ -222,7 +222,7 @@ def _search(
     return z if np.abs(g[:-1]).max() <= SOLVED_MM and g[-1] >= -SOLVED_MM else None
 
 
-def _least_miss(conditions: _Conditions, mean: Floats, bounds: list[tuple[float, float]]) -> Floats:
+def _least_miss(conditions: _Conditions, bounds: list[tuple[float, float]]) -> Floats:
     """Return the draft inside the limits that misses the conditions by least."""
     from scipy.optimize import least_squares
 
@@ -237,7 +237,7 @@ def _least_miss(conditions: _Conditions, mean: Floats, bounds: list[tuple[float,
         spare = j[-1:] * float(g[-1] < 0.0)
         return np.concatenate([j[:-1], spare, 1e-5 * np.eye(len(z))])
 
-    start = np.clip(np.zeros(len(mean)), low, high)
+    start = np.clip(np.zeros(len(low)), low, high)
     found = least_squares(misses, start, slopes, bounds=(low, high), max_nfev=200)
     return np.asarray(found.x, dtype=np.float64)
 
@@ -247,7 +247,7 @@ _INSIDE_MM = 3.0
 
 
 def _unsolvable(
-    conditions: _Conditions, bounds: list[tuple[float, float]], best: Floats, fit: Fit
+    conditions: _Conditions, bounds: list[tuple[float, float]], best: Floats
 ) -> UnsolvableError:
     """Return the error that names the measurement which would have to give, and by how much.
 
@@ -305,23 +305,9 @@ def _nearest(
             miss = np.minimum(miss, 0.0)
         return float(miss @ miss + 1e-6 * (z @ z)), 2.0 * (miss @ slope) + 2e-6 * z
 
-    constraints: Any = []
-    if held:
-        constraints.append(
-            {
-                "type": "eq",
-                "fun": lambda z: conditions.at(z)[0][held],
-                "jac": lambda z: conditions.at(z)[1][held],
-            }
-        )
+    constraints: Any = [conditions.constraint("eq", held)] if held else []
     if count - 1 not in free:
-        constraints.append(
-            {
-                "type": "ineq",
-                "fun": lambda z: conditions.at(z)[0][-1:],
-                "jac": lambda z: conditions.at(z)[1][-1:],
-            }
-        )
+        constraints.append(conditions.constraint("ineq", slice(-1, None)))
     objective: Any = cost
     found = minimize(
         objective,
