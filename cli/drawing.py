@@ -179,13 +179,15 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
 def _draw_title(out: _Layers, pattern: Pattern, piece: Piece, place: Place) -> None:
     """Draw the title block downward from the piece's label point, shrunk to its width."""
     x, y = piece.label_at
+    turn = math.radians(piece.label_turn_deg)
     for i, (text, size) in enumerate(title_block(pattern, piece)):
         if i == 2 and piece.rest_at is not None:
             x, y = piece.rest_at
         shown = shorten_text(text, size, piece.label_width_mm)
-        y -= size * 1.35
+        x, y = x + size * 1.35 * math.sin(turn), y - size * 1.35 * math.cos(turn)
+        angle = place.turn_deg + piece.label_turn_deg
         out.items["words"].append(
-            Label(text=shown, at=place.point((x, y)), size_mm=size, angle_deg=place.turn_deg)
+            Label(text=shown, at=place.point((x, y)), size_mm=size, angle_deg=angle)
         )
 
 

@@ -55,7 +55,7 @@ class Piece:
     cut from another cloth. `cut_note` is what is printed about all that; it follows from them
     unless it is given.
     `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
-    (None: straight on below).
+    (None: straight on below), `label_turn_deg` how it is turned on the piece.
     """
 
     name: str
@@ -73,6 +73,7 @@ class Piece:
     label_at: Point = (0.0, 0.0)
     label_width_mm: float = 100.0
     rest_at: Point | None = None
+    label_turn_deg: float = 0.0
 
     def __post_init__(self) -> None:
         if not self.cut_note:

@@ -29,8 +29,8 @@ LEAST_WIDTH_MM: Final = 10.0
 TIE_MM: Final = 450.0
 TIE_OF_WIDTH: Final = 2.0
 
-#: Room that the words on the piece take if none is to be cut off.
-_WORDS_MM: Final = 62.0
+#: Across the belt, the first two lines of the title block take this much.
+_HEAD_MM: Final = 21.0
 
 
 def tie_mm(make: Make, width_mm: float) -> float:
@@ -72,11 +72,7 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
         Edge(name=name, path=line(corners[i], corners[(i + 1) % 4]), allowance_mm=seam_mm)
         for i, name in enumerate(("side", "long_right", "end", "long_left"))
     )
-    label_top = 0.55 * length_mm
-    # On a narrow belt the words go out into the allowance rather than be cut off.
-    label_x = min(5.0, max(3.0 - seam_mm, (flat - _WORDS_MM) / 2.0))
-    # The words stand across the fold, which is interrupted for them.
-    gap = (label_top - 62.0, label_top + 4.0)
+    words_y = 0.45 * length_mm
     grain_x = 0.5 * width_mm
     return Piece(
         name="belt",
@@ -86,8 +82,7 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
         edges=edges,
         cut=cut_edges(edges),
         lines=(
-            Line(kind="fold", path=line((width_mm, 0.0), (width_mm, gap[0]))),
-            Line(kind="fold", path=line((width_mm, gap[1]), (width_mm, length_mm)), label="fold"),
+            Line(kind="fold", path=line((width_mm, 0.0), (width_mm, length_mm)), label="fold"),
             Line(
                 kind="grain",
                 path=line((grain_x, 0.12 * length_mm), (grain_x, 0.38 * length_mm)),
@@ -95,8 +90,11 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
             ),
         ),
         notes=("lower end in side seam", "fold lengthwise, turn"),
-        label_at=(label_x, label_top),
-        label_width_mm=flat - 2.0 * label_x,
+        # The words run along the belt, the first two lines left of the fold, the rest right of it.
+        label_at=(width_mm - _HEAD_MM, words_y),
+        rest_at=(width_mm - 1.2, words_y),
+        label_turn_deg=90.0,
+        label_width_mm=min(0.25 * length_mm, 200.0),
     )
 
 

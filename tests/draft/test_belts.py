@@ -43,7 +43,7 @@ def test_a_belt_follows_the_finished_band(make_pattern: Make, belt: str, band: s
     assert high_x - low_x == pytest.approx(2.0 * width + 2.0 * seam)
     assert high_y - low_y == pytest.approx(size(piece, "long_left") + 2.0 * seam)
     fold = [x.path for x in piece.lines if x.kind == "fold"]
-    assert [x for p in fold for x, _ in (p.start, p.end)] == pytest.approx([width] * 4)
+    assert [x for p in fold for x, _ in (p.start, p.end)] == pytest.approx([width] * 2)
 
 
 def test_a_half_reaches_the_centre_front_and_goes_on_as_a_tie(make_pattern: Make) -> None:
