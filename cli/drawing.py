@@ -164,7 +164,7 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
     who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     cut = f"{style.leg} leg, {style.fit} fit"
     allow = f"included: seams {show_allowance(style.seam_allowance, u)}"
-    if piece.name in ("front", "back"):
+    if piece.part in ("front", "back"):
         allow += f", hem {show_allowance(style.hem_allowance, u)}"
     rest = [t for t in (spec.title, who, cut, allow, *piece.notes) if t]
     if piece.rest_at is not None:

@@ -88,7 +88,9 @@ def _day(date: str | None) -> str:
         ) from None
 
 
-def _keys(sign: Sign, amount: str | None, date: str | None, spec: Spec) -> dict[str, str]:
+def _keys(
+    sign: Sign, amount: str | None, date: str | None, side: str | None, spec: Spec
+) -> dict[str, str]:
     """Return what the new `[[alter]]` holds."""
     if sign.alters is None:
         raise InputError(
@@ -99,9 +101,17 @@ def _keys(sign: Sign, amount: str | None, date: str | None, spec: Spec) -> dict[
         )
     if amount is not None and not length_mm(amount, spec.units, "--amount"):
         raise InputError("--amount", "0", "a length above zero", "or leave the sign out")
+    if sign.alters.legs == "one" and side is None:
+        raise InputError(
+            "--side",
+            f'not given, but "{sign.alteration}" is for one side',
+            "--side left or --side right",
+            "the side is the wearer's own",
+        )
     return {
         "what": sign.alteration,
         "amount": amount or start_words(sign.start_mm, spec.units),
+        **({"side": side} if side else {}),
         "date": _day(date),
         "seen": sign.key,
     }
@@ -114,6 +124,7 @@ def fit_command(
     see: str | None,
     amount: str | None,
     date: str | None,
+    side: str | None,
     undo: bool,
 ) -> int:
     """List the signs of a trial, enter the alteration of one, or take the last off again.
@@ -122,17 +133,19 @@ def fit_command(
     """
     if undo and see is not None:
         raise InputError("fit", "--see and --undo together", "one of the two", "undo first")
-    if see is None and (amount is not None or date is not None):
-        raise InputError("fit", "--amount or --date without --see", "--see with a sign")
+    if see is None and (amount, date, side) != (None, None, None):
+        raise InputError("fit", "--amount, --date or --side without --see", "--see with a sign")
     if undo:
         return _undo(_load(path, "--undo"), out)
     if see is not None:
-        return _enter(_load(path, "--see"), out, find_sign(see), amount, date)
+        return _enter(_load(path, "--see"), out, find_sign(see), amount, date, side)
     return _list(path, out)
 
 
-def _enter(file: _File, out: Path, sign: Sign, amount: str | None, date: str | None) -> int:
-    keys = _keys(sign, amount, date, file.spec)
+def _enter(
+    file: _File, out: Path, sign: Sign, amount: str | None, date: str | None, side: str | None
+) -> int:
+    keys = _keys(sign, amount, date, side, file.spec)
     after = _with_text(file, with_alteration(file.text, keys))
     before_pattern, after_pattern = draft_pattern(file.spec), draft_pattern(after.spec)
     if not _passes(after_pattern):
@@ -141,7 +154,7 @@ def _enter(file: _File, out: Path, sign: Sign, amount: str | None, date: str | N
     if sign.alters is not None:
         click.echo(f"{sign.key}: {sign.means}.")
         click.echo(
-            f"{new.what} {show_length(new.amount, file.spec.units)}: {sign.alters.measures}. "
+            f"{asked_words([new], file.spec.units)}: {sign.alters.measures}. "
             f"Stays: {sign.alters.stays}."
         )
     _show(before_pattern, after_pattern)

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from draft.alter import Asked
+from draft.alter import SIDES, Asked
 from draft.checks.crotch import crotch_seam_mm
 from draft.figures import finished
+from draft.landmarks import largest_move
 from draft.pattern import Pattern
 from draft.units import Units, show_length
 
@@ -45,9 +46,37 @@ def _figures(pattern: Pattern) -> dict[str, float]:
     return {"front_crotch": front, "back_crotch": back, **finished(pattern)}
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Leg:
+    """One leg before and after; `side` is "" where both legs change alike."""
+
+    side: str
+    before: Pattern
+    after: Pattern
+
+
+def leg_that_changed(before: Pattern, after: Pattern) -> Leg:
+    """Return the leg that a change moved most: either, where the legs are alike."""
+    if before.legs is None and after.legs is None:
+        return Leg(side="", before=before, after=after)
+    legs = [
+        Leg(
+            side=side,
+            before=(before.legs or (before,) * 2)[i],
+            after=(after.legs or (after,) * 2)[i],
+        )
+        for i, side in enumerate(SIDES)
+    ]
+    return max(legs, key=lambda x: largest_move(x.before.block, x.after.block)[1])
+
+
 def changed(before: Pattern, after: Pattern) -> tuple[Row, ...]:
-    """Return the finished measurements that differ by half a millimetre or more."""
-    old, new = _figures(before), _figures(after)
+    """Return the finished measurements that differ by half a millimetre or more.
+
+    Where the legs differ they are those of the leg that changed.
+    """
+    leg = leg_that_changed(before, after)
+    old, new = _figures(leg.before), _figures(leg.after)
     rows = (
         Row(name=_NAMES.get(k, k), before_mm=old[k], after_mm=new[k])
         for k in old
@@ -64,7 +93,10 @@ def small(mm: float, units: Units) -> str:
 
 def asked_words(asked: Iterable[Asked], units: Units) -> str:
     """Return alterations in words: `full seat 1 cm, slim thigh 0.5 cm`."""
-    return ", ".join(f"{a.what} {show_length(a.amount, units)}" for a in asked)
+    return ", ".join(
+        f"{a.what} {show_length(a.amount, units)}" + (f" on the {a.side}" if a.side else "")
+        for a in asked
+    )
 
 
 def start_words(mm: float, units: Units) -> str:

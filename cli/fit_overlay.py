@@ -13,6 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from cli.fit_figures import leg_that_changed
 from cli.font import wrap_text
 from cli.scene import Label, Layer, Pen, Scene, Stroke
 from curves.path import join, polyline
@@ -64,6 +65,8 @@ def _points(panel: Panel, side: str) -> dict[str, Point]:
 
 def moves(before: Pattern, after: Pattern) -> tuple[Move, ...]:
     """Return the points that moved by half a millimetre or more, front first."""
+    leg = leg_that_changed(before, after)
+    before, after = leg.before, leg.after
     found = []
     for side in ("front", "back"):
         old = _points(getattr(before.block, side), side)
@@ -209,11 +212,12 @@ def overlay_scene(before: Pattern, after: Pattern, asked: str) -> Scene:
     `asked` says in words what was altered.
     """
     units = after.spec.units
+    leg = leg_that_changed(before, after)
     pairs = [
         _Pair(
-            name=side,
-            before=_outline(getattr(before.block, side)),
-            after=_outline(getattr(after.block, side)),
+            name=f"{side}, {leg.side} leg" if leg.side else side,
+            before=_outline(getattr(leg.before.block, side)),
+            after=_outline(getattr(leg.after.block, side)),
         )
         for side in ("front", "back")
     ]

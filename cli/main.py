@@ -61,6 +61,11 @@ def trial(spec: Path | None, out: Path) -> None:
 @click.option("--see", metavar="SIGN", help="What the trial shows: enter the alteration for it.")
 @click.option("--amount", metavar="LENGTH", help="Another amount than the one to start with.")
 @click.option("--date", metavar="DAY", help="Day of the trial, year first (default: today).")
+@click.option(
+    "--side",
+    type=click.Choice(["left", "right"]),
+    help="The wearer's side, where one leg only shows it.",
+)
 @click.option("--undo", is_flag=True, help="Take the last alteration off again.")
 @folder_option("fit", "the page or the drawing")
 def fit(
@@ -68,13 +73,16 @@ def fit(
     see: str | None,
     amount: str | None,
     date: str | None,
+    side: str | None,
     undo: bool,
     out: Path,
 ) -> None:
     """List what a trial can show and what to alter; with --see, alter SPEC and show the change."""
     from cli.fit import fit_command
 
-    raise SystemExit(fit_command(spec, out, see=see, amount=amount, date=date, undo=undo))
+    raise SystemExit(
+        fit_command(spec, out, see=see, amount=amount, date=date, side=side, undo=undo)
+    )
 
 
 @cli.command()
@@ -188,11 +196,15 @@ def measure(out: Path, units: str) -> None:
     "--json", "out", type=SPEC, required=True, help="File for the results, one line a body."
 )
 @click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
-def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None) -> None:
-    """Draft every row of BODIES, a CSV in cm with columns named as in the spec's [body]."""
+@click.option("--anew", is_flag=True, help="Do not go on where an interrupted run stopped.")
+def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None, anew: bool) -> None:
+    """Draft every row of BODIES, a CSV in cm with columns named as in the spec's [body].
+
+    The same command after an interruption goes on where that stopped.
+    """
     from cli.batch import batch_command
 
-    raise SystemExit(batch_command(bodies, spec, out, jobs))
+    raise SystemExit(batch_command(bodies, spec, out, jobs, anew=anew))
 
 
 @cli.command("list")

@@ -47,8 +47,14 @@ def finished_table(pattern: Pattern) -> Table:
     """Return the finished measurements."""
     u = pattern.spec.units
     table = _table("Finished measurements", "measure", "finished")
-    for name, mm in finished(pattern).items():
-        table.add_row(trade(name), show_length(mm, u))
+    if pattern.legs is None:
+        for name, mm in finished(pattern).items():
+            table.add_row(trade(name), show_length(mm, u))
+        return table
+    table = _table("Finished measurements", "measure", "left leg", "right leg")
+    left, right = (finished(leg) for leg in pattern.legs)
+    for name, mm in left.items():
+        table.add_row(trade(name), show_length(mm, u), show_length(right[name], u))
     return table
 
 
@@ -157,7 +163,8 @@ def print_report(
         + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
     )
     for asked in spec.alter:
-        console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}")
+        where = f", {asked.side} leg only" if asked.side else ""
+        console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
     console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
     for trait in figure_traits(pattern):
         amount = _signed(trait.mm, u)

@@ -52,6 +52,14 @@ def _measures(m: Measures) -> dict[str, dict[str, Any]]:
     }
 
 
+def _right_leg(pattern: Pattern) -> dict[str, Any]:
+    """Return the right leg's own figures where the legs differ; all others are the left leg's."""
+    if pattern.legs is None:
+        return {}
+    right = pattern.legs[1]
+    return {"right_leg": {"finished_mm": finished(right), "figures": batch_figures(right)}}
+
+
 def summary(
     pattern: Pattern, effects: Sequence[Effect], pages: dict[str, Any] | None = None
 ) -> dict[str, Any]:
@@ -94,6 +102,7 @@ def summary(
         "measure_next": effects[0].estimate.name if effects and effects[0].where else "",
         "proportions": [asdict(m) for m in moved(pattern)],
         "finished_mm": finished(pattern),
+        **_right_leg(pattern),
         "levels": [
             {**asdict(level), "ease_mm": level.ease_mm, "strain": level.strain}
             for level in levels(pattern)

@@ -377,7 +377,12 @@ def seams(pattern: Pattern) -> Section:
     for piece, mm in centre_seams(pattern):
         edge = f"{piece.title.lower()}, crotch"
         told = show_length(mm, u)
-        rows.append((f"Centre {piece.name}", "1 ×", edge, told, f"{edge}, mirrored", told, "equal"))
+        other = f"{edge}, mirrored"
+        if piece.side == "right":
+            continue
+        if piece.side:
+            other = edge.replace("left", "right")
+        rows.append((f"Centre {piece.part}", "1 ×", edge, told, other, told, "equal"))
     return Section(
         key="seams",
         title="Seams",

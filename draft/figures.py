@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from curves.length import length
 from draft.block.solve import PRIORS
 from draft.checks.corners import top_edge
 from draft.checks.crotch import crotch_seam_mm
@@ -55,13 +54,12 @@ def finished(pattern: Pattern) -> dict[str, float]:
     """Return the finished measurements of the garment, mm; leg girths are of one leg."""
     b, band = pattern.block, pattern.band
     by_level = {level.name: level.pattern_mm for level in levels(pattern)}
-    edge = 2.0 * (length(b.front.waist) + length(b.back.waist))
     crotch_front, crotch_back = crotch_seam_mm(pattern)
     return {
         "waistband": band.girth_mm,
         "band_height": b.band_height_mm,
         **({} if band.elastic_mm is None else {"elastic": band.elastic_mm}),
-        "top_edge": edge,
+        "top_edge": pattern.top_edge_mm,
         "hip": by_level.get("hip", b.hip_mm),
         "thigh": b.thigh_mm,
         **{k: by_level[k] for k in ("knee", "calf", "ankle") if k in by_level},

@@ -185,7 +185,7 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
         if edge.name.endswith("_cut"):
             add(edge.name.removesuffix("_cut"), "hem", mm)
         elif edge.allowance_mm > 0.0:
-            if piece.name in ("front", "back"):
+            if piece.part in ("front", "back"):
                 add(edge.name.split("_")[0], "seam", mm / 2.0)
             else:
                 add(piece.title.lower(), "top", mm)

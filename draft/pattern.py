@@ -1,11 +1,15 @@
-"""The whole story: body, fabric and style in; a drafted, checked pattern out."""
+"""The whole story: body, fabric and style in; a drafted, checked pattern out.
+
+Where an alteration is meant for one side, each leg is drafted as if both were like it, on a band
+for both, and the two are put together (`draft.sided`).
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
 from curves.length import length
-from draft.alter import change_of, total_mm
+from draft.alter import SIDES, change_of, for_side, is_sided, total_mm
 from draft.bands import BandContext, BandPlan
 from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
@@ -24,6 +28,9 @@ class Pattern:
     """A drafted pattern and the verdict on it.
 
     Pieces are as sewn, in fabric that no longer shrinks; `shrinkage.grown` gives them as cut.
+    Where the legs differ, `block` and the pieces `front` and `back` are those of the left leg,
+    `other_block` is that of the other leg, and `legs` are the patterns that each leg would have for
+    both, left and right.
     """
 
     spec: Spec
@@ -33,6 +40,8 @@ class Pattern:
     pieces: tuple[Piece, ...]
     seams: tuple[Seam, ...]
     findings: tuple[Finding, ...] = ()
+    other_block: Block | None = None
+    legs: tuple[Pattern, Pattern] | None = None
 
     def piece(self, name: str) -> Piece:
         """Return the piece of that name; raises KeyError."""
@@ -40,6 +49,15 @@ class Pattern:
             if p.name == name:
                 return p
         raise KeyError(name)
+
+    @property
+    def top_edge_mm(self) -> float:
+        """Length of the whole edge that the band joins, both legs together."""
+        return sum(
+            length(panel.waist)
+            for block in (self.block, self.other_block or self.block)
+            for panel in (block.front, block.back)
+        )
 
     @property
     def errors(self) -> tuple[Finding, ...]:
@@ -58,12 +76,28 @@ def band_level_mm(m: Measures, block: Block) -> float:
     return m.waist_height + block.rise.side_mm - depth / 2.0
 
 
-def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
-    """Draft the waistband that the style asks for onto a block."""
+def _onto(seam: Seam, edges: dict[str, float]) -> Seam:
+    """Return a seam of the band with the edge of the leg as long as this leg has it."""
+    a = seam.a
+    if a.edge != "waist" or a.piece not in edges:
+        return seam
+    a = replace(a, to_mm=edges[a.piece])
+    return replace(seam, a=a, ease_mm=a.length_mm - seam.b.length_mm)
+
+
+def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None) -> BandPlan:
+    """Draft the waistband that the style asks for onto a block; `other` is that of the other leg.
+
+    Its halves are as long as the mean of both legs lets them be, so centres and sides meet.
+    """
     style = spec.style
+    blocks = (block, other or block)
+    front, back = (
+        sum(length(getattr(b, side).waist) for b in blocks) / 2.0 for side in ("front", "back")
+    )
     context = BandContext(
-        front_edge_mm=length(block.front.waist),
-        back_edge_mm=length(block.back.waist),
+        front_edge_mm=front,
+        back_edge_mm=back,
         body_girth_mm=girth_at(m, band_level_mm(m, block)),
         hip_mm=m.hip,
         height_mm=block.band_height_mm,
@@ -73,7 +107,11 @@ def build_band(spec: Spec, m: Measures, block: Block) -> BandPlan:
         ease=block.ease,
         firm_recovery=spec.fabric.recovery == "firm",
     )
-    return altered_band(block.band, context, change_of(spec.alter).band)
+    plan = altered_band(block.band, context, change_of(spec.alter).band)
+    if other is None:
+        return plan
+    edges = {side: length(getattr(block, side).waist) for side in ("front", "back")}
+    return replace(plan, seams=tuple(_onto(s, edges) for s in plan.seams))
 
 
 def altered_notes(spec: Spec) -> tuple[str, ...]:
@@ -88,11 +126,14 @@ def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
     return replace(piece, notes=(*piece.notes, *notes)) if notes else piece
 
 
-def assemble(spec: Spec, m: Measures, block: Block) -> Pattern:
-    """Return the checked pattern on a block that is already built: band, pieces, features."""
+def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) -> Pattern:
+    """Return the checked pattern on a block that is already built: band, pieces, features.
+
+    `other` is the block of the other leg, where the legs differ.
+    """
     from draft.checks import run_checks
 
-    band = build_band(spec, m, block)
+    band = build_band(spec, m, block, other)
     legs = tuple(
         _with_notes(leg_piece(block, m, spec.style, back=back), altered_notes(spec))
         for back in (False, True)
@@ -114,6 +155,7 @@ def assemble(spec: Spec, m: Measures, block: Block) -> Pattern:
         band=band,
         pieces=make.pieces,
         seams=make.seams,
+        other_block=other,
     )
     return replace(pattern, findings=(*run_checks(pattern), *make.findings))
 
@@ -124,10 +166,31 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
     finding, so that the caller can say so. Only the writer refuses it.
     """
+    if is_sided(spec.alter):
+        return _draft_sides(spec, m)
+    block, m = _drawn(spec, m)
+    return assemble(spec, m, block)
+
+
+def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
+    """Return the block with its alterations, and the measures that it says the body has."""
     change = change_of(spec.alter)
     block = build_block(m, spec.fabric, spec.style, change)
     # Length put in above the knee says that the knee lies lower than measured.
-    return assemble(spec, replace(m, knee_height=m.knee_height - change.above_knee), block)
+    return block, replace(m, knee_height=m.knee_height - change.above_knee)
+
+
+def _draft_sides(spec: Spec, m: Measures) -> Pattern:
+    """Draft each leg with what it gets, and put them together."""
+    from draft.sided import put_together
+
+    specs = [replace(spec, alter=for_side(spec.alter, side)) for side in SIDES]
+    (left, left_m), (right, right_m) = (_drawn(s, m) for s in specs)
+    return put_together(
+        spec,
+        assemble(specs[0], left_m, left, right),
+        assemble(specs[1], right_m, right, left),
+    )
 
 
 def draft_pattern(spec: Spec) -> Pattern:

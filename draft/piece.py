@@ -8,6 +8,7 @@ from typing import Literal
 from curves.path import Path
 from curves.point import Point
 
+Side = Literal["", "left", "right"]
 LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
 
 
@@ -54,6 +55,8 @@ class Piece:
     that nothing stretches it, so that it may lie along the fabric or across; `lining` that it is
     cut from another cloth. `cut_note` is what is printed about all that; it follows from them
     unless it is given.
+    `side` is the wearer's side where a piece has it to itself; `turned_over` says that its one copy
+    is cut with the printed side down.
     `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
     (None: straight on below), `label_turn_deg` how it is turned on the piece.
     """
@@ -64,6 +67,8 @@ class Piece:
     mirrored: bool = False
     any_grain: bool = False
     lining: bool = False
+    side: Side = ""
+    turned_over: bool = False
     cut_note: str = ""
     edges: tuple[Edge, ...]
     cut: tuple[Path, ...]
@@ -79,6 +84,11 @@ class Piece:
         if not self.cut_note:
             words = cut_words(self.copies, mirrored=self.mirrored, lining=self.lining)
             object.__setattr__(self, "cut_note", words)
+
+    @property
+    def part(self) -> str:
+        """Its name without the wearer's side: `front` for either front leg."""
+        return self.name.removesuffix(f"_{self.side}") if self.side else self.name
 
     def edge(self, name: str) -> Edge:
         """Return the edge of that name; raises KeyError."""

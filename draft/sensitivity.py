@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from draft.alter import change_of
+from draft.alter import change_of, for_side
 from draft.block.block import build_block
 from draft.body import Estimate, with_measure
 from draft.errors import OutseamError
@@ -28,7 +28,8 @@ def estimate_effects(pattern: Pattern) -> tuple[Effect, ...]:
     """Redraft once per estimate, with it one sd off, and return the effects, largest first."""
     found = []
     spec, m = pattern.spec, pattern.measures
-    change = change_of(spec.alter)
+    # Where the legs differ, the pattern's block is the left one.
+    change = change_of(for_side(spec.alter, "left"))
     m = replace(m, knee_height=m.knee_height + change.above_knee)  # as measured
     for e in m.estimates:
         where, moves = "", 0.0

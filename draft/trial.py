@@ -10,6 +10,8 @@ from draft.leg_pieces import knee_from_hem_mm
 from draft.marks import across, outline_of
 from draft.pattern import Pattern, assemble
 from draft.piece import Line, Piece
+from draft.sided import put_together
+from draft.spec import Spec
 
 #: Turned up, or left raw, at the trial's hem.
 HEM_MM = 10.0
@@ -20,9 +22,9 @@ def _balanced(piece: Piece, block: Block) -> Piece:
 
     Lines that hang level and plumb on the body show where a trial pulls.
     """
-    if piece.name not in ("front", "back"):
+    if piece.part not in ("front", "back"):
         return replace(piece, title=f"TRIAL {piece.title.lower()}")
-    panel = block.front if piece.name == "front" else block.back
+    panel = block.front if piece.part == "front" else block.back
     outline = outline_of(piece.edges)
     levels = (
         (panel.hip_y / 2.0, "balance line, half way from hip to crotch"),
@@ -43,12 +45,35 @@ def trial_pattern(pattern: Pattern) -> Pattern:
 
     A leg that already ends there keeps its length.
     """
-    block, m = pattern.block, pattern.measures
-    cut = knee_from_hem_mm(block, m) or 0.0
-    if cut > 0.0:
-        front, back = (cut_hem(p, cut, cut) for p in (block.front, block.back))
-        block = replace(block, front=front, back=back)
-    style = replace(pattern.spec.style, hem_allowance=HEM_MM)
-    title = f"TRIAL {pattern.spec.title}".strip()
-    trial = assemble(replace(pattern.spec, style=style, title=title), m, block)
-    return replace(trial, pieces=tuple(_balanced(p, block) for p in trial.pieces))
+    spec = _trial_spec(pattern.spec)
+    if pattern.legs is None:
+        block = _cut_short(pattern)
+        trial = assemble(spec, pattern.measures, block)
+    else:
+        left, right = pattern.legs
+        one, other = _cut_short(left), _cut_short(right)
+        trial = put_together(
+            spec,
+            assemble(_trial_spec(left.spec), left.measures, one, other),
+            assemble(_trial_spec(right.spec), right.measures, other, one),
+        )
+    return replace(trial, pieces=tuple(_balanced(p, _block_of(p, trial)) for p in trial.pieces))
+
+
+def _block_of(piece: Piece, trial: Pattern) -> Block:
+    other = trial.other_block if piece.side == "right" else None
+    return other or trial.block
+
+
+def _cut_short(pattern: Pattern) -> Block:
+    block = pattern.block
+    cut = knee_from_hem_mm(block, pattern.measures) or 0.0
+    if cut <= 0.0:
+        return block
+    front, back = (cut_hem(p, cut, cut) for p in (block.front, block.back))
+    return replace(block, front=front, back=back)
+
+
+def _trial_spec(spec: Spec) -> Spec:
+    style = replace(spec.style, hem_allowance=HEM_MM)
+    return replace(spec, style=style, title=f"TRIAL {spec.title}".strip())

@@ -3,16 +3,29 @@
 from __future__ import annotations
 
 from draft.alter.alteration import Alteration
-from draft.alter.asked import Asked, change_of, read_asked, total_mm
+from draft.alter.asked import (
+    SIDES,
+    Asked,
+    Side,
+    change_of,
+    for_side,
+    is_sided,
+    read_asked,
+    total_mm,
+)
 from draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
 
 __all__ = [
     "ALTERATIONS",
     "ALTERATION_NAMES",
+    "SIDES",
     "Alteration",
     "Asked",
+    "Side",
     "alteration_named",
     "change_of",
+    "for_side",
+    "is_sided",
     "read_asked",
     "total_mm",
 ]

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from draft.block.change import Change
+
+#: Which legs may have an alteration: only both alike, either alone as well, or one at a time.
+Legs = Literal["both", "either", "one"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -14,7 +18,8 @@ class Alteration:
     `change` is what one millimetre of amount does, so amounts add up and their order cannot
     matter. `measures` says what the amount is, `stays` the zero point: what does not move.
     `opposite` is the alteration that undoes it, "" where there is none. `start_mm` is an amount to
-    begin with, `most_mm` the largest that all entries of it may come to.
+    begin with, `most_mm` the largest that all entries of it may come to. `legs` says whether it may
+    be had on one side of the body: not where it changes the crotch seam, which both legs share.
     """
 
     name: str
@@ -25,6 +30,7 @@ class Alteration:
     opposite: str = ""
     start_mm: float
     most_mm: float
+    legs: Legs = "both"
 
 
 def pair(
@@ -36,6 +42,7 @@ def pair(
     *,
     start_mm: float,
     most_mm: float,
+    legs: Legs = "both",
 ) -> tuple[Alteration, Alteration]:
     """Return an alteration and its opposite, which changes as much the other way."""
     one, other = (
@@ -48,6 +55,7 @@ def pair(
             opposite=names[1 - i],
             start_mm=start_mm,
             most_mm=most_mm,
+            legs=legs,
         )
         for i, sign in enumerate((1.0, -1.0))
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Annotated
+from typing import Annotated, Final, Literal
 
 from draft.alter.alteration import Alteration
 from draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
@@ -18,6 +18,10 @@ from draft.words import describe
 
 #: A spec with more entries than this was not written by hand.
 MOST_ENTRIES = 200
+
+#: The wearer's sides.
+SIDES: Final = ("left", "right")
+Side = Literal["left", "right"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +52,9 @@ class Date(Kind):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """An alteration as asked for. `amount` in mm; `date` and `seen` are for her who reads it."""
+    """An alteration as asked for. `amount` in mm; `side` is the wearer's, "" for both legs alike;
+    `date` and `seen` are for her who reads it.
+    """
 
     what: Annotated[
         str,
@@ -70,6 +76,15 @@ class Asked:
             hint="each alteration has an opposite of its own name, so amounts have no minus sign",
         ),
     ]
+    side: Annotated[
+        str,
+        Choice(
+            choices=SIDES,
+            help="the wearer's side, where only one is meant; left and right pieces then differ",
+            example="left",
+            also=("leg", "on_the", "body_side"),
+        ),
+    ] = ""
     date: Annotated[
         str, Date(help="when the trial showed it", example="2031-05-28", also=("day", "on"))
     ] = ""
@@ -101,14 +116,47 @@ def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
         read_table(Asked, one, table=f"alter {number}", units=units)
         for number, one in enumerate(raw, start=1)
     )
-    _refuse_too_much(found, units)
-    _refuse_contradictions(found, units)
+    _refuse_wrong_side(found)
+    for side in SIDES if is_sided(found) else ("",):
+        _refuse_too_much(for_side(found, side), units)
+        _refuse_contradictions(for_side(found, side), units)
     return found
+
+
+def is_sided(asked: Iterable[Asked]) -> bool:
+    """Whether an alteration is meant for one side, so that left and right pieces differ."""
+    return any(one.side for one in asked)
+
+
+def for_side(asked: Iterable[Asked], side: str) -> tuple[Asked, ...]:
+    """The alterations that one side gets: its own, and those of both."""
+    return tuple(one for one in asked if one.side in ("", side))
 
 
 def total_mm(asked: Iterable[Asked], name: str) -> float:
     """What all entries of one alteration come to, mm."""
     return sum(sorted(one.amount for one in asked if one.what == name))
+
+
+def _refuse_wrong_side(asked: tuple[Asked, ...]) -> None:
+    """Raise InputError where a side is missing, or where both legs share what is altered."""
+    for one in asked:
+        legs = one.alteration.legs
+        if legs == "one" and not one.side:
+            raise InputError(
+                "alter",
+                f'"{one.what}" without a side',
+                'side = "left" or side = "right"',
+                "the side is the wearer's own",
+            )
+        if legs == "both" and one.side:
+            whole = ", ".join(f'"{a.name}"' for a in ALTERATIONS if a.legs != "both")
+            raise InputError(
+                "alter",
+                f'"{one.what}" on the {one.side} side only',
+                f"both sides, or one of {whole}",
+                "both legs share the crotch seam and the waistband, so this one changes both",
+            )
 
 
 def _refuse_too_much(asked: tuple[Asked, ...], units: Units) -> None:

@@ -22,4 +22,5 @@ ALTERATIONS = pair(
     Change(calf=1.0),
     start_mm=20.0,
     most_mm=60.0,
+    legs="either",
 )

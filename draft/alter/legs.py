@@ -23,4 +23,5 @@ ALTERATIONS = pair(
     Change(shift=1.0),
     start_mm=10.0,
     most_mm=20.0,
+    legs="either",
 )

@@ -21,6 +21,7 @@ def _pair(where: str, line: str, stays: str, change: Change) -> tuple[Alteration
         change,
         start_mm=20.0,
         most_mm=100.0,
+        legs="either",
     )
 
 

@@ -8,6 +8,7 @@ from draft.alter.calf import ALTERATIONS as CALF
 from draft.alter.curve import ALTERATIONS as CURVE
 from draft.alter.depth import ALTERATIONS as DEPTH
 from draft.alter.front import ALTERATIONS as FRONT
+from draft.alter.hip import ALTERATIONS as HIP
 from draft.alter.legs import ALTERATIONS as LEGS
 from draft.alter.length import ALTERATIONS as LENGTH
 from draft.alter.seat import ALTERATIONS as SEAT
@@ -20,6 +21,7 @@ ALTERATIONS: tuple[Alteration, ...] = (
     *DEPTH,
     *CURVE,
     *WAIST,
+    *HIP,
     *THIGH,
     *CALF,
     *LEGS,

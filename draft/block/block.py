@@ -295,10 +295,11 @@ def _true(
         added = r.added_mm
 
     front_side = side_below_hip(frame, p, front, stations, ys, back=False)
-    front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, waist_y))
+    side_y = waist_y + change.side
+    front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, side_y))
     back_side = side_below_hip(frame, p, back, stations, ys, back=True)
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
-    back_up = side_to_length(back_side, -frame.back_hip_mm + inset, waist_y, wanted)
+    back_up = side_to_length(back_side, -frame.back_hip_mm + inset, side_y, wanted)
 
     band_height = band.height(style.elastic_width)
     if style.band_height is not None:
@@ -306,7 +307,7 @@ def _true(
     rise = rise_of(style, m)
     off = [band_height - r for r in (rise.front_mm, rise.side_mm, rise.back_mm)]
     straight = [math.dist(floats(s.top), floats(s.start)) for s in (front, back)]
-    spare = min(*straight, waist_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
+    spare = min(*straight, side_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
     raised = 0.0
     if max(off) > spare and isinstance(style.rise, str) and rise.front_mm == rise.back_mm:
         # A word leaves room: the lowest top this body allows. A distance is meant as it stands.

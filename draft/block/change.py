@@ -20,7 +20,8 @@ class Change:
 
     For both: `depth` spread between hip and crotch; `shift` the leg below the crotch moved toward
     the inseam; `calf` added to the leg's girth there; `above_knee`, `below_knee` length put in;
-    `band` added to what holds the waist.
+    `side` added to both outseams at the waist, to nothing at the hip and at the centre; `band` added
+    to what holds the waist.
     """
 
     front_seam: float = 0.0
@@ -36,6 +37,7 @@ class Change:
     calf: float = 0.0
     above_knee: float = 0.0
     below_knee: float = 0.0
+    side: float = 0.0
     band: float = 0.0
 
     def __add__(self, other: Change) -> Change:
@@ -47,8 +49,8 @@ class Change:
 
     @property
     def reshapes(self) -> bool:
-        """Whether front or back panel differ from the draft as measured."""
-        return any(getattr(self, f.name) != 0.0 for f in _FIELDS if f.name != "band")
+        """Whether the panels differ from the draft as measured, but for the side's top."""
+        return any(getattr(self, f.name) != 0.0 for f in _FIELDS if f.name not in ("side", "band"))
 
 
 _FIELDS = fields(Change)

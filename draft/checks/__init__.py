@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import replace
 
 from draft.checks import (
     band,
     belt,
+    centre,
     corners,
     crotch,
     curvature,
@@ -48,6 +50,15 @@ CHECKS: tuple[Check, ...] = (
     pocket.check_place,
     pocket.check_mouth,
     belt.check_belt,
+    centre.check_centre,
+)
+
+#: Checks that look at every piece and seam, whatever their names; the others look at one leg.
+_WHOLE: tuple[Check, ...] = (
+    seams.check_seams,
+    outlines.check_outlines,
+    outlines.check_allowances,
+    centre.check_centre,
 )
 
 
@@ -56,4 +67,19 @@ def run_checks(pattern: Pattern) -> tuple[Finding, ...]:
     measure_together(
         p for piece in pattern.pieces for p in (*piece.cut, *(e.path for e in piece.edges))
     )
-    return tuple(f for check in CHECKS for f in check(pattern))
+    if pattern.legs is None:
+        return tuple(f for check in CHECKS for f in check(pattern))
+    whole = (f for check in _WHOLE for f in check(pattern))
+    return (*whole, *_of_each_leg(*pattern.legs))
+
+
+def _of_each_leg(left: Pattern, right: Pattern) -> Iterator[Finding]:
+    """Yield what each leg's own checks found: once where it is the same, else with its side."""
+    found: dict[tuple[str, str, str, str], list[tuple[str, Finding]]] = {}
+    for side, leg in (("left", left), ("right", right)):
+        for f in leg.findings:
+            key = (f.check, f.where, f.level, f"{f.measured:.6f} {f.expected:.6f}")
+            found.setdefault(key, []).append((side, f))
+    for both in found.values():
+        for side, f in both[:1] if len(both) > 1 else both:
+            yield f if len(both) > 1 else replace(f, where=f"{f.where}, {side} leg")

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from curves.length import length
 from draft.checks.verdict import at_least, at_most
 from draft.pattern import Pattern
 from draft.piece import Finding
@@ -16,8 +15,7 @@ LEAST_RATIO = 0.78
 
 def band_ratio(pattern: Pattern) -> float:
     """Return the band's girth over the girth of the edge it joins."""
-    edge = 2.0 * sum(length(p.waist) for p in (pattern.block.front, pattern.block.back))
-    return pattern.band.girth_mm / edge
+    return pattern.band.girth_mm / pattern.top_edge_mm
 
 
 def check_band(pattern: Pattern) -> Iterator[Finding]:

@@ -193,6 +193,22 @@ def test_an_amount_of_her_own(
     assert load_spec(spec).alter[0].amount == 12.7
 
 
+def test_a_sign_of_one_side(spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before, out = spec.read_bytes(), tmp_path / "fit"
+    code, said, _ = called(
+        capsys, "fit", spec, "--see", "dips on one side", "--side", "right", "--out", out
+    )
+    assert code == 0
+    assert "hip higher 1 cm on the right" in said
+    assert "outseam" in said
+    assert load_spec(spec).alter[0].side == "right"
+    assert "front, right leg" in (out / "before-after.svg").read_text("utf-8")
+    assert called(capsys, "fit", spec, "--out", out)[0] == 0
+    assert "hip higher, right" in (out / "fit.html").read_text("utf-8")
+    assert called(capsys, "fit", spec, "--undo", "--out", out)[0] == 0
+    assert spec.read_bytes() == before
+
+
 def test_an_inch_file_gets_eighths(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "inch.toml"
     path.write_text(
@@ -219,6 +235,9 @@ def test_an_inch_file_gets_eighths(tmp_path: Path, capsys: pytest.CaptureFixture
         (["--see", "band cuts", "--date", "Monday"], "year first"),
         (["--see", "band cuts", "--undo"], "one of the two"),
         (["--amount", "1 cm"], "--see"),
+        (["--side", "left"], "--see"),
+        (["--see", "waist dips on one side"], "--side left or --side right"),
+        (["--see", "hip line dips at the back", "--side", "left"], "both legs share"),
         (["--see", "front crotch curve is slack", "--amount", "1.2 cm"], "on this draft"),
     ],
 )

@@ -32,8 +32,9 @@ from draft.ruler import x_at
 
 Make = Callable[..., Pattern]
 
-#: Checks of pockets and belts have their negative controls beside the tests of those features.
-ELSEWHERE = {"draft.checks.pocket", "draft.checks.belt"}
+#: Checks of pockets and belts have their negative controls beside the tests of those features,
+#: that of legs which differ beside theirs.
+ELSEWHERE = {"draft.checks.pocket", "draft.checks.belt", "draft.checks.centre"}
 
 
 @pytest.fixture(scope="module")

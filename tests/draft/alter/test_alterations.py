@@ -104,6 +104,10 @@ STAYS: dict[str, tuple[str, ...]] = {
     "back curve": (*whole("front"), *down("back"), "back inseam", "back centre", "back point"),
     "front curve": (*whole("back"), *down("front"), "front inseam", "front centre", "front point"),
     "waist": (*down("front"), *down("back"), "front inseam", "back inseam"),
+    "hip": (
+        *("front crotch", "front inseam", "front hem", "front hip", "front centre"),
+        *("back crotch", "back inseam", "back hem", "back hip", "back centre"),
+    ),
     "sway back": (*whole("front"), *down("back"), "back inseam", "back point"),
     "thigh": (*down("front"), *down("back"), "front waist", "back waist"),
     "calf": ("front hem", "front crotch", "front hip", "front hem ends", "back hem ends"),
@@ -116,6 +120,8 @@ STAYS: dict[str, tuple[str, ...]] = {
 
 def family(name: str) -> str:
     """The entry of `STAYS` for an alteration."""
+    if name.startswith("hip"):
+        return "hip"
     if name in ("knock knees", "bow legs"):
         return "legs"
     if name.startswith("waist"):

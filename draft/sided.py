@@ -1,0 +1,147 @@
+"""Two legs that differ put together: pieces for either side, and the seams between them.
+
+Each leg comes drafted as if both were like it. What is the same on both stays one piece, cut as
+often as before; what differs becomes a piece for each side, labelled, and cut half as often.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+
+from draft.alter import SIDES
+from draft.pattern import Pattern
+from draft.piece import Piece, Seam, Stretch, cut_words
+from draft.piece import Side as PieceSide
+from draft.spec import Spec
+
+#: On which of the wearer's sides a piece lies as it is drawn, printed side up, when its right side
+#: faces out: drawn with the outseam on the left, a front is the right one and a back the left one.
+#: The bag of a scoop pocket lies wrong side out, so that its right side meets the facing's.
+DRAWN_FOR: Final = {
+    "front": "right",
+    "back": "left",
+    "pocket_facing": "right",
+    "pocket_bag": "left",
+}
+#: The wearer's side at the beginning of a band's lower edge, seen from outside.
+_BEGINS: Final = {"front_band": "right", "back_band": "left"}
+#: A stretch of a band that ends within this of the centre is meant to end there.
+_NEAR_MM: Final = 1.0
+
+
+def named(part: str, side: str) -> str:
+    """Return the name of one side's piece; the left leg keeps the plain name."""
+    return part if side == "left" else f"{part}_{side}"
+
+
+def _same(a: Piece, b: Piece) -> bool:
+    """Whether two pieces could be cut from one pattern piece."""
+    return (
+        a.notches == b.notches
+        and len(a.edges) == len(b.edges)
+        and all(
+            x.name == y.name and np.array_equal(x.path.cubics, y.path.cubics)
+            for x, y in zip(a.edges, b.edges, strict=True)
+        )
+        and all(np.array_equal(x.cubics, y.cubics) for x, y in zip(a.cut, b.cut, strict=True))
+    )
+
+
+def _for_side(piece: Piece, side: PieceSide) -> Piece:
+    """Return a piece as the one of a side, cut half as often."""
+    copies = piece.copies // 2
+    over = copies == 1 and DRAWN_FOR.get(piece.name, side) != side
+    words = cut_words(copies, mirrored=copies > 1 and piece.mirrored, lining=piece.lining)
+    if copies == 1:
+        words += ", printed side down" if over else ", printed side up"
+    return replace(
+        piece,
+        name=named(piece.name, side),
+        title=f"{piece.title}, {side}",
+        copies=copies,
+        mirrored=copies > 1 and piece.mirrored,
+        side=side,
+        turned_over=over,
+        cut_note=words,
+    )
+
+
+def _half(stretch: Stretch, side: str) -> Stretch:
+    """Return the half of a band's stretch that one side's leg is sewn to."""
+    middle = (stretch.from_mm + stretch.to_mm) / 2.0
+    if _BEGINS[stretch.piece] == side:
+        return replace(stretch, to_mm=middle, to_end=False)
+    return replace(stretch, from_mm=middle)
+
+
+def _on_side(stretch: Stretch, middle_mm: float, side: str) -> bool:
+    """Whether a stretch of a band lies on a side; `middle_mm` is its centre."""
+    begins = stretch.to_mm <= middle_mm + _NEAR_MM
+    return begins == (_BEGINS[stretch.piece] == side)
+
+
+def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[Seam]:
+    """Yield one side's seams, those of pieces that are the same on both sides left out."""
+    for seam in pattern.seams:
+        ours = [s.piece in divided for s in (seam.a, seam.b)]
+        if not any(ours):
+            continue
+        a, b = seam.a, seam.b
+        ease = seam.ease_mm
+        if not all(ours):
+            leg, rest = (a, b) if ours[0] else (b, a)
+            if leg.times > 1:  # both legs' edges to one band: this leg's to its half of it
+                leg = replace(leg, times=leg.times // 2)
+                rest = _half(rest, side)
+                ease /= 2.0
+            elif rest.piece in _BEGINS:
+                whole = pattern.piece(rest.piece).edge(rest.edge).path
+                if not _on_side(rest, (whole.start[0] + whole.end[0]) / 2.0, side):
+                    continue
+            a, b = (leg, rest) if ours[0] else (rest, leg)
+        a, b = (replace(s, piece=named(s.piece, side)) if s.piece in divided else s for s in (a, b))
+        yield replace(seam, name=f"{seam.name}, {side} leg", a=a, b=b, ease_mm=ease)
+
+
+def _unique(items: Iterable[str]) -> list[str]:
+    return list(dict.fromkeys(items))
+
+
+def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
+    """Return the checked pattern of two legs that differ, each drafted as if both were like it.
+
+    `spec` is that of both, with all its alterations.
+    """
+    from draft.checks import run_checks
+
+    legs = dict(zip(SIDES, (left, right), strict=True))
+    pieces: list[Piece] = []
+    divided = []
+    for name in _unique(p.name for leg in legs.values() for p in leg.pieces):
+        both = [leg.piece(name) for leg in legs.values()]
+        if name not in ("front", "back") and _same(*both):
+            pieces.append(both[0])
+            continue
+        divided.append(name)
+        pieces += [
+            _for_side(p, "left" if s == "left" else "right")
+            for s, p in zip(SIDES, both, strict=True)
+        ]
+    parts = frozenset(divided)
+    shared = [s for s in left.seams if s.a.piece not in parts and s.b.piece not in parts]
+    sided = [s for side, leg in legs.items() for s in _seams_of(leg, parts, side)]
+    pattern = Pattern(
+        spec=spec,
+        measures=left.measures,
+        block=left.block,
+        band=left.band,
+        pieces=tuple(pieces),
+        seams=(*sided, *shared),
+        other_block=right.block,
+        legs=(left, right),
+    )
+    return replace(pattern, findings=run_checks(pattern))

@@ -1,0 +1,246 @@
+"""Legs that differ: each side gets what it is meant to get, and left and right still join."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+
+import numpy as np
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from draft.alter import ALTERATIONS, Asked, read_asked
+from draft.body import Body
+from draft.checks import run_checks
+from draft.errors import InputError
+from draft.fabric import Fabric
+from draft.features.parts import edge_length
+from draft.legs import LEG_NAMES
+from draft.materials import centre_seams, stitch_lines
+from draft.pattern import Pattern, draft_pattern
+from draft.piece import Piece
+from draft.ruler import ruler_length
+from draft.sided import DRAWN_FOR
+from draft.spec import Spec
+from draft.style import Style
+from draft.trial import trial_pattern
+
+KNIT = Fabric(stretch_across=0.5, stretch_along=0.25, recovery="firm", weight=320.0)
+ONE_SIDED = tuple(a.name for a in ALTERATIONS if a.legs != "both")
+STYLES = (
+    Style(),
+    Style(pocket=("scoop",), belt="wide", rise="high"),
+    Style(pocket=("side-seam",), band="casing"),
+    Style(pocket=("patch",), band="turned"),
+    Style(pocket=("scoop", "patch"), rise="high"),
+)
+
+few = settings(
+    max_examples=4,
+    derandomize=True,
+    deadline=None,
+    database=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+
+
+def sided(spec: Spec, *asked: tuple[str, float, str]) -> Pattern:
+    entries = tuple(Asked(what=what, amount=mm, side=side) for what, mm, side in asked)
+    return draft_pattern(replace(spec, alter=entries))
+
+
+@pytest.fixture(scope="module")
+def plain(measured: Body) -> Spec:
+    return Spec(body=measured, fabric=KNIT, style=Style())
+
+
+@pytest.fixture(scope="module")
+def specs(make_people: Callable[..., tuple[Body, ...]]) -> tuple[Spec, ...]:
+    people = (*make_people("women", 6, 21), *make_people("men", 4, 22, split=True))
+    return tuple(
+        Spec(
+            body=body,
+            fabric=KNIT,
+            style=replace(STYLES[i % len(STYLES)], leg=LEG_NAMES[i % len(LEG_NAMES)]),
+        )
+        for i, body in enumerate(people)
+    )
+
+
+def same_cut(a: Piece, b: Piece) -> bool:
+    return all(np.array_equal(x.cubics, y.cubics) for x, y in zip(a.cut, b.cut, strict=True))
+
+
+@pytest.mark.parametrize("name", ONE_SIDED)
+@given(data=st.data())
+@few
+def test_one_side_changes_the_other_stays_and_all_checks_pass(
+    name: str, specs: tuple[Spec, ...], data: st.DataObject
+) -> None:
+    spec = data.draw(st.sampled_from(specs))
+    side = data.draw(st.sampled_from(["left", "right"]))
+    amount = data.draw(st.floats(2.0, 20.0))
+    before, after = draft_pattern(spec), sided(spec, (name, amount, side))
+    assert not after.errors
+    other = {"left": "right", "right": "left"}[side]
+    names = {"left": "{}", "right": "{}_right"}
+    for part in ("front", "back"):
+        assert same_cut(after.piece(names[other].format(part)), before.piece(part))
+        assert not same_cut(after.piece(names[side].format(part)), before.piece(part))
+    crotch = [
+        [ruler_length(after.piece(n.format(part)).edge("crotch").path) for n in names.values()]
+        for part in ("front", "back")
+    ]
+    for left, right in crotch:
+        assert left == pytest.approx(right, abs=0.01)
+
+
+@pytest.mark.parametrize(("name", "sign"), [("hip higher", 1.0), ("hip lower", -1.0)])
+def test_a_higher_hip_gets_a_longer_side(plain: Spec, name: str, sign: float) -> None:
+    before, after = draft_pattern(plain), sided(plain, (name, 16.0, "right"))
+    assert after.legs is not None
+    for part in ("front", "back"):
+        gain = edge_length(after.legs[1], part, "outseam") - edge_length(before, part, "outseam")
+        # The side leans a little, so 16 mm up is at most that much along it.
+        assert 15.5 < sign * gain <= 16.0 + 0.01
+        moved = after.legs[1].block.front.waist.end[1] - before.block.front.waist.end[1]
+        assert sign * moved == pytest.approx(16.0, abs=0.5)
+
+
+@pytest.mark.parametrize("style", STYLES, ids=lambda s: f"{s.band} {'+'.join(s.pocket)}")
+def test_nothing_is_lost_or_doubled_when_legs_are_told_apart(plain: Spec, style: Style) -> None:
+    """With next to no difference the pieces, cut once each, add up to the plain pattern's."""
+    spec = replace(plain, style=style)
+    before, after = draft_pattern(spec), sided(spec, ("hip higher", 1e-3, "left"))
+
+    def copies(pattern: Pattern) -> dict[str, int]:
+        found: dict[str, int] = {}
+        for p in pattern.pieces:
+            found[p.part] = found.get(p.part, 0) + p.copies
+        return found
+
+    assert copies(after) == copies(before)
+    lines = {(x.name, x.use): x.length_mm for x in stitch_lines(before)}
+    for x in stitch_lines(after):
+        if x.use != "top":  # topstitching is named after the piece it is on
+            assert x.length_mm == pytest.approx(lines.pop((x.name, x.use)), abs=0.5), x.name
+    assert not [key for key in lines if key[1] != "top"]
+    tops = [sum(x.length_mm for x in stitch_lines(p) if x.use == "top") for p in (before, after)]
+    assert tops[0] == pytest.approx(tops[1], abs=0.5)
+    assert sum(mm for _, mm in centre_seams(after)) == pytest.approx(
+        2.0 * sum(mm for _, mm in centre_seams(before)), abs=0.1
+    )
+
+
+@pytest.mark.parametrize("style", [STYLES[0], STYLES[1]], ids=["plain", "scoop"])
+def test_the_legs_cover_the_band_once(plain: Spec, style: Style) -> None:
+    pattern = sided(replace(plain, style=style), ("hip higher", 20.0, "left"))
+    for side in ("front", "back"):
+        parts = sorted(
+            (s.b.from_mm, s.b.to_mm, s.name)
+            for s in pattern.seams
+            if s.name.startswith(f"waist, {side}")
+        )
+        width = ruler_length(pattern.piece(f"{side}_band").edge("lower").path)
+        assert parts[0][0] == 0.0
+        assert parts[-1][1] == pytest.approx(width, abs=0.01)
+        for (_, end, _), (start, _, _) in pairwise(parts):
+            assert start == pytest.approx(end, abs=1e-6)
+        # Seen from outside, a front band begins on the wearer's right and a back band on her left.
+        assert ("right leg" in parts[0][2]) is (side == "front")
+
+
+def test_sides_are_told_on_the_pieces_and_half_lie_printed_side_down(plain: Spec) -> None:
+    spec = replace(plain, style=STYLES[1])
+    pattern = sided(spec, ("hip higher", 12.0, "left"))
+    for part, drawn in DRAWN_FOR.items():
+        left, right = pattern.piece(part), pattern.piece(f"{part}_right")
+        assert (left.title.split(", ")[1], right.title.split(", ")[1]) == ("left", "right")
+        assert (left.side, right.side) == ("left", "right")
+        assert left.turned_over is (drawn == "right")
+        assert right.turned_over is (drawn == "left")
+        down = next(p for p in (left, right) if p.turned_over)
+        assert down.cut_note.endswith("printed side down")
+    assert "altered: hip higher 1.2 cm" in pattern.piece("front").notes
+    assert not any("altered" in n for n in pattern.piece("front_right").notes)
+
+
+def test_a_centre_that_does_not_meet_is_an_error(plain: Spec) -> None:
+    pattern = sided(plain, ("hip higher", 12.0, "left"))
+    piece = pattern.piece("back_right")
+    longer = tuple(
+        replace(e, path=e.path.mapped(1.002, 0.0, 0.0, 1.002)) if e.name == "crotch" else e
+        for e in piece.edges
+    )
+    damaged = replace(
+        pattern,
+        pieces=tuple(
+            replace(p, edges=longer) if p.name == "back_right" else p for p in pattern.pieces
+        ),
+    )
+    found = [f for f in run_checks(damaged) if f.check == "centre seams match"]
+    assert [(f.where, f.level) for f in found] == [
+        ("centre front", "pass"),
+        ("centre back", "error"),
+    ]
+    assert found[1].measured == pytest.approx(-0.002 * ruler_length(piece.edge("crotch").path))
+
+
+def test_alterations_of_both_and_of_one_side_add_up(plain: Spec) -> None:
+    many = (("hip higher", 9.0, "left"), ("full seat", 8.0, ""), ("full calf", 12.0, "right"))
+    a, b = sided(plain, *many), sided(plain, *many[::-1])
+    assert all(same_cut(p, q) for p, q in zip(a.pieces, b.pieces, strict=True))
+    both = draft_pattern(replace(plain, alter=(Asked(what="full seat", amount=8.0),)))
+    assert a.legs is not None
+    for leg in a.legs:
+        got = ruler_length(leg.piece("back").edge("crotch").path)
+        assert got == pytest.approx(ruler_length(both.piece("back").edge("crotch").path), abs=0.01)
+    assert not a.errors
+
+
+def test_a_trial_keeps_the_sides_apart(plain: Spec) -> None:
+    trial = trial_pattern(sided(plain, ("hip higher", 15.0, "right")))
+    assert not trial.errors
+    titles = [p.title for p in trial.pieces if p.part in ("front", "back")]
+    assert titles == [
+        f"TRIAL {part} leg, {side}" for part in ("front", "back") for side in ("left", "right")
+    ]
+    assert trial.legs is not None
+    left, right = (edge_length(leg, "front", "outseam") for leg in trial.legs)
+    assert right - left == pytest.approx(15.0, abs=0.5)
+
+
+@pytest.mark.parametrize(
+    ("entry", "says"),
+    [
+        ({"what": "hip higher", "amount": 1}, "without a side"),
+        ({"what": "full seat", "amount": 1, "side": "left"}, "on the left side only"),
+        ({"what": "full calf", "amount": 1, "side": "middle"}, '"left" or "right"'),
+    ],
+)
+def test_a_side_where_it_makes_no_sense_is_refused(entry: dict[str, object], says: str) -> None:
+    with pytest.raises(InputError, match=says):
+        read_asked([entry], "cm")
+
+
+def test_opposites_on_different_sides_are_no_contradiction() -> None:
+    raw = [
+        {"what": "hip higher", "amount": 1, "side": "left"},
+        {"what": "hip lower", "amount": 1, "side": "right"},
+    ]
+    assert [a.side for a in read_asked(raw, "cm")] == ["left", "right"]
+    raw[1]["side"] = "left"
+    with pytest.raises(InputError, match="undo each other"):
+        read_asked(raw, "cm")
+
+
+def test_limits_hold_for_each_side() -> None:
+    raw: list[dict[str, object]] = [
+        {"what": "full calf", "amount": 4, "side": "left"},
+        {"what": "full calf", "amount": 4, "side": "right"},
+    ]
+    assert len(read_asked(raw, "cm")) == 2
+    with pytest.raises(InputError, match="in all"):
+        read_asked([*raw, {"what": "full calf", "amount": 3}], "cm")
