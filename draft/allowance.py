@@ -12,7 +12,7 @@ from curves.path import Path
 from curves.point import Point, Vector, unit
 from curves.split import extend, subpath
 from curves.tolerance import OFFSET_MM
-from draft.errors import InputError
+from draft.errors import InputError, told
 from draft.piece import Edge
 
 #: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
@@ -70,7 +70,7 @@ def _too_deep(names: tuple[str, str, str], depth_mm: float) -> InputError:
     what = names[1].replace("_cut", "")
     return InputError(
         "style.hem_allowance" if what == "hem" else "style.elastic_width",
-        f"{depth_mm / 10:.1f} cm to turn in at the {what}",
+        f"{told(depth_mm)} to turn in at the {what}",
         "less for edges as short or as curved as these",
         "choose a smaller allowance" if what == "hem" else "choose a narrower elastic",
     )
@@ -93,7 +93,7 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
         widest = max(edges, key=lambda e: e.allowance_mm)
         raise InputError(
             "style.seam_allowance",
-            f"{widest.allowance_mm / 10:.2f} cm",
+            told(widest.allowance_mm),
             "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
             "choose a smaller allowance",
         ) from None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from draft.bands.band import Band, BandContext, BandPlan
-from draft.errors import InputError
+from draft.errors import InputError, told
 
 #: A band that cannot follow what is asked for within this is refused.
 _NEAR_MM = 0.1
@@ -29,7 +29,7 @@ def altered_band(band: Band, context: BandContext, more_mm: float) -> BandPlan:
         why = "be longer than the edge it joins" if more_mm > 0 else "no longer pass the hip"
         raise InputError(
             "alter",
-            f"the waistband is to be {abs(more_mm) / 10:.1f} cm "
+            f"the waistband is to be {told(abs(more_mm))} "
             f"{'looser' if more_mm > 0 else 'tighter'}, but then it would {why}",
             hint='use less, or choose band = "folded", which holds by an elastic',
         )

@@ -26,7 +26,7 @@ from draft.block.reshape import reshape
 from draft.block.shape import FRONT_CENTRE_IN_MM, Frame, PanelShape, back_shape, front_shape
 from draft.block.solve import Solution, Target, solve_block
 from draft.body import Measures
-from draft.errors import InputError
+from draft.errors import InputError, at_most, told
 from draft.fabric import Fabric
 from draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
 from draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
@@ -317,8 +317,8 @@ def _true(
     if max(off) > spare + JOIN_MM:
         raise InputError(
             "style.rise",
-            f"the waistband's seam would sit {max(off) / 10:.1f} cm below your waist tape",
-            f"{spare / 10:.1f} cm or less for this body",
+            f"the waistband's seam would sit {told(max(off))} below your waist tape",
+            f"{at_most(spare)} or less for this body",
             "choose a higher rise or a narrower elastic",
         )
     panels = [

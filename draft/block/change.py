@@ -20,8 +20,8 @@ class Change:
 
     For both: `depth` spread between hip and crotch; `shift` the leg below the crotch moved toward
     the inseam; `calf` added to the leg's girth there; `above_knee`, `below_knee` length put in;
-    `side` added to both outseams at the waist, to nothing at the hip and at the centre; `band` added
-    to what holds the waist.
+    `side` added to both outseams at the waist, to nothing at the hip and at the centre; `band`
+    added to what holds the waist.
     """
 
     front_seam: float = 0.0

@@ -7,7 +7,6 @@ does not move. What a seam is meant to gain is put in at the top of the centre, 
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -23,7 +22,7 @@ from draft.block.shape import (
     panel_shape,
     seam_length,
 )
-from draft.errors import InputError
+from draft.errors import InputError, at_least, at_most, told
 from draft.legs import Station
 from draft.legs.leg import CALF_OF_KNEE
 
@@ -165,7 +164,7 @@ def _proportions(side: _Side, frame: Frame, p: Params, more_mm: float) -> Params
         raise InputError(
             "alter",
             f"together the alterations leave no {side.name} fork",
-            hint=f"take back at least {short / 10:.1f} cm of those that narrow the thigh or the "
+            hint=f"take back at least {at_least(short)} of those that narrow the thigh or the "
             f"{side.name}",
         )
     return p._replace(**{key: fork})
@@ -245,8 +244,8 @@ def _fullness(side: _Side, shape: PanelShape, now: float) -> float:
         word = "scooped" if side.curve_mm > 0 else "filled"
         raise InputError(
             "alter",
-            f"the {side.name} crotch curve is to be {word} by {abs(side.curve_mm) / 10:.1f} cm",
-            f"{math.floor(abs(most)) / 10:.1f} cm or less on this draft",
+            f"the {side.name} crotch curve is to be {word} by {told(abs(side.curve_mm))}",
+            f"{at_most(abs(most))} or less on this draft",
             "a deeper or shallower crotch may be what is needed",
         )
     return found
@@ -291,7 +290,7 @@ def reshape(
         raise InputError(
             "alter",
             "the crotch is made so much shallower that the hip line would lie below it",
-            f"{(frame.hip_height + p.drop - LEAST_HIP_MM) / 10:.1f} cm or less on this body",
+            f"{at_most(frame.hip_height + p.drop - LEAST_HIP_MM)} or less on this body",
             "check body.inside_leg and body.waist_to_hip",
         )
     seams = [float(seam_length(f(frame, p))) for f in (front_shape, back_shape)]

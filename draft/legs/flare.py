@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.errors import InputError
+from draft.errors import InputError, at_least, at_most, told
 from draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 10.0
@@ -61,8 +61,8 @@ def start_height_mm(c: LegContext) -> float:
     if not low <= start <= high:
         raise InputError(
             "style.flare_from",
-            f"{start / 10:.1f} cm above the floor",
-            f"{low / 10:.1f} cm to {high / 10:.1f} cm for this leg, or knee or thigh",
+            f"{told(start)} above the floor",
+            f"{at_least(low)} to {at_most(high)} for this leg, or knee or thigh",
             "the flare has to begin between the crotch and the hem",
         )
     return start

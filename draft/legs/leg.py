@@ -14,7 +14,7 @@ import numpy as np
 
 from draft.block.shape import arc_length, hermite
 from draft.body import Measures
-from draft.errors import InputError
+from draft.errors import InputError, at_least, told
 from draft.fits import Ease
 
 #: Calf and ankle heights as shares of the knee's: fullest calf about 0.72, smallest ankle about
@@ -155,8 +155,8 @@ def refuse_no_leg(context: LegContext) -> None:
     if below < 2 * _NEAR_MM:
         raise InputError(
             "style.inseam",
-            f"the hem would lie {below / 10:.1f} cm below the crotch line",
-            "8 cm or more",
+            f"the hem would lie {told(below)} below the crotch line",
+            f"{at_least(2 * _NEAR_MM)} or more",
             "give a longer inseam or a named length",
         )
 

@@ -1,0 +1,63 @@
+"""Errors raised deep in the draft speak the units of the file."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+
+import pytest
+
+from draft.alter import Asked
+from draft.body import Body
+from draft.errors import InputError, OutseamError, UnsolvableError, at_least, at_most, told
+from draft.fabric import Fabric
+from draft.pattern import draft_pattern
+from draft.spec import Spec
+from draft.style import Style
+
+
+def test_lengths_wait_for_their_units() -> None:
+    error = InputError("style.rise", f"{told(31.75)} off", f"{at_most(33.0)} or less", "choose")
+    assert str(error) == "style.rise: 3.2 cm off; allowed: 3.3 cm or less; choose."
+    inches = error.in_units("in")
+    assert str(inches) == 'style.rise: 1 1/4" off; allowed: 1 1/4" or less; choose.'
+    assert (inches.got, inches.allowed) == ('1 1/4" off', '1 1/4" or less')
+    assert at_least(33.0) != at_most(33.0)
+    assert InputError("a", at_least(33.0)).in_units("in").got == '1 3/8"'
+    assert "33 mm" in str(InputError("a", told(33.0)).in_units("mm"))
+    unsolvable = UnsolvableError("The thigh", -25.4, "thigh", f"{told(12.7)} less").in_units("in")
+    assert str(unsolvable).endswith('it misses by 1"; check body.thigh first. 1/2" less')
+    assert unsolvable.residual_mm == -25.4
+
+
+@pytest.mark.parametrize(
+    ("style", "alter"),
+    [
+        (Style(rise=-200.0), ()),
+        (Style(inseam=60.0), ()),
+        (Style(leg="flare", flare_from=900.0), ()),
+        (Style(seam_allowance=80.0), ()),
+        (Style(), (Asked(what="filled front curve", amount=14.0),)),
+    ],
+)
+def test_an_inch_file_is_refused_in_inches(
+    measured: Body, style: Style, alter: tuple[Asked, ...]
+) -> None:
+    spec = Spec(body=measured, fabric=Fabric(), style=style, alter=alter)
+    said = {}
+    for units in ("cm", "in"):
+        with pytest.raises(OutseamError) as refused:
+            draft_pattern(replace(spec, units=units))
+        said[units] = str(refused.value)
+    assert re.search(r"\d cm", said["cm"])
+    assert '"' in said["in"]
+    assert " cm" not in said["in"]
+    assert "\u2063" not in said["cm"] + said["in"]
+
+
+def test_a_contradiction_is_told_in_inches() -> None:
+    body = Body(build="women", height=1680.0, waist=760.0, hip=1000.0, inside_leg=780.0,
+                thigh=1000.0)  # fmt: skip
+    spec = Spec(body=body, fabric=Fabric(), style=Style(), units="in")
+    with pytest.raises(UnsolvableError, match=r'misses by [0-9 /]+"; .* [0-9 /]+" smaller'):
+        draft_pattern(spec)
