@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from curves.length import length
 from curves.tolerance import JOIN_MM
@@ -171,8 +171,11 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
             "leave it out, or choose the flared leg",
         )
 
-    def attempt(hem_height: float, start: Solution | None) -> _Draft:
+    def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
         stations = leg_stations(leg, _context(m, style, ease, hip_mm, hem_height))
+        if up_mm:
+            last = stations[-1]
+            stations = (*stations[:-1], replace(last, height_mm=last.height_mm + up_mm))
         first = stations[0]
         frame = Frame(
             hip_mm=hip_mm,
@@ -188,13 +191,13 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
     full = length_named("full").hem_height_mm(m)
     longer_mm = change.above_knee + change.below_knee
 
-    def drawn(hem_height: float, start: Solution | None) -> Block:
-        refuse_no_leg(_context(m, style, ease, hip_mm, hem_height))
+    def drawn(hem_height: float, start: Solution | None, up_mm: float = 0.0) -> Block:
+        refuse_no_leg(_context(m, style, ease, hip_mm, hem_height + up_mm))
         # A hem of the leg's own is where the whole leg is cut off; one that is asked for, or that
         # lies lower than the whole leg, shapes the leg anew.
         own = style.hem_width is None and hem_height > full
-        draft = attempt(full if own else hem_height, start)
-        block = _true(draft, m, style, ease, target, hip_mm, hem_height, change)
+        draft = attempt(full if own else hem_height, start, up_mm)
+        block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change)
         # Length that is put in carries the hem down, and so does a deeper crotch.
         down = change.depth + longer_mm
         return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
@@ -221,31 +224,39 @@ def _cut_off(block: Block, outseam_mm: float, inseam_mm: float) -> Block:
     return replace(block, front=front, back=back)
 
 
-def _to_inseam(
-    drawn: Callable[[float, Solution | None], Block], height: float, inseam_mm: float
-) -> Block:
+class _Drawn(Protocol):
+    """Draws a block with its hem at a height, or `up_mm` above what shapes the leg."""
+
+    def __call__(
+        self, hem_height: float, start: Solution | None, up_mm: float = 0.0, /
+    ) -> Block: ...
+
+
+def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float) -> Block:
     """Return the block whose front inseam has the length asked for.
 
     The inseam's length follows the hem's height nearly one for one, so stepping by the miss
-    converges; where the leg changes its shape from one height to the next it may not, and the
-    longer of the two is cut off.
+    converges; where the leg changes its shape from one height to the next it may not. Then the
+    shape with fewer levels, the smoother one, is kept and only its hem is moved.
     """
     start: Solution | None = None
-    longer: Block | None = None
+    tried: list[tuple[int, float, float]] = []
     for _ in range(8):
         block = drawn(height, start)
         miss = length(block.front.inseam) - inseam_mm
         if abs(miss) <= _INSEAM_MM:
             return block
-        if miss > 0.0:
-            longer = block
+        tried.append((len(block.stations), abs(miss), height))
         height, start = height + miss, block.solution
-    while longer is None:
-        height -= 5.0
-        block = drawn(height, start)
-        longer = block if length(block.front.inseam) > inseam_mm else None
-    spare = length(longer.front.inseam) - inseam_mm
-    return _cut_off(longer, spare, spare)
+    _, _, height = min(tried)
+    up = 0.0
+    for _ in range(20):
+        block = drawn(height, start, up)
+        miss = length(block.front.inseam) - inseam_mm
+        if abs(miss) <= _INSEAM_MM:
+            break
+        up, start = up + miss, block.solution
+    return block
 
 
 @dataclass(frozen=True, slots=True)

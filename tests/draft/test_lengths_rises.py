@@ -145,10 +145,10 @@ def test_too_low_a_rise_is_refused_with_the_limit(make_pattern: Make) -> None:
     # What is said to be allowed is drafted, and what lies beyond is not.
     spare = 10.0 * float(limit[1])
     band = make_pattern().block.band_height_mm
-    p = make_pattern(rise=band - spare + 0.5)
+    p = make_pattern(rise=band - spare)
     assert p.errors == ()
     with pytest.raises(InputError):
-        make_pattern(rise=band - spare - 0.6)
+        make_pattern(rise=band - spare - 1.01)
 
 
 def test_a_narrower_elastic_leaves_more_leg(make_pattern: Make) -> None:
