@@ -6,6 +6,7 @@ import re
 import textwrap
 from typing import Any, Final
 
+from draft.alter import Asked
 from draft.fields import Field, table_of
 from draft.kinds import Length
 from draft.spec import Spec, spec_tables
@@ -41,7 +42,19 @@ def starter_text(units: Units = "cm") -> str:
         says = _comment(_TABLES_SAY.get(table, ""))
         first, *others = (_entry(field, units) for field in table_of(cls))
         blocks += ["\n".join(filter(None, ("", says, f"[{table}]", first))), *others]
+    blocks.append(_alterations(units))
     return "\n\n".join(blocks) + "\n"
+
+
+def _alterations(units: Units) -> str:
+    """How an alteration is written, to be uncommented; `outseam fit` writes them too."""
+    says = (
+        "After a trial: what it showed goes here, one table for each alteration. outseam fit FILE "
+        "shows them all with drawings, and writes them here for you."
+    )
+    rows = [f"#{field.key} = {field.kind.write(_example(field, units), units)}"
+            for field in table_of(Asked) if field.required]  # fmt: skip
+    return "\n".join(("", _comment(says), "#[[alter]]", *rows))
 
 
 def _entry(field: Field, units: Units) -> str:

@@ -342,11 +342,12 @@ def test_the_starter_reads_back_as_it_says(units: Any) -> None:
 
 @pytest.mark.parametrize("units", UNITS)
 def test_every_line_of_the_starter_may_be_switched_on(units: Any) -> None:
-    text = re.sub(r"(?m)^#(?=\w+ = )", "", starter_text(units))
+    text = re.sub(r"(?m)^#(?=\w+ = |\[\[)", "", starter_text(units))
     spec = parse_spec(text)
     measures = complete(spec.body)
     assert measures.notes == ()  # the invented numbers go together
     assert measures.estimates == ()
+    assert [a.what for a in spec.alter] == ["full seat"]
     for table, cls in spec_tables().items():
         for field in table_of(cls):
             assert f"\n{field.key} = " in text
