@@ -91,7 +91,7 @@ def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[
         if not any(ours):
             continue
         a, b = seam.a, seam.b
-        ease = seam.ease_mm
+        ease, name = seam.ease_mm, seam.name
         if not all(ours):
             leg, rest = (a, b) if ours[0] else (b, a)
             if leg.times > 1:  # both legs' edges to one band: this leg's to its half of it
@@ -102,9 +102,11 @@ def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[
                 whole = pattern.piece(rest.piece).edge(rest.edge).path
                 if not _on_side(rest, (whole.start[0] + whole.end[0]) / 2.0, side):
                     continue
+                # Of a pair of such seams, told apart by the band's ends, each leg has one.
+                name = name.removesuffix(" left").removesuffix(" right")
             a, b = (leg, rest) if ours[0] else (rest, leg)
         a, b = (replace(s, piece=named(s.piece, side)) if s.piece in divided else s for s in (a, b))
-        yield replace(seam, name=f"{seam.name}, {side} leg", a=a, b=b, ease_mm=ease)
+        yield replace(seam, name=f"{name}, {side} leg", a=a, b=b, ease_mm=ease)
 
 
 def _unique(items: Iterable[str]) -> list[str]:
