@@ -1,0 +1,37 @@
+"""The sewing order of a pattern: one file for each family of steps, and one line in the registry.
+
+`STEPS` is in the order of the work. A step is in the order where the pattern asks for it.
+"""
+
+from __future__ import annotations
+
+from draft.pattern import Pattern
+from draft.sewing import band, border, crotch, cutting, elastic, hem, legs, marking, pockets, setup
+from draft.sewing.step import Job, Maker, Step
+
+STEPS: tuple[Maker, ...] = (
+    setup.steps,
+    cutting.steps,
+    marking.steps,
+    pockets.patch_steps,
+    pockets.scoop_steps,
+    pockets.side_steps,
+    border.steps,
+    legs.steps,
+    crotch.steps,
+    elastic.casing_steps,
+    band.belt_steps,
+    band.ring_steps,
+    band.join_steps,
+    elastic.elastic_steps,
+    hem.steps,
+)
+
+
+def sewing_order(pattern: Pattern) -> tuple[Step, ...]:
+    """Return the steps that make exactly this pattern, in order."""
+    job = Job(pattern=pattern)
+    return tuple(step for make in STEPS for step in make(job))
+
+
+__all__ = ["STEPS", "Step", "sewing_order"]

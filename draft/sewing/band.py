@@ -1,0 +1,186 @@
+"""The waistband: belt, its ring, and how it goes on the legs (common practice, no source).
+
+A pull-on band is shorter than the edge it joins and is stretched to fit; side seams of band and
+leg meet. A belt is caught in the band's side seams, so nothing of it is bulky at the back.
+"""
+
+from __future__ import annotations
+
+from typing import Final
+
+from curves.region import bounds
+from draft.piece import Seam
+from draft.sewing.cutting import band_in_border
+from draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names
+from draft.sewing.trade import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, gap_mm
+
+BANDS: Final = ("front_band", "back_band")
+
+#: Two edges that differ by a smaller share are told as equal; a fabric that does not give takes up
+#: this much by easing, more is gathered.
+EQUAL_SHARE: Final = 0.005
+GATHER_SHARE: Final = 0.08
+
+
+def _belt_seams(job: Job) -> tuple[Seam, ...]:
+    return job.seams(lambda a, b: a[0] == "belt")
+
+
+def _side_seams(job: Job) -> tuple[Seam, ...]:
+    def takes(a: Place, b: Place) -> bool:
+        return a[0] in BANDS and b[0] in BANDS and a[1] in ("left", "right")
+
+    return job.seams(takes)
+
+
+def waist_seams(job: Job) -> tuple[Seam, ...]:
+    """Return the seams between the legs' top edges and the band."""
+    return job.seams(lambda a, b: a[1] == "waist" and b[0] in BANDS)
+
+
+def belt_steps(job: Job) -> tuple[Step, ...]:
+    """Return the step that makes the belt and bastes it to the front band."""
+    if not job.has("belt"):
+        return ()
+    _, y0, _, y1 = bounds(job.parts("belt")[0].edge("long_right").path)
+    width = bounds(job.parts("belt")[0].edge("side").path)[2] / 2.0
+    notches = job.notches(("left", "belt"), ("right", "belt"))
+    narrow = width < job.pattern.block.band_height_mm - 0.2
+    where = "between the two notches" if narrow else "from the lower edge's seam line to the fold"
+    return (
+        Step(
+            key="belt",
+            title="Belt",
+            text=(
+                "Fold each half lengthwise, right sides together. Sew the long side and one end, "
+                "{seam} from the edge, the other end stays open. Trim the corner, turn the tube "
+                "and press: {width} wide, {long} long.",
+                "Lay a half on the right side of the front waistband at either side, its open end "
+                f"on the band's edge, on the lower half of the flat band: {where}. Baste.",
+                "Pin the free ends to the middle of the band, out of the way of the next seams.",
+            ),
+            figures=(job.seam, mm("width", width), mm("long", y1 - y0)),
+            drawing="belt",
+            seams=names(_belt_seams(job)),
+            edges=job.unsewn("end") if job.has("belt") else (),
+            notches=notches,
+        ),
+    )
+
+
+def ring_steps(job: Job) -> tuple[Step, ...]:
+    """Return the step that makes the band a ring and folds it."""
+    seams = _side_seams(job)
+    if not seams:
+        return ()
+    belt = " The belt's ends lie between them." if job.has("belt") else ""
+    return (
+        Step(
+            key="ring",
+            title="Waistband: the ring",
+            text=(
+                "Pin front and back waistband right sides together and sew both side seams, "
+                "{seam} from the edge." + belt + " The ring measures {girth}, not stretched.",
+                ("Press these seams open, even on a knit: four layers meet here.")
+                if job.knit
+                else "Neaten the edges and press these seams open.",
+                "Fold the ring lengthwise, wrong sides together, raw edges even: {height} from "
+                "fold to seam line. Press the fold and pin the raw edges to each other, quarters "
+                "and centres on each other.",
+            ),
+            figures=(
+                job.seam,
+                mm("girth", job.pattern.band.girth_mm),
+                mm("height", job.pattern.block.band_height_mm),
+            ),
+            drawing="ring",
+            seams=names(seams),
+        ),
+    )
+
+
+def _face_words(job: Job) -> str:
+    """Return which half of the band goes against the legs, where it matters."""
+    if job.has("belt"):
+        return " The half with the belt goes against the legs."
+    if band_in_border(job):
+        return " The half that shows the border's figure goes against the legs."
+    return ""
+
+
+def _fit_words(job: Job, edge_mm: float, girth_mm: float) -> tuple[str, tuple[Figure, ...]]:
+    """Return how the band is made to fit its edge, with figures."""
+    lengths = (mm("edge", edge_mm), mm("girth", girth_mm))
+    share = edge_mm / girth_mm - 1.0
+    if share < EQUAL_SHARE:
+        return "Band and edge are both {edge} round: neither is stretched.", lengths[:1]
+    figures = (*lengths, Figure(name="share", value=share, shown="share"))
+    if share <= job.pattern.block.ease.pull_strain:
+        return (
+            "The edge is {edge} round and the band {girth}: between the pins stretch the band by "
+            "{share} until both lie even, never the leg."
+        ), figures
+    if share > GATHER_SHARE:
+        return (
+            "The edge is {edge} round and the band {girth}: run two gathering threads along the "
+            "edge, draw it up by {share} and spread the gathers evenly between the pins."
+        ), figures
+    return (
+        "The edge is {edge} round and the band {girth}: ease the {share} in evenly between the "
+        "pins, with the leg below, on the feed."
+    ), figures
+
+
+def join_steps(job: Job) -> tuple[Step, ...]:
+    """Return the step that sews the band to the legs."""
+    seams = waist_seams(job)
+    if not seams:
+        return ()
+    edges = job.seams(lambda a, b: a[0] in BANDS and (a[1], b[1]) == ("lower", "upper"))
+    edge = sum(s.a.length_mm for s in seams)
+    fit, figures = _fit_words(job, edge, job.pattern.band.girth_mm)
+    elastic = job.pattern.band.elastic_mm is not None
+    if elastic:
+        sew = (
+            "Sew with the band on top, {seam} from the edge, all layers, but leave {gap} open at "
+            "the centre back for the elastic."
+        )
+        figures = (*figures, given("gap", gap_mm(job)))
+    else:
+        sew = "Sew with the band on top, {seam} from the edge, all layers, once round."
+    if job.has("pocket_bag"):
+        sew += " The tops of the pocket bags go into the seam."
+    if job.has("belt"):
+        sew += " Keep the belt out of it."
+    stretched = "stretch the band" in fit
+    if job.knit or stretched:
+        sew += (
+            " Without an overlock: zigzag {wide} wide, {stitch} long."
+            if job.knit
+            else " This seam has to give: take a zigzag {wide} wide, {stitch} long."
+        )
+        figures = (*figures, dial("wide", ZIGZAG_WIDE_MM), dial("stitch", SEAM_STITCH_MM))
+    return (
+        Step(
+            key="join",
+            title="Waistband: onto the legs",
+            text=(
+                "Turn the legs right side out and slip the folded band over them, raw edges "
+                "together. Pin its side seams to the outseams, the single notch to the front "
+                "crotch seam, the double one to the back crotch seam, and the quarters to the "
+                "notches between." + _face_words(job),
+                fit,
+                sew,
+                "Turn the band up and press the seam down, into the legs."
+                + ("" if job.knit else " Neaten it first."),
+            ),
+            figures=(job.seam, *figures),
+            drawing="join-gap" if elastic else "join",
+            seams=names((*seams, *edges)),
+            notches=job.notches(
+                ("waist", "band quarter"),
+                *((e, n) for e in ("lower", "upper") for n in ("quarter", "centre front")),
+                *((e, "centre back") for e in ("lower", "upper")),
+            ),
+        ),
+    )

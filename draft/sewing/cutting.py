@@ -1,0 +1,165 @@
+"""Cutting out: one layer or two, which way the pieces lie, how often each is cut.
+
+All of it is common practice, no source.
+
+Slippery knit is cut in a single layer: cut once, turn the piece face down, cut again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from draft.pattern import altered_notes
+from draft.piece import Piece
+from draft.sewing.step import Figure, Job, Step, given, words
+from draft.words import listing
+
+CAUTION = (
+    "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "
+    "it down."
+)
+
+_TIMES = {1: "once", 2: "twice"}
+
+
+def band_in_border(job: Job) -> bool:
+    """Return whether the waistband is cut from the border."""
+    asked = job.style.band_from
+    from_border = job.fabric.border == "both" if asked is None else asked == "border"
+    return job.fabric.turned and bool(job.pattern.band.pieces) and from_border
+
+
+def _named(piece: Piece) -> str:
+    """Return what a piece is called in a list: `left front leg`."""
+    title = piece.title.removesuffix(f", {piece.side}") if piece.side else piece.title
+    return f"{piece.side} {title[:1].lower()}{title[1:]}".strip()
+
+
+def _told(pieces: Iterable[Piece]) -> str:
+    return ", ".join(_named(p) for p in pieces)
+
+
+def cut_list(job: Job) -> str:
+    """Return how often each piece is cut, as words: pairs, single pieces, lining."""
+    groups: dict[str, list[Piece]] = {}
+    for p in job.pattern.pieces:
+        if p.mirrored:
+            pairs = p.copies // 2
+            how = "in a mirrored pair" if pairs == 1 else f"in {pairs} mirrored pairs"
+        else:
+            how = _TIMES.get(p.copies, f"{p.copies} times")
+            if p.side:
+                how += ", printed side down" if p.turned_over else ", printed side up"
+        groups.setdefault(how + (" from lining" if p.lining else ""), []).append(p)
+    return "; ".join(f"{how}: {_told(pieces)}" for how, pieces in groups.items())
+
+
+def _layer_words(job: Job) -> tuple[str, ...]:
+    """Return how the fabric lies and how pairs are cut."""
+    fabric = job.fabric
+    pairs = any(p.mirrored for p in job.pattern.pieces)
+    if fabric.fold == "folded" and not fabric.turned:
+        found = [
+            "Fold the fabric lengthwise, right sides together, selvedge on selvedge. Each cut "
+            "gives two pieces, one the mirror image of the other. What is cut once lies with its "
+            "middle on the fold, or on one layer that you open out.",
+        ]
+        if fabric.slippery:
+            found.append(
+                "This fabric is slippery, and in a fold the lower layer slides off the grain: one "
+                "layer is safer. Then cut each piece, turn it face down, and cut again."
+            )
+        return tuple(found)
+    found = ["Spread the fabric in a single layer, right side up; let nothing hang off the table."]
+    if pairs:
+        found.append(
+            "Cut each piece once with its printed side up. For the other one of a pair turn the "
+            "paper face down, keep the grain line along the selvedge, and cut again."
+            if not fabric.turned
+            else "Cut each piece once with its printed side up. For the other one of a pair turn "
+            "the paper face down, hem along the border again, and cut."
+        )
+    if fabric.slippery:
+        found.append("Hold it with weights instead of pins and cut with a rotary cutter on a mat.")
+    return tuple(found)
+
+
+def _direction_words(job: Job) -> tuple[tuple[str, ...], tuple[Figure, ...]]:
+    """Return which way the pieces lie, with the figures of it."""
+    fabric, style = job.fabric, job.style
+    found: list[str] = []
+    figures: list[Figure] = []
+    if fabric.turned:
+        above = style.border_above_hem
+        figures.append(given("above", abs(above)))
+        where = (
+            "the border's edge {above} above the finished hem"
+            if above > 0.0
+            else "the border's edge on the finished hem"
+            if above == 0.0
+            else "{above} of the border below the fold, to be turned up with the hem"
+        )
+        found.append(f"The legs lie a quarter turned, the hem along the border, {where}.")
+        if band_in_border(job):
+            found.append(
+                "The waistband comes from the border too, the middle of the figure in the middle "
+                "of the half that will show."
+            )
+        if above == 0.0:
+            figures.clear()
+    elif job.pattern.block.ease.stretches:
+        found.append("The greatest stretch goes round the body.")
+    if fabric.one_way:
+        found.append(
+            "Print or nap runs one way: lay the top of every piece toward the same cut end."
+            if not fabric.turned
+            else "Print or nap runs one way: turn no piece but as the border asks."
+        )
+    if not fabric.turned and (fabric.repeat_along or fabric.repeat_across):
+        found.append(
+            f"Stripes meet at the outseam at the {style.match_at}: lay front and back with the "
+            "same stripe at that level, and left and right alike."
+        )
+    return tuple(found), tuple(figures)
+
+
+def steps(job: Job) -> tuple[Step, ...]:
+    """Return the step of cutting out."""
+    ways, figures = _direction_words(job)
+    more: list[str] = []
+    more_figures: list[Figure] = []
+    if job.sided:
+        more.append(
+            "Left and right pieces differ, so each is cut by itself; printed side down means that "
+            "the paper lies face down. Chalk L or R, the wearer's side, on the wrong side of each "
+            "piece as soon as it is cut."
+        )
+    notes = altered_notes(job.pattern.spec)
+    if notes:
+        told = listing((n.removeprefix("altered: ") for n in notes), "and")
+        more.append("The legs carry your alterations already ({altered}): add nothing.")
+        more_figures.append(words("altered", told))
+    folded = job.fabric.fold == "folded" and not job.fabric.turned
+    return (
+        Step(
+            key="cut",
+            title="Cut out",
+            text=(
+                *_layer_words(job),
+                *ways,
+                "Cut {list}.",
+                "Seams of {seam} and a hem of {hem} are on the pieces: add nothing, cut on the "
+                "heavy line.",
+                *more,
+            ),
+            figures=(
+                words("list", cut_list(job)),
+                job.seam,
+                given("hem", job.style.hem_allowance),
+                *figures,
+                *more_figures,
+            ),
+            drawing="cut-border" if job.fabric.turned else "cut-folded" if folded else "cut-single",
+            caution=CAUTION,
+        ),
+    )

@@ -1,0 +1,197 @@
+"""What a step of the sewing order is, and what the steps look at.
+
+Sentences are templates: every number stands in braces and is given as a figure, so that none can
+be typed into a sentence and go stale.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from draft.checks.seams import measured_mm
+from draft.fabric import Fabric
+from draft.materials import unsewn_edges
+from draft.pattern import Pattern
+from draft.piece import Piece, Seam
+from draft.style import Style
+from draft.units import Units, show_length
+
+#: How a figure is shown: a length, to the millimetre or eighth; one that was given and is told
+#: as exactly as it was; a share in per cent; a whole number; what a machine's dial says, always in
+#: mm; or plain words.
+Shown: TypeAlias = Literal["length", "given", "share", "count", "dial", "words"]
+
+#: Left and right lengths that differ by less are told as one.
+_SAME_MM = 0.5
+
+#: A place on a pattern that somebody has to see to: (part, edge).
+Place: TypeAlias = tuple[str, str]
+
+
+def show_given(mm: float, units: Units) -> str:
+    """Return a length that was asked for, in eighths of an inch where it is exactly that."""
+    eighths = mm / 25.4 * 8.0
+    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Figure:
+    """One figure of a step: its name in the sentences, and its value; lengths in mm."""
+
+    name: str
+    value: float | str
+    shown: Shown = "length"
+
+    def told(self, units: Units) -> str:
+        """Return it as it stands in the sentence."""
+        if isinstance(self.value, str):
+            return self.value
+        if self.shown == "length":
+            return show_length(self.value, units)
+        if self.shown == "given":
+            return show_given(self.value, units)
+        if self.shown == "share":
+            return f"{100.0 * self.value:.0f} %"
+        return f"{self.value:g} mm" if self.shown == "dial" else f"{self.value:.0f}"
+
+
+def mm(name: str, value_mm: float) -> Figure:
+    """Return a length that was reckoned."""
+    return Figure(name=name, value=value_mm)
+
+
+def given(name: str, value_mm: float) -> Figure:
+    """Return a length that was asked for, or is a rule of the trade."""
+    return Figure(name=name, value=value_mm, shown="given")
+
+
+def dial(name: str, value_mm: float) -> Figure:
+    """Return a setting of the machine."""
+    return Figure(name=name, value=value_mm, shown="dial")
+
+
+def words(name: str, value: str) -> Figure:
+    """Return words that come from the pattern."""
+    return Figure(name=name, value=value, shown="words")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """One step. `text` and `caution` are templates of whole sentences, filled from `figures`.
+
+    `drawing` is the name of its picture. `seams` are the names of the pattern's seams that are
+    sewn here, `edges` the edges without a seam in the pattern that are seen to, `notches` the
+    notches matched, as (edge, what it says): each of a pattern belongs to one step.
+    """
+
+    key: str
+    title: str
+    text: tuple[str, ...]
+    figures: tuple[Figure, ...] = ()
+    drawing: str
+    caution: str = ""
+    seams: tuple[str, ...] = ()
+    edges: tuple[Place, ...] = ()
+    notches: tuple[Place, ...] = ()
+
+    def _filled(self, template: str, units: Units) -> str:
+        return template.format_map({f.name: f.told(units) for f in self.figures})
+
+    def sentences(self, units: Units) -> tuple[str, ...]:
+        """Return the text with its figures in."""
+        return tuple(self._filled(t, units) for t in self.text)
+
+    def warned(self, units: Units) -> str:
+        """Return the caution with its figures in, "" without one."""
+        return self._filled(self.caution, units)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Job:
+    """What is to be sewn: the pattern, and short names for what the steps ask of it."""
+
+    pattern: Pattern
+
+    @property
+    def style(self) -> Style:
+        """The style asked for."""
+        return self.pattern.spec.style
+
+    @property
+    def fabric(self) -> Fabric:
+        """The fabric in hand."""
+        return self.pattern.spec.fabric
+
+    @property
+    def knit(self) -> bool:
+        """Whether it is sewn as a knit."""
+        return self.fabric.kind == "knit"
+
+    @property
+    def seam(self) -> Figure:
+        """The seam allowance, under the name `seam`."""
+        return given("seam", self.style.seam_allowance)
+
+    @property
+    def sided(self) -> bool:
+        """Whether left and right pieces differ."""
+        return any(p.side for p in self.pattern.pieces)
+
+    def has(self, part: str) -> bool:
+        """Return whether the pattern has such a part."""
+        return any(p.part == part for p in self.pattern.pieces)
+
+    def parts(self, part: str) -> tuple[Piece, ...]:
+        """Return the pieces of a part: one, or a left and a right one."""
+        return tuple(p for p in self.pattern.pieces if p.part == part)
+
+    def part_of(self, name: str) -> str:
+        """Return the part that a piece is."""
+        return self.pattern.piece(name).part
+
+    def seams(self, takes: Callable[[Place, Place], bool]) -> tuple[Seam, ...]:
+        """Return the seams whose sides, as (part, edge), are those asked for."""
+        return tuple(
+            s
+            for s in self.pattern.seams
+            if takes((self.part_of(s.a.piece), s.a.edge), (self.part_of(s.b.piece), s.b.edge))
+        )
+
+    def unsewn(self, *names: str) -> tuple[Place, ...]:
+        """Return the edges of these names that no seam of the pattern speaks of."""
+        found = [(p.part, e.name) for p, e in unsewn_edges(self.pattern) if e.name in names]
+        return tuple(dict.fromkeys(found))
+
+    def notches(self, *places: Place) -> tuple[Place, ...]:
+        """Return those of the notches, as (edge, what it says), that the pattern has."""
+        there = {(n.edge, n.says) for p in self.pattern.pieces for n in p.notches}
+        return tuple(place for place in places if place in there)
+
+
+def names(seams: Iterable[Seam]) -> tuple[str, ...]:
+    """Return the names of seams."""
+    return tuple(s.name for s in seams)
+
+
+def long_by_side(job: Job, seams: Iterable[Seam]) -> dict[str, float]:
+    """Return how long these seams are on end for one leg, mm; by side where the sides differ."""
+    found: dict[str, float] = {}
+    for seam in seams:
+        side = job.pattern.piece(seam.b.piece).side
+        found[side] = found.get(side, 0.0) + measured_mm(job.pattern, seam.b)
+    return found
+
+
+def long_figures(name: str, by_side: dict[str, float]) -> tuple[str, tuple[Figure, ...]]:
+    """Return how long a seam is, as words with figures in: for both legs, or for each."""
+    values = tuple(by_side.values())
+    if max(values) - min(values) < _SAME_MM:
+        return "{" + name + "} long", (mm(name, values[0]),)
+    said = " and ".join(f"{{{name}_{side}}} long on the {side}" for side in by_side)
+    return said, tuple(mm(f"{name}_{side}", value) for side, value in by_side.items())
+
+
+#: What makes the steps of one kind; none where these pants do not have it.
+Maker: TypeAlias = Callable[[Job], tuple[Step, ...]]
