@@ -1,8 +1,8 @@
-"""Scene -> PDF: drawn with cairo, one form object per layer, assembled with pikepdf.
+"""Scene -> PDF: one form object per layer, assembled with pikepdf.
 
-Cairo draws and embeds the font; pikepdf makes the document around it: switchable layers, viewer
-preferences, title and date, and the same bytes for the same input (cairo's own documents carry
-the time of day).
+Cairo sets words and embeds the font, lines are written as they are; pikepdf makes the document
+around them: switchable layers, viewer preferences, title and date, and the same bytes for the same
+input (cairo's own documents carry the time of day).
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from cli.finite import refuse_nonfinite
 from cli.font import clean_text
 from cli.paint import paint_items
 from cli.scene import Label, Scene, Stroke
+from cli.strokes import stroke_operators
 from curves.point import Point
 from draft.errors import InputError
 
@@ -121,9 +122,38 @@ def draw_sheets(sheets: Sequence[Sheet]) -> bytes:
 
 
 def add_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
-    """Draw the sheets and return each as a form object of `pdf`; they share one embedded font."""
+    """Draw the sheets and return each as a form object of `pdf`; they share one embedded font.
+
+    Cairo draws those with words on them, because there the order of lines and words may count.
+    """
+    strokes = [[item for item in sheet.items if isinstance(item, Stroke)] for sheet in sheets]
+    plain = [len(s) == len(sheet.items) for s, sheet in zip(strokes, sheets, strict=True)]
+    worded = [sheet for sheet, only in zip(sheets, plain, strict=True) if not only]
+    drawn = iter(_cairo_forms(pdf, worded) if worded else ())
+    return [
+        _stroke_form(pdf, sheet, s) if only else next(drawn)
+        for sheet, s, only in zip(sheets, strokes, plain, strict=True)
+    ]
+
+
+def _cairo_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
     with Pdf.open(io.BytesIO(draw_sheets(sheets))) as drawn:
         return [pdf.copy_foreign(_as_form(page)) for page in drawn.pages]
+
+
+def _stroke_form(pdf: Pdf, sheet: Sheet, strokes: Sequence[Stroke]) -> pikepdf.Object:
+    form = pdf.make_stream(stroke_content(strokes, sheet.origin_mm))
+    form.Type, form.Subtype = Name.XObject, Name.Form
+    size = [round(side * PT_PER_MM, 5) for side in (sheet.width_mm, sheet.height_mm)]
+    form.BBox, form.Resources = Array([0, 0, *size]), Dictionary()
+    return form
+
+
+def stroke_content(strokes: Iterable[Stroke], origin_mm: Point) -> bytes:
+    """Return content that draws strokes whose origin lies at `origin_mm` on the page."""
+    x, y = (v * PT_PER_MM for v in origin_mm)
+    unit = f"{PT_PER_MM:.12f} 0 0 {PT_PER_MM:.12f} {x:.6f} {y:.6f} cm\n"
+    return unit.encode() + stroke_operators(strokes)
 
 
 def _as_form(page: pikepdf.Page) -> pikepdf.Object:

@@ -38,8 +38,9 @@ from cli.pdf import (
     matrix_text,
     new_document,
     place_layers,
+    stroke_content,
 )
-from cli.scene import Scene
+from cli.scene import Label, Scene, Stroke
 from cli.seams import number_spots, page_joints
 from curves.point import Point
 from draft.errors import InputError
@@ -205,27 +206,32 @@ def _assembled(
     first_at = ((width - FIRST_W_MM) / 2, (height - FIRST_H_MM) / 2)
     window_at = ((width - grid.window_w_mm) / 2, (height - grid.window_h_mm) / 2)
     furniture = [
-        Sheet(width_mm=width, height_mm=height, items=first_page_items(first), origin_mm=first_at),
-        *(
-            Sheet(width_mm=width, height_mm=height, items=tile_items(page), origin_mm=window_at)
-            for page in pages
-        ),
+        (first_page_items(first), first_at),
+        *((tile_items(page), window_at) for page in pages),
     ]
+    words, ruled = [], []
+    for number, (items, at) in enumerate(furniture):
+        # Words never lie under lines here, so lines can go first, and cairo sets the words. The
+        # white grounds under the map's numbers stay with it: without them between, it would set
+        # the numbers of a row as one line, and not quite in their places.
+        lines = [i for i in items if isinstance(i, Stroke) and (number > 0 or i.pen is not None)]
+        kept = [i for i in items if isinstance(i, Label) or (number == 0 and i.pen is None)]
+        words.append(Sheet(width_mm=width, height_mm=height, items=kept, origin_mm=at))
+        ruled.append(stroke_content(lines, at))
     pdf = new_document(scene.title, options.date)
     switches = add_switches(pdf, [layer.name for layer in scene.layers], options.hidden_layers)
-    forms = add_forms(pdf, [*layer_sheets(scene), *furniture])
-    layers, furniture_forms = forms[: len(scene.layers)], forms[len(scene.layers) :]
+    forms = add_forms(pdf, [*layer_sheets(scene), *words])
+    layers, word_forms = forms[: len(scene.layers)], forms[len(scene.layers) :]
     stretch = _page_matrix(width, height, options.calibration)
-    for number, form in enumerate(furniture_forms):
+    for number, (form, frame) in enumerate(zip(word_forms, ruled, strict=True)):
         page = add_page(pdf, width, height)
-        page.Resources.XObject["/Page"] = form
+        page.Resources.XObject["/Words"] = form
         if number == 0:
             inner = _squares(first_at)
         else:
             cell = list(numbers)[number - 1]
-            drawn = place_layers(page, scene, switches, layers)
-            inner = _window(grid, cell, window_at, drawn)
-        content = [b"q", stretch.encode(), inner, b"/Page Do", b"Q"]
+            inner = _window(grid, cell, window_at, place_layers(page, scene, switches, layers))
+        content = [b"q", stretch.encode(), inner, b"% furniture", b"q", frame, b"Q /Words Do", b"Q"]
         page.Contents = pdf.make_stream(b"\n".join(content))
     return document_bytes(pdf)
 

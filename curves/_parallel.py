@@ -46,6 +46,10 @@ _HOLD = 1e-10
 #: The parallel is refused where it would be shorter than this part of the curve it runs beside.
 _SHRUNK_RATIO = 1e-6
 
+#: Segments whose second differences are below this part of their length are straight lines walked
+#: evenly; where all are, as on a band, the parallels are the segments moved.
+_STRAIGHT_RATIO = 1e-12
+
 #: Below this part of the size of a segment its velocity is zero.
 _STILL_RATIO = 1e-9
 
@@ -72,6 +76,12 @@ def parallel(z: Complexes, distance: Floats, accuracy: float) -> Parallel:
     positive: there the parallel turns back on itself.
     """
     owner = np.arange(len(z))
+    way = z[:, 3] - z[:, 0]
+    size = np.abs(way)
+    bend = np.abs(z[:, :-2] - 2 * z[:, 1:-1] + z[:, 2:]).max(axis=1)
+    if (bend < _STRAIGHT_RATIO * size).all():
+        unit = way / size
+        return Parallel(z - (1j * distance * unit)[:, None], owner, unit, unit)
     t0, width = np.zeros(len(z)), 1.0
     done: list[tuple[Complexes, Ints, Floats]] = []
     ends = (z[:0, 0], z[:0, 0])

@@ -7,6 +7,7 @@ meant. Every function raises CurveError when `u` is outside.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import numpy as np
 
@@ -71,12 +72,20 @@ def curvatures_at(path: Path, u: Floats | Sequence[float]) -> Floats:
 
     Infinite or not a number where the velocity is zero.
     """
-    k, t = located(len(path.cubics), np.asarray(u, dtype=np.float64))
-    z = controls(path)[k]
+    (out,) = curvatures_all([path], [np.asarray(u, dtype=np.float64)])
+    return out
+
+
+def curvatures_all(paths: Sequence[Path], us: Sequence[Floats]) -> tuple[Floats, ...]:
+    """Return `curvatures_at` of every path at its parameters, worked out together."""
+    places = [located(len(path.cubics), u) for path, u in zip(paths, us, strict=True)]
+    z = np.concatenate([controls(p)[k] for p, (k, _) in zip(paths, places, strict=True)])
+    t = np.concatenate([t for _, t in places])
     v = velocity(z, t)
     with np.errstate(divide="ignore", invalid="ignore"):
         out: Floats = cross(v, acceleration(z, t)) / np.abs(v) ** 3
-    return out
+    ends = np.cumsum([0, *map(len, us)]).tolist()
+    return tuple(out[i:j] for i, j in pairwise(ends))
 
 
 def curvature_at(path: Path, u: float) -> float:

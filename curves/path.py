@@ -6,6 +6,7 @@ its thirds, so that every operation is one vectorised formula over an array of s
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -127,9 +128,10 @@ def path(cubics: Floats | Sequence[object]) -> Path:
 def line(p: Point, q: Point) -> Path:
     """Return the straight path from `p` to `q`. Raises CurveError for a number not finite."""
     dx, dy = (q[0] - p[0]) / 3.0, (q[1] - p[1]) / 3.0
-    c = np.array([[p, (p[0] + dx, p[1] + dy), (q[0] - dx, q[1] - dy), q]], dtype=np.float64)
-    _check_finite("line", c)
-    return _path(c)
+    if not (math.isfinite(p[0] + dx) and math.isfinite(p[1] + dy)):
+        raise CurveError("line", _NOT_FINITE)
+    c = [p[0], p[1], p[0] + dx, p[1] + dy, q[0] - dx, q[1] - dy, q[0], q[1]]
+    return _path(np.array(c, dtype=np.float64).reshape(1, 4, 2))
 
 
 def polyline(points: Sequence[Point] | Floats) -> Path:
@@ -143,9 +145,12 @@ def polyline(points: Sequence[Point] | Floats) -> Path:
     return _path(np.stack([a, a + third, b - third, b], axis=1))
 
 
+_NOT_FINITE = "a coordinate is not a finite number"
+
+
 def _check_finite(what: str, c: Floats) -> None:
     if not np.isfinite(c).all():
-        raise CurveError(what, "a coordinate is not a finite number")
+        raise CurveError(what, _NOT_FINITE)
 
 
 def cubic(p0: Point, p1: Point, p2: Point, p3: Point) -> Path:

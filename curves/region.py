@@ -57,23 +57,31 @@ def flatten(path: Path, tolerance: float = FLATTEN_MM) -> Floats:
 
 
 def flatten_all(paths: Sequence[Path], tolerance: float = FLATTEN_MM) -> tuple[Floats, ...]:
-    """Return `flatten` of every path, worked out together: many short paths cost as one."""
-    z = [controls(p) for p in paths]
-    found = chords(np.concatenate(z), tolerance)
-    first = np.cumsum([0, *map(len, z)])
-    cuts = np.searchsorted(found.segment, first).tolist()
-    spans = zip(z, pairwise(cuts), strict=True)
-    return tuple(pairs(np.append(found.p[a:b], one[-1, 3])) for one, (a, b) in spans)
+    """Return `flatten` of every path, worked out together: many short paths cost as one.
+
+    The results are views of one array, in which they follow each other.
+    """
+    count = [len(p) for p in paths]
+    z = np.concatenate([controls(p) for p in paths])
+    found = chords(z, tolerance)
+    # Behind the starts of a path's chords comes its end: one more point for each path.
+    owner = np.repeat(np.arange(len(paths)), count)[found.segment]
+    points = np.empty(len(found.p) + len(paths), dtype=np.complex128)
+    points[np.arange(len(owner)) + owner] = found.p
+    ends = np.bincount(owner).cumsum() + np.arange(len(paths))
+    points[ends] = z[np.cumsum(count) - 1, 3]
+    xy = pairs(points)
+    return tuple(xy[a:b] for a, b in pairwise([0, *(ends + 1).tolist()]))
 
 
-def bounds(path: Path) -> tuple[float, float, float, float]:
-    """Return xmin, ymin, xmax, ymax, mm, of the curve itself (not of its handles)."""
-    c = path.cubics
+def bounds(*paths: Path) -> tuple[float, float, float, float]:
+    """Return xmin, ymin, xmax, ymax, mm, of one or more curves themselves (not of handles)."""
+    c = paths[0].cubics if len(paths) == 1 else np.concatenate([p.cubics for p in paths])
     low, high = c.min(axis=(0, 1)), c.max(axis=(0, 1))
     ends = c[:, (0, 3)]
     inner_low, inner_high = ends.min(axis=(0, 1)), ends.max(axis=(0, 1))
     if (low < inner_low).any() or (high > inner_high).any():
-        z = controls(path)
+        z = c.view(np.complex128)[..., 0]
         t = _turning_params(c)
         p = pairs(value(np.repeat(z, t.shape[1], axis=0), t.ravel()))
         inner_low = np.minimum(inner_low, p.min(axis=0))

@@ -35,14 +35,17 @@ def chords(path: Path) -> tuple[Floats, Floats]:
 
 def measure_together(paths: Iterable[Path]) -> None:
     """Break many paths at once, which costs little more than one, and remember them."""
-    fresh = [p for p in paths if p not in _measured]
+    fresh = [p for p in dict.fromkeys(paths) if p not in _measured]
     if not fresh:
         return
-    for path, p in zip(fresh, flatten_all(fresh, SAG_MM), strict=True):
-        d = np.diff(p, axis=0)
-        run = np.zeros(len(p))
-        np.cumsum(np.hypot(d[:, 0], d[:, 1]), out=run[1:])
-        _measured[path] = (p, run)
+    broken = flatten_all(fresh, SAG_MM)
+    # All steps at once, none from the end of a path to the start of the next.
+    starts = np.cumsum([0, *map(len, broken)])
+    d = np.diff(np.concatenate(broken), axis=0, prepend=0.0)
+    steps = np.hypot(d[:, 0], d[:, 1])
+    steps[starts[:-1]] = 0.0
+    for path, p, at in zip(fresh, broken, starts.tolist(), strict=False):
+        _measured[path] = (p, np.cumsum(steps[at : at + len(p)]))
 
 
 def ruler_length(path: Path) -> float:

@@ -1,20 +1,25 @@
 """The block as formulas: proportions in, control points of crotch seams and inseams out.
 
 Everything here is plain arithmetic on its arguments, so that the same lines serve a single draft
-(floats) and the solver, which hands in arrays of complex numbers to differentiate exactly.
+(floats) and the solver, which hands in a complex number to differentiate exactly.
 Millimetres; x right toward the inseam, y up, crotch line at y = 0. Both panels are drawn with the
 outseam on the left, so the centre seam of each runs near x = 0.
 """
 
 from __future__ import annotations
 
+import cmath
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
+from numpy.typing import NDArray
 
-#: A float, or an array (real or complex) of values worked on side by side.
+#: A float, or a complex number whose imaginary part carries a derivative.
 Number: TypeAlias = Any
+Floats: TypeAlias = NDArray[np.float64]
 XY: TypeAlias = tuple[Number, Number]
 
 #: The back half of the hip is drafted this much wider than a quarter of the girth, the front as
@@ -117,9 +122,13 @@ def half_width(girth_mm: Number, *, back: bool) -> Number:
     return girth_mm / 4.0 + (side if back else -side)
 
 
+def _sqrt(x: Number) -> Number:
+    return cmath.sqrt(x) if isinstance(x, complex) else math.sqrt(x)
+
+
 def unit(x: Number, y: Number) -> XY:
     """Return (x, y) scaled to length one."""
-    n = np.sqrt(x * x + y * y)
+    n = _sqrt(x * x + y * y)
     return x / n, y / n
 
 
@@ -127,7 +136,8 @@ def hermite(
     p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
 ) -> tuple[XY, XY, XY, XY]:
     """Return the cubic from `p` to `q` along unit directions; handles are shares of the chord."""
-    chord = np.sqrt((q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2)
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    chord = _sqrt(dx * dx + dy * dy)
     a, b = handles[0] * chord, handles[1] * chord
     return (
         p,
@@ -202,8 +212,10 @@ def back_shape(frame: Frame, p: Params) -> PanelShape:
     waist, hip = level + p.back_raise, frame.hip_height + p.drop
     low, high = BACK_CURVE_LIMITS
     start_y = BACK_CURVE_START * fork
-    start_y = np.where(np.real(start_y) < np.real(low * level), low * level, start_y)
-    start_y = np.where(np.real(start_y) > np.real(high * level), high * level, start_y)
+    if start_y.real < (low * level).real:
+        start_y = low * level
+    elif start_y.real > (high * level).real:
+        start_y = high * level
     return panel_shape(
         frame,
         top=(-p.slant * (waist - hip), waist),
@@ -225,7 +237,7 @@ def side_cubic(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> tuple[X
         frame.leg_height + p.drop,
     )
     lean = (station[0] - hip[0]) / (hip[1] - station[1])
-    lean = np.where(np.real(lean) > 0.0, zero, HIP_LEAN * lean)
+    lean = zero if lean.real > 0.0 else HIP_LEAN * lean
     return hermite(
         hip, unit(lean, zero - 1.0), station, unit(frame.leg_slope + zero, zero - 1.0), SIDE_HANDLES
     )
@@ -243,15 +255,19 @@ def crotch_width(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> Numbe
         for k in (0, 1)
     )
     down = s.point[1] - p0[1]
-    t = down / (p3[1] - p0[1])
-    for _ in range(4):  # Newton; the side falls steadily, so it converges from anywhere inside
-        t = t - (((y3 * t + y2) * t + y1) * t - down) / ((3.0 * y3 * t + 2.0 * y2) * t + y1)
+    real = (y1.real, y2.real, y3.real, down.real)
+    t = real[3] / (p3[1] - p0[1]).real
+    # Newton; the side falls steadily, so it converges from anywhere inside. What the place depends
+    # on comes in with the last step, whichever way it was found.
+    for a1, a2, a3, to in (real, real, real, (y1, y2, y3, down)):
+        t = t - (((a3 * t + a2) * t + a1) * t - to) / ((3.0 * a3 * t + 2.0 * a2) * t + a1)
     return s.point[0] - p0[0] - ((x3 * t + x2) * t + x1) * t
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _T, _W = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
 _D0, _D1, _D2 = 3 * (1 - _T) ** 2, 6 * (1 - _T) * _T, 3 * _T**2
+_D = np.stack((_D0, _D1, _D2))
 
 
 def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
@@ -269,10 +285,15 @@ def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
     return np.sqrt(sq) @ _W
 
 
+def straight_length(s: PanelShape) -> Number:
+    """Return the length of the straight part of the centre seam, from the waist tape down, mm."""
+    dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]
+    return _sqrt(dx * dx + dy * dy)
+
+
 def seam_length(s: PanelShape) -> Number:
     """Return the centre seam's length from the waist tape to the crotch point, mm."""
-    dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]
-    return np.sqrt(dx * dx + dy * dy) + arc_length(s.start, s.handle_1, s.handle_2, s.point)
+    return straight_length(s) + arc_length(s.start, s.handle_1, s.handle_2, s.point)
 
 
 def inseam_length(s: PanelShape) -> Number:
@@ -281,3 +302,33 @@ def inseam_length(s: PanelShape) -> Number:
     Below it both panels are congruent about their crease lines.
     """
     return arc_length(s.point, s.inseam_1, s.inseam_2, s.station)
+
+
+def curved_lengths(panels: Sequence[Sequence[PanelShape]]) -> tuple[Floats, Floats]:
+    """Return the lengths of crotch curve and inseam, (p, 2), mm, of p panels, and derivatives.
+
+    Of each panel there are some variants with equal real parts, whose imaginary parts say how they
+    are moved; the derivatives (n, 2) are along those, of all n variants in order.
+    """
+    points = np.array(
+        [
+            number
+            for panel in panels
+            for s in panel
+            for curve in (
+                (s.start, s.handle_1, s.handle_2, s.point),
+                (s.point, s.inseam_1, s.inseam_2, s.station),
+            )
+            for point in curve
+            for number in point
+        ],
+        dtype=np.complex128,
+    ).reshape(-1, 2, 4, 2)
+    legs = points[:, :, 1:] - points[:, :, :-1]
+    owner = np.repeat(np.arange(len(panels)), [len(panel) for panel in panels])
+    first = owner.searchsorted(np.arange(len(panels)))
+    velocity = _D.T @ legs[first].real
+    speed = np.sqrt(np.square(velocity).sum(axis=-1))
+    # A length changes with a leg of the controls as the mean of the tangent, weighed.
+    pull = _D @ (velocity * (_W / speed)[..., None])
+    return speed @ _W, (pull[owner] * legs.imag).sum(axis=(2, 3))

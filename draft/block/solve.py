@@ -11,6 +11,8 @@ How far each proportion had to move, in sd, is what the pattern says about the f
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
@@ -20,14 +22,16 @@ from numpy.typing import NDArray
 
 from draft.block.shape import (
     Frame,
+    Number,
+    PanelShape,
     Params,
     back_shape,
     crotch_width,
+    curved_lengths,
     front_shape,
-    inseam_length,
-    seam_length,
+    straight_length,
 )
-from draft.errors import UnsolvableError
+from draft.errors import UnsolvableError, told
 from draft.fits import Fit
 
 Floats = NDArray[np.float64]
@@ -112,7 +116,14 @@ _SD = np.array([p.sd for p in PRIORS])
 _LOW = np.array([p.low for p in PRIORS])
 _HIGH = np.array([p.high for p in PRIORS])
 _STEP = 1e-20  # of the imaginary part: differences of complex steps cannot cancel, so tiny is exact
-_EYE = np.diag(_SD) * (1j * _STEP)
+_STEPS = [complex(0.0, sd * _STEP) for sd in _SD.tolist()]
+
+#: The proportions that each panel is drawn from; it does not change with the others.
+_FRONT_NAMES = ("drop", "front_fork", "front_raise", "front_fullness")
+_BACK_NAMES = ("drop", "back_fork", "back_raise", "slant", "back_fullness", "fork_lowered")
+#: Seam, inseam and width of the back count so against those of the front.
+_SIGNS = np.array((1.0, -1.0, 1.0))
+_FRONT, _BACK = ([Params._fields.index(n) for n in names] for names in (_FRONT_NAMES, _BACK_NAMES))
 
 
 @lru_cache(maxsize=16)
@@ -120,6 +131,16 @@ def _bounds(fit: Fit) -> tuple[Floats, list[tuple[float, float]]]:
     mean = prior_means(fit)
     low, high = (_LOW - mean) / _SD, (_HIGH - mean) / _SD
     return mean, [(float(a), float(b)) for a, b in zip(low, high, strict=True)]
+
+
+#: The search is tried again from the draft that misses least if that misses by no more than this.
+_NEAR_MM = 1.0
+#: Weights of a condition that is held against one that may give, one after the other, the last so
+#: large that what is held is held; and the weight of staying near the handbook.
+_HELD, _CALM = (30.0, 1e3), 1e-5
+#: Steps a search for the least miss may take; and evaluations of the search for the draft, which
+#: takes under thirty where there is one and many hundreds before it gives up where there is none.
+_MOST_STEPS, _MOST_TRIES = 40, 100
 
 
 class _Conditions:
@@ -149,27 +170,40 @@ class _Conditions:
         }
 
     def _evaluate(self, z: Floats) -> tuple[Floats, Floats]:
-        p = Params(*((self.mean + _SD * z)[:, None] + _EYE))
-        front, back = front_shape(self.frame, p), back_shape(self.frame, p)
-        t = self.target
-        inseam = inseam_length(front) - inseam_length(back) - t.inseam_ease_mm
-        if t.split_mm is None:
-            rows = [seam_length(front) + seam_length(back) - t.crotch_mm, inseam]
-        else:
-            rows = [
-                seam_length(front) - t.split_mm[0],
-                seam_length(back) - t.split_mm[1],
-                inseam,
-            ]
-        thigh = crotch_width(self.frame, p, front, back=False) + crotch_width(
-            self.frame, p, back, back=True
-        )
-        g = np.stack([*rows, thigh - t.thigh_mm]) / 10.0
-        return np.ascontiguousarray(g[:, 0].real), g.imag / _STEP
+        at = (self.mean + _SD * z).tolist()
+        panels = tuple(self._varied(at, back=back) for back in (False, True))
+        curved, slopes = curved_lengths([[s for s, _, _ in panel] for panel in panels])
+        lines = np.array([(line, width) for panel in panels for _, line, width in panel])
+        n = len(_FRONT)
+        halves = np.zeros((2, 3))  # seam, inseam and width of front and back
+        halves[:, :2], halves[:, 2] = curved, lines[(0, n), 1].real
+        halves[:, 0] += lines[(0, n), 0].real
+        moves = np.column_stack((slopes, lines[:, 1].imag))
+        moves[:, 0] += lines[:, 0].imag
+        jacobian = np.zeros((2, 3, len(at)))
+        jacobian[0][:, _FRONT], jacobian[1][:, _BACK] = moves[:n].T, moves[n:].T
+        t, signs = self.target, _SIGNS
+        met, slope = halves[0] + halves[1] * signs, jacobian[0] + jacobian[1] * signs[:, None]
+        wanted: tuple[float, ...] = (t.crotch_mm, t.inseam_ease_mm, t.thigh_mm)
+        if t.split_mm is not None:
+            met = np.array((*halves[:, 0], *met[1:]))
+            slope = np.concatenate((jacobian[:, 0], slope[1:]))
+            wanted = (*t.split_mm, *wanted[1:])
+        return (met - wanted) / 10.0, slope / (10.0 * _STEP)
+
+    def _varied(self, at: list[float], *, back: bool) -> list[tuple[PanelShape, Number, Number]]:
+        """Return a panel moved along each proportion it has, with its straight seam and width."""
+        found = []
+        for i in _BACK if back else _FRONT:
+            p = Params._make((*at[:i], at[i] + _STEPS[i], *at[i + 1 :]))
+            s = (back_shape if back else front_shape)(self.frame, p)
+            width = crotch_width(self.frame, p, s, back=back)
+            found.append((s, straight_length(s), width))
+        return found
 
 
-def _objective(z: Floats) -> tuple[float, Floats]:
-    return 0.5 * float(z @ z), z
+class _EnoughError(Exception):
+    """Ends a search that has used up its evaluations."""
 
 
 def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None = None) -> Solution:
@@ -185,9 +219,17 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
         # The search can stall on a body far from the handbook: try again from the draft that
         # misses least before refusing it.
         best = _least_miss(conditions, bounds)
-        z = _search(conditions, bounds, best)
+        g = conditions.at(best)[0] * 10.0
+        near = np.abs(g[:-1]).max() <= _NEAR_MM and g[-1] >= -_NEAR_MM
+        z = _search(conditions, bounds, best) if near else None
         if z is None:
-            raise _unsolvable(conditions, bounds, best)
+            # Letting the seams go may lead to where they need not give at all.
+            rows = range(1 if target.split_mm is None else 2)
+            nearest = _nearest(conditions, bounds, best, free=list(rows))
+            if nearest is not None and np.abs(nearest[0][rows]).max() <= SOLVED_MM:
+                z = _search(conditions, bounds, nearest[1], tries=10 * _MOST_TRIES)
+        if z is None:
+            raise _unsolvable(conditions, bounds, best, nearest)
     return Solution(
         params=Params(*(float(v) for v in mean + _SD * z)),
         means=Params(*(float(v) for v in mean)),
@@ -196,7 +238,10 @@ def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None =
 
 
 def _search(
-    conditions: _Conditions, bounds: list[tuple[float, float]], z0: Floats
+    conditions: _Conditions,
+    bounds: list[tuple[float, float]],
+    z0: Floats,
+    tries: int = _MOST_TRIES,
 ) -> Floats | None:
     """Return the solution that sequential quadratic programming finds from `z0`, None if none."""
     from scipy.optimize import minimize
@@ -205,16 +250,28 @@ def _search(
         conditions.constraint("eq", slice(None, -1)),
         conditions.constraint("ineq", slice(-1, None)),
     ]
-    objective: Any = _objective
-    result = minimize(
-        objective,
-        z0,
-        jac=True,
-        method="SLSQP",
-        bounds=bounds,
-        constraints=constraints,
-        options={"ftol": 1e-10, "maxiter": 80},
-    )
+    spent = 0
+
+    def cost(z: Floats) -> tuple[float, Floats]:
+        nonlocal spent
+        spent += 1
+        if spent > tries:
+            raise _EnoughError
+        return 0.5 * float(z @ z), z
+
+    objective: Any = cost
+    try:
+        result = minimize(
+            objective,
+            z0,
+            jac=True,
+            method="SLSQP",
+            bounds=bounds,
+            constraints=constraints,
+            options={"ftol": 1e-10, "maxiter": 80},
+        )
+    except _EnoughError:
+        return None
     z = np.asarray(result.x, dtype=np.float64)
     if not np.isfinite(z).all():
         return None
@@ -222,50 +279,72 @@ def _search(
     return z if np.abs(g[:-1]).max() <= SOLVED_MM and g[-1] >= -SOLVED_MM else None
 
 
-def _least_miss(conditions: _Conditions, bounds: list[tuple[float, float]]) -> Floats:
-    """Return the draft inside the limits that misses the conditions by least."""
+def _least_miss(
+    conditions: _Conditions,
+    bounds: list[tuple[float, float]],
+    free: Sequence[int] = (),
+    held: float = 1.0,
+    start: Floats | None = None,
+) -> Floats:
+    """Return the draft inside the limits that misses the conditions by least.
+
+    Conditions that are not `free` weigh `held` times as much.
+    """
     from scipy.optimize import least_squares
 
     low, high = np.array(bounds).T
+    z0 = np.zeros(len(low)) if start is None else start
+    count = len(conditions.at(z0)[0])
+    weight = np.full(count, held)
+    weight[list(free)] = 1.0
+    calm = _CALM * np.eye(len(low))
 
     def misses(z: Floats) -> Floats:
-        g = conditions.at(z)[0]
-        return np.concatenate([g[:-1], [min(0.0, float(g[-1]))], 1e-5 * z])
+        g = conditions.at(z)[0] * weight
+        g[-1] = min(0.0, g[-1])  # the thigh may be as wide as it likes
+        return np.concatenate((g, _CALM * z))
 
     def slopes(z: Floats) -> Floats:
         g, j = conditions.at(z)
-        spare = j[-1:] * float(g[-1] < 0.0)
-        return np.concatenate([j[:-1], spare, 1e-5 * np.eye(len(z))])
+        j = j * weight[:, None]
+        j[-1] *= g[-1] < 0.0
+        return np.concatenate((j, calm))
 
-    start = np.clip(np.zeros(len(low)), low, high)
-    found = least_squares(misses, start, slopes, bounds=(low, high), max_nfev=200)
+    found = least_squares(
+        misses, np.clip(z0, low, high), slopes, bounds=(low, high), max_nfev=_MOST_STEPS
+    )
     return np.asarray(found.x, dtype=np.float64)
 
 
 #: A suggested value is taken this far inside what drafts, so that rounding it keeps it there.
 _INSIDE_MM = 3.0
+#: Half a millimetre more or less is no advice.
+_TOLD_MM = 0.5
 
 
 def _unsolvable(
-    conditions: _Conditions, bounds: list[tuple[float, float]], best: Floats
+    conditions: _Conditions,
+    bounds: list[tuple[float, float]],
+    best: Floats,
+    nearest: tuple[Floats, Floats] | None,
 ) -> UnsolvableError:
     """Return the error that names the measurement which would have to give, and by how much.
 
-    One measurement at a time is let go while the others hold, the crotch seam first.
+    One measurement at a time is let go while the others hold, the crotch seam first: `nearest` is
+    what came of that.
     """
     target = conditions.target
     seams = ["crotch_length"]
     if target.split_mm is not None:
         seams = ["front_crotch_length", "back_crotch_length"]
-    changes = _nearest(conditions, bounds, best, free=list(range(len(seams))))
-    if changes is not None:
-        rows = changes[: len(seams)]
+    if nearest is not None:
+        rows = nearest[0][: len(seams)]
         worst = int(np.argmax(np.abs(rows)))
         parts = [
-            f"{abs(float(off)) / 10 + _INSIDE_MM / 10:.1f} cm {'longer' if off > 0 else 'shorter'}"
+            f"{told(abs(float(off)) + _INSIDE_MM)} {'longer' if off > 0 else 'shorter'}"
             + (f" ({name})" if len(seams) > 1 else "")
             for name, off in zip(seams, rows, strict=True)
-            if abs(off) > SOLVED_MM
+            if abs(off) >= min(_TOLD_MM, abs(float(rows[worst])))
         ]
         return UnsolvableError(
             "The crotch seam",
@@ -275,12 +354,12 @@ def _unsolvable(
             "inside_leg) and the hip may be the ones that are off.",
         )
     thigh = _nearest(conditions, bounds, best, free=[len(seams) + 1])
-    short = 0.0 if thigh is None else -float(thigh[-1]) / target.thigh_scale
+    short = 0.0 if thigh is None else -float(thigh[0][-1]) / target.thigh_scale
     return UnsolvableError(
         "The thigh",
         short,
         "thigh",
-        f"A thigh {short / 10 + _INSIDE_MM / 10:.1f} cm smaller would draft."
+        f"A thigh {told(short + _INSIDE_MM)} smaller would draft."
         if short
         else "Several measurements contradict each other; measure hip, crotch length and rise too.",
     )
@@ -288,38 +367,49 @@ def _unsolvable(
 
 def _nearest(
     conditions: _Conditions, bounds: list[tuple[float, float]], z0: Floats, free: list[int]
-) -> Floats | None:
-    """Return by how much the freed conditions miss, mm, when they miss as little as can be.
+) -> tuple[Floats, Floats] | None:
+    """Return by how much the conditions miss, mm, where the freed ones miss least, and that draft.
 
-    All other conditions hold exactly; None where even that cannot be.
+    All other conditions hold; None where even that cannot be. The held conditions first weigh much
+    more than the freed ones, which comes near quickly; then they bind, for some steps more.
     """
     from scipy.optimize import minimize
 
-    count = len(conditions.at(z0)[0])
-    held = [i for i in range(count - 1) if i not in free]
+    z = z0
+    for weight in _HELD:
+        z = _least_miss(conditions, bounds, free, weight, z)
+    last = len(conditions.at(z)[0]) - 1
+    held = [i for i in range(last) if i not in free]
+    least: tuple[float, Floats, Floats] | None = None
+    spent = 0
 
     def cost(z: Floats) -> tuple[float, Floats]:
+        nonlocal least, spent
+        spent += 1
         g, j = conditions.at(z)
-        miss, slope = g[free].copy(), j[free]
-        if count - 1 in free:  # the thigh may be as wide as it likes
+        miss = g[free]
+        if last in free:  # the thigh may be as wide as it likes
             miss = np.minimum(miss, 0.0)
-        return float(miss @ miss + 1e-6 * (z @ z)), 2.0 * (miss @ slope) + 2e-6 * z
+        value = float(miss @ miss)
+        off = np.abs(g[held]).max(initial=0.0 if last in free else max(0.0, -float(g[last])))
+        if off <= SOLVED_MM and (least is None or value < least[0]):
+            least = value, g * 10.0, z.copy()
+        if spent > _MOST_STEPS:
+            raise _EnoughError
+        return value + 1e-6 * float(z @ z), 2.0 * (miss @ j[free]) + 2e-6 * z
 
     constraints: Any = [conditions.constraint("eq", held)] if held else []
-    if count - 1 not in free:
+    if last not in free:
         constraints.append(conditions.constraint("ineq", slice(-1, None)))
     objective: Any = cost
-    found = minimize(
-        objective,
-        z0,
-        jac=True,
-        method="SLSQP",
-        bounds=bounds,
-        constraints=constraints,
-        options={"ftol": 1e-12, "maxiter": 200},
-    )
-    g = conditions.at(np.asarray(found.x, dtype=np.float64))[0] * 10.0
-    kept = np.abs(g[held]).max(initial=0.0) <= 10.0 * SOLVED_MM
-    if count - 1 not in free:
-        kept = kept and g[-1] >= -10.0 * SOLVED_MM
-    return np.asarray(g) if kept else None
+    with suppress(_EnoughError):
+        minimize(
+            objective,
+            z,
+            jac=True,
+            method="SLSQP",
+            bounds=bounds,
+            constraints=constraints,
+            options={"ftol": 1e-8},
+        )
+    return None if least is None else least[1:]

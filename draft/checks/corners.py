@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -79,32 +79,33 @@ def check_corners(pattern: Pattern) -> Iterator[Finding]:
         )
 
 
-def _away(c: Floats) -> Floats:
+def leaving(c: Floats) -> Floats:
     """Return for segments (n, 4, 2) the way from the first point to the next that differs."""
     way = c[:, 1] - c[:, 0]
     for k in (2, 3):
         still = np.abs(way).max(axis=1) <= JOIN_MM
-        way[still] = (c[:, k] - c[:, 0])[still]
+        if still.any():
+            way[still] = (c[:, k] - c[:, 0])[still]
     return way
+
+
+def _bends_deg(edges: Sequence[Path]) -> Floats:
+    """Return the bends at all joints inside the edges, degrees."""
+    before = leaving(np.concatenate([e.cubics[:-1, ::-1] for e in edges])) * -1.0
+    after = leaving(np.concatenate([e.cubics[1:] for e in edges]))
+    cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
+    along = before[:, 0] * after[:, 0] + before[:, 1] * after[:, 1]
+    return np.degrees(np.arctan2(np.abs(cross), along))
 
 
 def check_joints(pattern: Pattern) -> Iterator[Finding]:
     """Measure the largest bend between two segments inside any sewn edge."""
     for piece in pattern.pieces:
-        worst = 0.0
-        for e in piece.edges:
-            c = e.path.cubics
-            if len(c) < 2:
-                continue
-            before = _away(c[:-1, ::-1]) * -1.0
-            after = _away(c[1:])
-            cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
-            bend = np.degrees(np.arctan2(np.abs(cross), np.einsum("ij,ij->i", before, after)))
-            worst = max(worst, float(bend.max()))
+        jointed = [e.path for e in piece.edges if len(e.path) > 1]
         yield at_most(
             "edges are smooth",
             piece.name,
-            worst,
+            float(_bends_deg(jointed).max()) if jointed else 0.0,
             ANGLE_DEG,
             f"no edge of the {piece.title.lower()} has a corner in it",
             unit="deg",

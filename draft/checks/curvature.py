@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from curves.evaluate import curvatures_at
+from curves.evaluate import curvatures_all
 from curves.length import length, param_at_length
-from curves.path import Path
-from curves.split import subpath
+from curves.path import Floats, Path
 from draft.checks.verdict import equal
 from draft.features.parts import edge_length, edge_parts
 from draft.pattern import Pattern
@@ -21,14 +21,25 @@ _STRAIGHT = 5e-5
 _SHORT_MM = 20.0
 
 
-def bends_both_ways(path: Path) -> bool:
-    """Return whether a path bends to the left somewhere and to the right elsewhere."""
-    k = curvatures_at(path, np.linspace(0.002, len(path) - 0.002, 24 * len(path)))
-    return bool(k.max() > _STRAIGHT and k.min() < -_STRAIGHT)
+#: Places looked at on every segment, and how near to the ends of a path.
+_PLACES, _END = 24, 0.002
 
 
-def _over_hip(pattern: Pattern, name: str) -> Path | None:
-    """Return the side from the top down to the hip notch; None where the top lies below it.
+def _places(end: float) -> Floats:
+    """Return parameters up to `end`, evenly on each segment, also where the last is a part."""
+    last = max(0, math.ceil(end - 1e-9) - 1)
+    u = np.linspace(_END, last + 1 - _END, _PLACES * (last + 1))
+    return np.where(u > last, last + (u - last) * (end - last), u)
+
+
+def bend_both_ways(paths: Sequence[Path], ends: Sequence[float]) -> list[bool]:
+    """Return of each path, from its start to the parameter given, whether it bends both ways."""
+    found = curvatures_all(paths, [_places(end) for end in ends])
+    return [bool(k.max() > _STRAIGHT and k.min() < -_STRAIGHT) for k in found]
+
+
+def _over_hip(pattern: Pattern, name: str) -> tuple[Path, float] | None:
+    """Return the side and its parameter at the hip notch; None where the top lies below it.
 
     Where a pocket has divided the outseam the part that is the facing's ends at the mouth.
     """
@@ -37,24 +48,27 @@ def _over_hip(pattern: Pattern, name: str) -> Path | None:
     above = edge_length(pattern, name, "outseam") - panel.hip_from_hem_mm
     if above < _SHORT_MM:
         return None
-    return subpath(outseam, 0.0, param_at_length(outseam, min(above, length(outseam))))
+    return outseam, param_at_length(outseam, min(above, length(outseam)))
 
 
 def check_curvature(pattern: Pattern) -> Iterator[Finding]:
     """Look for a wave in the crotch seams and in the sides over the hip."""
+    curves: dict[str, tuple[Path, float]] = {}
     for name in ("front", "back"):
-        curves = {"crotch": pattern.piece(name).edge("crotch").path}
+        crotch = pattern.piece(name).edge("crotch").path
+        curves[f"{name} crotch"] = crotch, float(len(crotch))
         side = _over_hip(pattern, name)
         if side is not None:
-            curves["side over the hip"] = side
-        for what, path in curves.items():
-            yield equal(
-                "curves are clean",
-                f"{name} {what}",
-                float(bends_both_ways(path)),
-                0.0,
-                0.0,
-                f"the {name} {what} bends one way only",
-                unit="count",
-                fails="warning",
-            )
+            curves[f"{name} side over the hip"] = side
+    paths, ends = zip(*curves.values(), strict=True)
+    for where, waves in zip(curves, bend_both_ways(paths, ends), strict=True):
+        yield equal(
+            "curves are clean",
+            where,
+            float(waves),
+            0.0,
+            0.0,
+            f"the {where} bends one way only",
+            unit="count",
+            fails="warning",
+        )

@@ -15,7 +15,7 @@ CLEAR_MM = 5.0
 
 def hem_clearance_mm(pattern: Pattern) -> float:
     """Return the height of the hem's lowest point above the floor, mm."""
-    low = min(bounds(p.hem)[1] for p in (pattern.block.front, pattern.block.back))
+    low = bounds(pattern.block.front.hem, pattern.block.back.hem)[1]
     return pattern.block.crotch_line_height_mm + low
 
 

@@ -1,29 +1,48 @@
-"""Outlines are closed, simple and counter-clockwise, and the cut lies outside by the allowance."""
+"""Outlines are closed, simple and counter-clockwise, and the cut lies outside by the allowance.
+
+All pieces of a pattern are judged together: a call of numpy or shapely on one short edge takes as
+long as on all of them.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Sequence, Sized
 
 import numpy as np
+from numpy.typing import NDArray
 
-from curves.path import Path, join
-from curves.region import area
+from curves.path import Path
 from curves.tolerance import JOIN_MM
+from draft.checks.corners import leaving
 from draft.checks.verdict import at_most, equal
 from draft.pattern import Pattern
-from draft.piece import Finding, Piece
-from draft.ruler import chords, measure_together
+from draft.piece import Edge, Finding
+from draft.ruler import Floats, chords, measure_together
 
 ALLOWANCE_MM = 0.1
 
 
-def _faults(paths: Sequence[Path]) -> int:
-    """Count what is wrong with a chain of paths: gaps, an open end, the wrong way round."""
-    gaps = sum(
-        max(abs(a.end[0] - b.start[0]), abs(a.end[1] - b.start[1])) > JOIN_MM
-        for a, b in zip(paths, [*paths[1:], paths[0]], strict=True)
-    )
-    return gaps if gaps else int(area(join(list(paths))) <= 0.0)
+def _counted(parts: Sequence[Sized]) -> NDArray[np.intp]:
+    """Return the number of the part for every item of all parts in order."""
+    return np.repeat(np.arange(len(parts)), [len(part) for part in parts])
+
+
+def _gaps(outlines: Sequence[Sequence[Path]]) -> list[int]:
+    """Count, for each chain of paths, where a path does not start at the end of the one before."""
+    starts = np.array([p.cubics[0, 0] for paths in outlines for p in paths])
+    ends = np.array([p.cubics[-1, 3] for paths in outlines for p in (paths[-1], *paths[:-1])])
+    apart = np.abs(ends - starts).max(axis=1) > JOIN_MM
+    counts: list[int] = np.bincount(_counted(outlines), apart, len(outlines)).astype(int).tolist()
+    return counts
+
+
+def _rings(outlines: Sequence[Sequence[Path]]) -> NDArray[np.object_]:
+    """Return the outlines as shapely rings, finely broken."""
+    import shapely
+
+    points = [np.concatenate([chords(p)[0][:-1] for p in paths]) for paths in outlines]
+    rings = shapely.linearrings(np.concatenate(points), indices=_counted(points))
+    return np.asarray(rings, dtype=object)
 
 
 def check_outlines(pattern: Pattern) -> Iterator[Finding]:
@@ -31,24 +50,28 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
     import shapely
 
     outlines = [
-        (piece.name, kind, paths)
+        paths
         for piece in pattern.pieces
-        for kind, paths in (("sewing", [e.path for e in piece.edges]), ("cutting", piece.cut))
+        for paths in ([e.path for e in piece.edges], list(piece.cut))
     ]
-    measure_together(p for _, _, paths in outlines for p in paths)
-    rings = [
-        shapely.LinearRing(np.concatenate([chords(p)[0][:-1] for p in paths]))
-        for _, _, paths in outlines
-    ]
-    for (name, kind, paths), simple in zip(outlines, shapely.is_simple(rings), strict=True):
-        faults = _faults(paths) + (not simple)
+    measure_together(p for paths in outlines for p in paths)
+    rings = _rings(outlines)
+    names = [f"{p.name}, {kind} line" for p in pattern.pieces for kind in ("sewing", "cutting")]
+    verdicts = zip(
+        names,
+        _gaps(outlines),
+        np.asarray(shapely.is_ccw(rings)).tolist(),
+        np.asarray(shapely.is_simple(rings)).tolist(),
+        strict=True,
+    )
+    for name, gaps, right_way, simple in verdicts:
         yield equal(
             "outlines are sound",
-            f"{name}, {kind} line",
-            float(faults),
+            name,
+            float((gaps or not right_way) + (not simple)),
             0.0,
             0.0,
-            f"the {kind} line is closed, does not cross itself and runs the right way",
+            f"the {name.split(', ')[1]} is closed, does not cross itself and runs the right way",
             unit="count",
         )
 
@@ -58,53 +81,86 @@ _SAMPLES = 16
 _SHARES = np.linspace(0.0, 1.0, _SAMPLES)
 
 
-def allowance_error_mm(piece: Piece) -> float:
-    """Return the largest departure of the cut line from its allowance, corners left out, mm.
+def _to_lines(x: Floats, y: Floats, lines: Sequence[Floats]) -> Floats:
+    """Return how far points (n, q), mm, lie from the broken line of their row, (n, q)."""
+    count = [len(line) - 1 for line in lines]
+    a = np.concatenate([line[:-1] for line in lines])
+    wx, wy = ((np.concatenate([line[1:] for line in lines]) - a).T)[..., None]
+    owner = np.repeat(np.arange(len(lines)), count)
+    dx, dy = x[owner] - a[:, :1], y[owner] - a[:, 1:]
+    t = dx * wx
+    t += dy * wy
+    t /= np.maximum(wx * wx + wy * wy, 1e-300)
+    np.maximum(t, 0.0, out=t)
+    np.minimum(t, 1.0, out=t)
+    dx -= t * wx
+    dy -= t * wy
+    dx *= dx
+    dy *= dy
+    dx += dy
+    return np.sqrt(np.minimum.reduceat(dx, np.cumsum([0, *count[:-1]]), axis=0))
+
+
+def allowance_errors_mm(edges: Sequence[Edge], cuts: Sequence[Path]) -> Floats:
+    """Return each cut's largest departure from its edge's allowance, corners left out, mm.
 
     At a corner the cut runs on to meet its neighbour; only points that lie opposite the inside of
     their own edge are compared.
     """
+    z = np.array(
+        [
+            np.interp(_SHARES * run[-1], run, points.view(np.complex128)[:, 0])
+            for points, run in map(chords, cuts)
+        ]
+    )
+    x, y = z.real.copy(), z.imag.copy()
+    inside = np.ones(z.shape, dtype=bool)
+    for ends in (
+        np.array([e.path.cubics[0] for e in edges]),
+        np.array([e.path.cubics[-1, ::-1] for e in edges]),
+    ):
+        (ax, ay), (ux, uy) = ends[:, 0].T[..., None], leaving(ends).T[..., None]
+        inside &= (x - ax) * ux + (y - ay) * uy > 0.0
+    far = _to_lines(x, y, [chords(e.path)[0] for e in edges])
+    wanted = np.array([e.allowance_mm for e in edges])
+    out: Floats = np.where(inside, np.abs(far - wanted[:, None]), 0.0).max(axis=1)
+    return out
+
+
+def _beyond_mm(pattern: Pattern) -> Floats:
+    """Return how far the sewing line of each piece leaves its cut piece, mm."""
     import shapely
 
-    lines, opposite, wanted = [], [], []
-    for edge, cut in zip(piece.edges, piece.cut, strict=True):
-        points, run = chords(cut)
-        at = _SHARES * run[-1]
-        x, y = np.interp(at, run, points[:, 0]), np.interp(at, run, points[:, 1])
-        (ax, ay), (bx, by) = edge.path.start, edge.path.end
-        (ux, uy), (vx, vy) = edge.path.start_direction, edge.path.end_direction
-        inside = ((x - ax) * ux + (y - ay) * uy > 0.0) & ((bx - x) * vx + (by - y) * vy > 0.0)
-        if inside.any():
-            lines.append(shapely.LineString(chords(edge.path)[0]))
-            opposite.append(np.stack([x[inside], y[inside]], axis=1))
-            wanted.append(edge.allowance_mm)
-    if not lines:
-        return 0.0
-    owner = np.repeat(np.arange(len(lines)), [len(p) for p in opposite])
-    far = shapely.distance(
-        np.array(lines, dtype=object)[owner], shapely.points(np.concatenate(opposite))
-    )
-    return float(np.abs(far - np.array(wanted)[owner]).max())
+    cuts = np.asarray(shapely.polygons(_rings([p.cut for p in pattern.pieces])), dtype=object)
+    shapely.prepare(cuts)
+    points = [
+        np.concatenate([chords(e.path)[0][::4] for e in p.edges if e.allowance_mm > 0.0])
+        for p in pattern.pieces
+    ]
+    sewn, owner = np.asarray(shapely.points(np.concatenate(points))), _counted(points)
+    out = ~np.asarray(shapely.covers(cuts[owner], sewn))
+    beyond = np.zeros(len(cuts))
+    if out.any():
+        np.maximum.at(beyond, owner[out], shapely.distance(cuts[owner[out]], sewn[out]))
+    return beyond
 
 
 def check_allowances(pattern: Pattern) -> Iterator[Finding]:
     """Measure the allowance all round, and that no sewing line leaves the cut piece."""
-    import shapely
-
-    for piece in pattern.pieces:
+    edges = [e for piece in pattern.pieces for e in piece.edges]
+    errors = allowance_errors_mm(edges, [c for piece in pattern.pieces for c in piece.cut])
+    worst = np.zeros(len(pattern.pieces))
+    np.maximum.at(worst, _counted([p.edges for p in pattern.pieces]), errors)
+    for piece, error, beyond in zip(
+        pattern.pieces, worst.tolist(), _beyond_mm(pattern).tolist(), strict=True
+    ):
         yield at_most(
             "allowances are true",
             piece.name,
-            allowance_error_mm(piece),
+            error,
             ALLOWANCE_MM,
             "the cutting line keeps its distance from the sewing line",
         )
-        cut = shapely.Polygon(np.concatenate([chords(c)[0][:-1] for c in piece.cut]))
-        sew = [chords(e.path)[0][::4] for e in piece.edges if e.allowance_mm > 0.0]
-        shapely.prepare(cut)
-        points = np.concatenate(sew)
-        out = points[~shapely.covers(cut, shapely.points(points))]
-        beyond = float(shapely.distance(cut, shapely.points(out)).max()) if len(out) else 0.0
         yield at_most(
             "allowances are true",
             f"{piece.name}, cut outside",
