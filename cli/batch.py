@@ -3,30 +3,38 @@
 from __future__ import annotations
 
 import csv
+import gc
 import json
 import os
+import signal
+import threading
 from collections import deque
 from collections.abc import Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
 from contextlib import contextmanager
 from dataclasses import replace
 from itertools import islice
-from multiprocessing import get_context
+from multiprocessing import get_context, parent_process
 from pathlib import Path
 from typing import Any
 
 import click
 
+from cli.resume import Part, open_part, origin_of
 from cli.save import OutputError
 from draft.body import Body
+from draft.body_entry import read_body
 from draft.errors import InputError, OutseamError
-from draft.fields import read_table, table_of, unknown_key
+from draft.fields import table_of, unknown_key
 from draft.spec import Spec, load_spec, parse_spec
 
 #: Rows sent to a process at a time: enough to hide the sending, few enough that the bar moves.
 CHUNK = 48
 #: Chunks in flight per process; bounds the memory whatever the number of rows.
 AHEAD = 3
+#: The exit code of a run that was interrupted.
+INTERRUPTED = 130
 #: A row in a CSV says "not measured" in one of these ways.
 MISSING = frozenset({"", "-", "na", "n/a", "nan", "none", "null"})
 
@@ -84,7 +92,7 @@ def body_of(row: Row) -> Body:
         for key, text in row.items()
         if key != "id" and text.lower() not in MISSING
     }
-    return read_table(Body, raw, table="body", units="cm")
+    return read_body(raw, "cm")
 
 
 def draft_row(spec: Spec, number: int, row: Row) -> dict[str, Any]:
@@ -127,66 +135,147 @@ def draft_chunk(spec: Spec, first: int, rows: list[Row]) -> list[str]:
     ]
 
 
-def _chunks(rows: Iterable[Row]) -> Iterator[tuple[int, list[Row]]]:
-    first, rows = 1, iter(rows)
+def _chunks(rows: Iterable[Row], first: int) -> Iterator[tuple[int, list[Row]]]:
+    rows = iter(rows)
     while chunk := list(islice(rows, CHUNK)):
         yield first, chunk
         first += len(chunk)
 
 
-def draft_rows(spec: Spec, rows: Iterable[Row], jobs: int) -> Iterator[list[str]]:
-    """Yield lines of JSON, chunk by chunk in the order of the rows, drafted by `jobs` processes."""
-    if jobs <= 1:
-        for first, chunk in _chunks(rows):
-            yield draft_chunk(spec, first, chunk)
-        return
-    # spawn: a forked copy of a process that has started threads may hang
-    with ProcessPoolExecutor(jobs, mp_context=get_context("spawn")) as pool:
-        waiting: deque[Future[list[str]]] = deque()
-        for first, chunk in _chunks(rows):
-            waiting.append(pool.submit(draft_chunk, spec, first, chunk))
-            if len(waiting) >= jobs * AHEAD:
-                yield waiting.popleft().result()
-        while waiting:
-            yield waiting.popleft().result()
+#: One thread for each process, or the mathematics of two would stand in each other's way.
+_ONE_THREAD = {
+    f"{library}_NUM_THREADS": "1" for library in ("OMP", "OPENBLAS", "MKL", "VECLIB_MAXIMUM")
+}
 
 
 @contextmanager
-def _written_whole(path: Path) -> Iterator[Any]:
-    """Open a file beside `path` and rename it over it only when all is written."""
-    beside = path.with_name(f".{path.name}.{os.getpid()}.part")
+def _starting_processes() -> Iterator[None]:
+    """Let processes that are started in here use one thread each and leave Ctrl-C to this one.
+
+    What they inherit, they have from their first line on.
+    """
+    before = {name: os.environ.get(name) for name in _ONE_THREAD}
+    os.environ.update(_ONE_THREAD)
+    mask = getattr(signal, "pthread_sigmask", None)
+    blocked = mask(signal.SIG_BLOCK, {signal.SIGINT}) if mask else None
     try:
-        with beside.open("w", encoding="utf-8", newline="\n") as f:
-            yield f
-            f.flush()
-            os.fsync(f.fileno())
-        os.replace(beside, path)
-    except OSError as e:
+        yield
+    finally:
+        if mask:
+            mask(signal.SIG_SETMASK, blocked)
+        for name, value in before.items():
+            if value is None:
+                del os.environ[name]
+            else:
+                os.environ[name] = value
+
+
+def _started() -> None:
+    """Get a new process ready: load what drafts, and end as soon as the one that started it has.
+
+    A draft makes thousands of small objects and no cycles worth looking for, so the collector is
+    called less often, and never again for what the modules hold.
+    """
+    import draft.checks
+    import draft.pattern  # noqa: F401
+
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 50)
+    parent = parent_process()
+    if parent is None:
+        return
+
+    def wait() -> None:
+        parent.join()
+        os._exit(1)
+
+    threading.Thread(target=wait, daemon=True).start()
+
+
+Lines = tuple[list[Row], list[str]]
+
+
+def draft_rows(spec: Spec, rows: Iterable[Row], jobs: int, first: int = 1) -> Iterator[Lines]:
+    """Yield rows and their lines of JSON, chunk by chunk in order, drafted by `jobs` processes.
+
+    `first` is the number of the first row. Raises OutputError when a process was ended by force.
+    """
+    if jobs <= 1:
+        for number, chunk in _chunks(rows, first):
+            yield chunk, draft_chunk(spec, number, chunk)
+        return
+    # spawn: a forked copy of a process that has started threads may hang
+    pool = ProcessPoolExecutor(jobs, mp_context=get_context("spawn"), initializer=_started)
+    try:
+        waiting: deque[tuple[list[Row], Future[list[str]]]] = deque()
+        for number, chunk in _chunks(rows, first):
+            with _starting_processes():
+                waiting.append((chunk, pool.submit(draft_chunk, spec, number, chunk)))
+            if len(waiting) >= jobs * AHEAD:
+                done, lines = waiting.popleft()
+                yield done, lines.result()
+        while waiting:
+            done, lines = waiting.popleft()
+            yield done, lines.result()
+    except BrokenProcessPool:
         raise OutputError(
-            f"{path}: the results cannot be written ({e.strerror or e}); choose another place or "
-            "make room. An earlier file is as it was."
+            "a process of this batch was ended from outside, perhaps for want of memory. What is "
+            "done is kept: run the same command again to go on, with fewer --jobs if need be."
         ) from None
     finally:
-        beside.unlink(missing_ok=True)
+        pool.shutdown(cancel_futures=True)
 
 
-def batch_command(bodies: Path, style: Path | None, out: Path, jobs: int | None) -> int:
-    """Draft every row of a CSV. Returns the exit code: refused rows do not make it fail."""
+def _drafted(spec: Spec, bodies: Path, part: Part, total: int, jobs: int | None) -> int:
+    """Draft the rows that the part has not; return how many of all are drafted."""
     from rich.console import Console
     from rich.progress import Progress
 
+    done = part.taken_up(read_rows(bodies))
+    if done is None:
+        click.echo(
+            "What an interrupted run left belongs to other rows, another style or another version: "
+            "all rows are drafted anew.",
+            err=True,
+        )
+    elif done.rows:
+        click.echo(f"Going on after row {done.rows} of {total}, where a run stopped.", err=True)
+    reached, drafted = (done.rows, done.drafted) if done else (0, 0)
+    workers = jobs or os.cpu_count() or 1
+    if total - reached <= CHUNK:
+        workers = 1
+    rows = islice(read_rows(bodies), reached, None)
+    try:
+        with Progress(console=Console(stderr=True), transient=True) as bar:
+            task = bar.add_task("drafting", total=total, completed=reached)
+            for chunk, lines in draft_rows(spec, rows, workers, reached + 1):
+                drafted += part.add(chunk, lines)
+                reached += len(chunk)
+                bar.advance(task, len(chunk))
+    except KeyboardInterrupt:
+        # Counted from the file: the interruption may have come between writing and counting.
+        if kept := part.count():
+            part.sync()
+            says = f"{kept} of {total} rows are done and kept: run the same command to go on."
+        else:
+            part.drop()
+            says = "no row was done yet."
+        click.echo(f"outseam: stopped; {says} An earlier file is as it was.", err=True)
+        raise SystemExit(INTERRUPTED) from None
+    return drafted
+
+
+def batch_command(
+    bodies: Path, style: Path | None, out: Path, jobs: int | None, *, anew: bool = False
+) -> int:
+    """Draft every row of a CSV. Returns the exit code: refused rows do not make it fail.
+
+    What an interrupted run of the same rows and style has done is taken up, unless `anew`.
+    """
     spec = load_spec(style) if style is not None else parse_spec(_PLAIN, "the default style")
     total = sum(1 for _ in read_rows(bodies))
-    workers = jobs or os.cpu_count() or 1
-    if total <= CHUNK:
-        workers = 1
-    drafted = 0
-    console = Console(stderr=True)
-    with _written_whole(out) as f, Progress(console=console, transient=True) as bar:
-        task = bar.add_task("drafting", total=total)
-        for lines in draft_rows(spec, read_rows(bodies), workers):
-            f.writelines(line + "\n" for line in lines)
-            drafted += sum('"status": "drafted"' in line for line in lines)
-            bar.advance(task, len(lines))
+    with open_part(out, origin_of((spec.units, spec.fabric, spec.style)), anew=anew) as part:
+        drafted = _drafted(spec, bodies, part, total, jobs)
+        part.finish(out)
     click.echo(f"Drafted {drafted} of {total} bodies, refused {total - drafted}. Wrote {out}.")
     return 0

@@ -6,49 +6,27 @@ deviation; what disagrees is noted; what contradicts itself is refused.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Final
 
 from draft.body_table import Body
 from draft.errors import InputError
-from draft.measures import LENGTHS, Estimate, Measured, Measures, with_measure
-from draft.population import condition, z_scores
+from draft.measures import LENGTHS, Estimate, Measured, Measures
+from draft.population import condition
+from draft.readings import HIP_ABOVE_CROTCH_MM, SEATED_LOWER_MM, read_readings
+from draft.slips import fits_words, guess
 from draft.units import Units, show_length
 
 __all__ = [
+    "SEATED_LOWER_MM",
     "Body",
     "Estimate",
     "Measured",
     "Measures",
     "complete",
-    "tape_scores",
-    "with_measure",
 ]
-
-#: Sitting on a hard chair, the rise is taken down to the seat; that lies about this much lower than
-#: the crotch height taken standing with a rod. From memory; no survey at hand states it.
-SEATED_LOWER_MM: Final = 20.0
-
-#: An outside leg follows the curve of the hip, so it is about this much longer than the straight
-#: height of the waist. Common practice, no source.
-HIP_CURVE_MM: Final = 10.0
-
-#: Two ways of measuring the same height may differ by this much before a word is said: the
-#: allowances above are rough, and so is a tape held along a body.
-HEIGHTS_AGREE_MM: Final = 15.0
-
-#: The halves of the crotch length may miss the whole by this much before a word is said.
-HALVES_AGREE_MM: Final = 10.0
-
-#: Beyond this share of the whole the three contradict each other.
-_HALVES_REFUSED_SHARE: Final = 0.2
-#: No half of the crotch length is shorter; it also has to reach past the navel (see `Body`).
-_LEAST_HALF_MM: Final = 120.0
 
 #: Least distances that keep an estimate from turning the body upside down. Real bodies keep far
 #: away from them, so they act only where odd measurements pull an estimate along.
-_HIP_ABOVE_CROTCH_MM: Final = 30.0
-_HIP_UNDER_CROTCH_MM: Final = 80.0
 _HIP_BELOW_WAIST_MM: Final = 40.0
 _WAIST_ABOVE_CROTCH_MM: Final = 120.0
 _KNEE_SHARE: Final = (0.40, 0.75)  # of the inside leg; ANSUR II means: .574 women, .577 men
@@ -58,11 +36,6 @@ _CROTCH_OVER_RISE_MM: Final = 20.0
 _BACK_SHARE: Final = (0.3, 0.7)
 
 
-#: Measures that go from the file to the model as they are.
-_DIRECT: Final = (
-    *("height", "waist", "hip", "inside_leg", "thigh", "knee", "calf", "ankle", "foot"),
-    "knee_height",
-)
 #: Every key that holds a measurement, in the order of the table.
 _KEYS: Final = tuple(key for key in Body.__dataclass_fields__ if key not in ("build", "name"))
 
@@ -73,17 +46,10 @@ def complete(body: Body, units: Units = "cm") -> Measures:
     `units` are those of sentences. Raises InputError where measurements contradict each other so
     that no body could have them; smaller disagreements become notes.
     """
-    show = _shower(units)
-    notes: list[str] = []
-    known = {
-        name: Measured(name=name, mm=mm, key=name)
-        for name in _DIRECT
-        if (mm := getattr(body, name)) is not None
-    }
-    _find_waist_height(body, known, notes, show)
-    _find_hip_height(body, known, notes, show)
-    _find_crotch_lengths(body, known, notes, show)
-    _refuse_contradictions(body, known, show)
+    readings = read_readings(body, units)
+    if readings.conflicts:
+        raise explained(body, readings.conflicts[0], units)
+    known, notes = readings.known, list(readings.notes)
 
     names = tuple(known)
     found = condition(body.build, names, [one.mm for one in known.values()], body.waist_above_navel)
@@ -115,172 +81,24 @@ def complete(body: Body, units: Units = "cm") -> Measures:
     )
 
 
-def tape_scores(measures: Measures) -> tuple[tuple[str, float], ...]:
-    """For each measured value, its key in the file and its z-score given all the others.
+def explained(body: Body, error: InputError, units: Units) -> InputError:
+    """Return a refusal with what would make the body whole, if one slip would."""
+    found = guess(body, units)
+    if found is None:
+        return error
+    key = found.key.replace("_", " ")
+    if found.slip is None:
+        about = show_length(found.expected_mm, units)
+        hint = f"from the other measurements {key} is expected at about {about}"
+    elif len(found.slip.keys) > 1:
+        hint = f"{fits_words(found.slip, units)}"
+    else:
+        hint = f"{key} {show_length(getattr(body, found.key), units)}: "
+        hint += fits_words(found.slip, units)
+    return InputError(error.field, error.got, error.allowed, f"{error.hint}; {hint}")
 
-    The z-score says by how many standard deviations the value lies off what the other ones let
-    expect in the population of the figures.
-    """
-    known = measures.measured
-    level = measures.waist_above_navel if "waist_above_navel" in measures.given else None
-    scores = z_scores(
-        measures.build, tuple(one.name for one in known), [one.mm for one in known], level
-    )
-    return tuple((one.key, z) for one, z in zip(known, scores.tolist(), strict=True))
 
-
-_Show = Callable[[float], str]
 _Known = dict[str, Measured]
-
-
-def _shower(units: Units) -> _Show:
-    return lambda mm: show_length(mm, units)
-
-
-def _find_waist_height(body: Body, known: _Known, notes: list[str], show: _Show) -> None:
-    """Add the waist height from whichever measurement gives it, the most direct one first."""
-    ways: list[tuple[str, float]] = []
-    if body.waist_height is not None:
-        ways.append(("waist_height", body.waist_height))
-    if body.outside_leg is not None:
-        ways.append(("outside_leg", body.outside_leg - HIP_CURVE_MM))
-    if body.body_rise is not None:
-        ways.append(("body_rise", body.inside_leg + body.body_rise - SEATED_LOWER_MM))
-    if not ways and body.hip_height is not None and body.waist_to_hip is not None:
-        ways.append(("waist_to_hip", body.hip_height + body.waist_to_hip))
-    if not ways:
-        return
-    used, mm = ways[0]
-    known["waist_height"] = Measured(name="waist_height", mm=mm, key=used)
-    notes.extend(
-        f"{other} puts the waist {show(other_mm)} above the floor, {used} {show(mm)}; "
-        f"the draft uses {used}: measure both again."
-        for other, other_mm in ways[1:]
-        if abs(other_mm - mm) > HEIGHTS_AGREE_MM
-    )
-
-
-def _find_hip_height(body: Body, known: _Known, notes: list[str], show: _Show) -> None:
-    """Add the hip height, or the distance from the waist to it if the waist height is unknown."""
-    waist = known.get("waist_height")
-    if body.waist_to_hip is None or (waist is not None and waist.key == "waist_to_hip"):
-        if body.hip_height is not None:
-            known["hip_height"] = Measured(name="hip_height", mm=body.hip_height, key="hip_height")
-        return
-    if waist is None:
-        known["waist_to_hip"] = Measured(
-            name="waist_to_hip", mm=body.waist_to_hip, key="waist_to_hip"
-        )
-        return
-    # The short way along the body is measured more exactly than the difference of two heights.
-    mm = waist.mm - body.waist_to_hip
-    known["hip_height"] = Measured(name="hip_height", mm=mm, key="waist_to_hip")
-    if body.hip_height is not None and abs(body.hip_height - mm) > HEIGHTS_AGREE_MM:
-        notes.append(
-            f"hip_height is {show(body.hip_height)}, but {waist.key} and waist_to_hip put the hip "
-            f"{show(mm)} above the floor; the draft uses waist_to_hip: measure both again."
-        )
-
-
-def _find_crotch_lengths(body: Body, known: _Known, notes: list[str], show: _Show) -> None:
-    """Add what is known of the crotch length as a whole and its back half, or one half alone."""
-    whole, front, back = body.crotch_length, body.front_crotch_length, body.back_crotch_length
-    if whole is not None and front is not None and back is not None:
-        missing = whole - front - back
-        if abs(missing) > _HALVES_REFUSED_SHARE * whole:
-            raise InputError(
-                "body.crotch_length",
-                f"{show(whole)}, but its halves {show(front)} and {show(back)} make "
-                f"{show(front + back)}",
-                "a whole and halves that belong together",
-                "measure all three again, or leave one of them out",
-            )
-        if abs(missing) > HALVES_AGREE_MM:
-            notes.append(
-                f"front_crotch_length {show(front)} and back_crotch_length {show(back)} make "
-                f"{show(front + back)}, but crotch_length is {show(whole)}; the draft uses "
-                "crotch_length and shares it in the same proportion: measure again."
-            )
-        back *= whole / (front + back)
-    elif whole is None and front is not None and back is not None:
-        whole = front + back
-    elif whole is not None and (front is not None or back is not None):
-        _refuse_half(whole, front, back, show)
-        back = whole - front if front is not None else back
-    elif front is not None:
-        key = "front_crotch_length"
-        known[key] = Measured(name=key, mm=front, key=key)
-    if whole is not None:
-        key = "front_crotch_length" if body.crotch_length is None else "crotch_length"
-        known["crotch_length"] = Measured(name="crotch_length", mm=whole, key=key)
-    if back is not None:
-        key = "front_crotch_length" if body.back_crotch_length is None else "back_crotch_length"
-        known["back_crotch_length"] = Measured(name="back_crotch_length", mm=back, key=key)
-
-
-def _refuse_half(whole: float, front: float | None, back: float | None, show: _Show) -> None:
-    key, half = ("front", front) if front is not None else ("back", back)
-    assert half is not None
-    if not 0.15 * whole <= half <= 0.85 * whole or whole - half < _LEAST_HALF_MM:
-        raise InputError(
-            f"body.{key}_crotch_length",
-            f"{show(half)} of a crotch_length of {show(whole)}",
-            f"{show(0.15 * whole)} to {show(min(0.85 * whole, whole - _LEAST_HALF_MM))}",
-            "give the part from the waist string to the crotch point only, or measure both again",
-        )
-
-
-def _refuse_contradictions(body: Body, known: _Known, show: _Show) -> None:
-    """Refuse levels that are out of order; how far apart they are is left to the tape check."""
-
-    def refuse(key: str, level: str, mm: float, low: float, high: float, between: str) -> None:
-        if low <= mm <= high:
-            return
-        # A level found by way of another measurement is named beside what was measured.
-        raw = getattr(body, key)
-        by_way = "" if key == level else f", which puts the {level.replace('_', ' ')} at {show(mm)}"
-        raise InputError(
-            f"body.{key}", f"{show(raw)}{by_way}", f"a level {between}", "measure both again"
-        )
-
-    crotch, height = body.inside_leg, body.height
-    drop, level = body.waist_to_hip, body.waist_above_navel
-    if drop is not None and level is not None and drop < level + 10:
-        raise InputError(
-            "body.waist_to_hip",
-            f"{show(drop)}, with the waist string {show(level)} above the navel",
-            "the hip lies below the navel",
-            "measure both again",
-        )
-    if drop is not None and crotch + drop + _HIP_ABOVE_CROTCH_MM > 0.85 * height:
-        raise InputError(
-            "body.waist_to_hip",
-            f"{show(drop)}, with the crotch at {show(crotch)} and a height of {show(height)}",
-            f"at most {show(max(0.0, 0.85 * height - crotch - _HIP_ABOVE_CROTCH_MM))}",
-            "measure all three again",
-        )
-    if crotch > 0.7 * height:
-        raise InputError(
-            "body.inside_leg",
-            f"{show(crotch)} of a height of {show(height)}",
-            f"at most {show(0.7 * height)} with this height",
-            "measure both again",
-        )
-    waist = known.get("waist_height")
-    if waist:
-        between = f"above the crotch ({show(crotch)}) and well below the head ({show(height)})"
-        refuse(waist.key, waist.name, waist.mm, crotch + 80, 0.85 * height, between)
-    hip = known.get("hip_height")
-    if hip:
-        top = waist.mm - 20 if waist else 0.8 * height
-        between = f"about the crotch ({show(crotch)}) or above it, and below the waist"
-        # A firm rod finds the crotch above the fullest seat on some real bodies, so a little below
-        # it is allowed.
-        refuse(hip.key, hip.name, hip.mm, crotch - _HIP_UNDER_CROTCH_MM, top, between)
-    knee = known.get("knee_height")
-    if knee:
-        between = f"between the floor and the crotch ({show(crotch)})"
-        refuse(knee.key, knee.name, knee.mm, 0.3 * crotch, 0.9 * crotch, between)
 
 
 def _settle_heights(
@@ -300,7 +118,7 @@ def _settle_heights(
     measured_drop = known.get("waist_to_hip")
     least = _WAIST_ABOVE_CROTCH_MM
     if measured_drop:
-        least = max(least, measured_drop.mm + _HIP_ABOVE_CROTCH_MM)
+        least = max(least, measured_drop.mm + HIP_ABOVE_CROTCH_MM)
     lowest = max(crotch + least, value["hip_height"] + 20 if "hip_height" in known else 0.0)
     hold("waist_height", lowest, 0.85 * value["height"])
     if measured_drop:
@@ -309,7 +127,7 @@ def _settle_heights(
     else:
         waist = value["waist_height"]
         top = max(waist - _HIP_BELOW_WAIST_MM, (waist + crotch) / 2)
-        hold("hip_height", min(crotch + _HIP_ABOVE_CROTCH_MM, top), top)
+        hold("hip_height", min(crotch + HIP_ABOVE_CROTCH_MM, top), top)
     hold("knee_height", _KNEE_SHARE[0] * crotch, _KNEE_SHARE[1] * crotch)
 
 

@@ -19,6 +19,7 @@ from draft.units import (
     WrittenLength,
     ratio,
     show_eighths,
+    show_length,
     show_limit,
     show_ratio,
     written_length,
@@ -304,7 +305,7 @@ def _read_length(kind: Length | ChoiceOrLength, value: object, where: str, units
     written = written_length(value, units, where, negative=kind.low < 0)
     if kind.low <= written.mm <= kind.high:
         return written.mm
-    slip = _slip(written, kind.low, kind.high)
+    slip = _slip(written, kind.low, kind.high, units)
     hint = ". ".join(filter(None, (slip, kind.hint))) or "measure again, or check what was typed"
     raise InputError(where, written.says(value), kind.says(units), hint)
 
@@ -322,7 +323,7 @@ _NAMES: Final = {
 _LEAST_IN_FEET_MM: Final = 1000.0
 
 
-def _slip(written: WrittenLength, low: float, high: float) -> str:
+def _slip(written: WrittenLength, low: float, high: float, units: Units) -> str:
     """What the writer probably meant by a length out of limits, as a hint; "" if nothing fits."""
     number = written.number
     if not number:
@@ -333,7 +334,8 @@ def _slip(written: WrittenLength, low: float, high: float) -> str:
         if unit != written.unit and low <= number * float(MM_PER_UNIT[unit]) <= high:
             whole_file = f', or units = "{unit}" at the top if all are' if unit in UNITS else ""
             return (
-                f'{number:g} would be right in {name}: write "{number:g} {unit}"'
+                f'{number:g} would be right in {name}: write "{number:g} {unit}" '
+                f"({show_length(number * float(MM_PER_UNIT[unit]), units)})"
                 f"{whole_file if written.bare else ''}"
             )
     for slipped in (number * 10, number / 10):

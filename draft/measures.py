@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Final
 
 from draft.population import Build
@@ -71,29 +71,3 @@ class Measures:
     def estimate(self, name: str) -> Estimate | None:
         """The estimate behind a measure, or None if it was measured."""
         return next((one for one in self.estimates if one.name == name), None)
-
-
-def with_measure(measures: Measures, name: str, delta_mm: float) -> Measures:
-    """The same body with one measure changed by `delta_mm`, all others held.
-
-    Holds the halves of the crotch length to their sum: a change of crotch_length is shared between
-    them in proportion, a change of one half is taken from the other. Meant for asking how much a
-    draft depends on an estimate. Raises ValueError for a name that is no length of `Measures`.
-    """
-    if name not in LENGTHS:
-        raise ValueError(f"{name} is not a length of Measures")
-    changed = {name: getattr(measures, name) + delta_mm}
-    whole = measures.crotch_length
-    if name == "crotch_length":
-        factor = changed[name] / whole
-        changed["front_crotch_length"] = measures.front_crotch_length * factor
-        changed["back_crotch_length"] = changed[name] - changed["front_crotch_length"]
-    elif name == "front_crotch_length":
-        changed["back_crotch_length"] = whole - changed[name]
-    elif name == "back_crotch_length":
-        changed["front_crotch_length"] = whole - changed[name]
-    estimates = tuple(
-        replace(one, mm=changed[one.name]) if one.name in changed else one
-        for one in measures.estimates
-    )
-    return replace(measures, **changed, estimates=estimates)

@@ -2,21 +2,31 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import Any, Final
 
 from draft.alter import change_of, for_side
-from draft.block.block import build_block
-from draft.body import Estimate, with_measure
+from draft.block.block import Block, build_block
+from draft.body import Estimate, complete
 from draft.errors import OutseamError
 from draft.landmarks import largest_move
 from draft.pattern import Pattern
 
+#: Measuring one of these does more than settle a number: the halves of the crotch seam are then
+#: met each on its own, and a named rise is taken from the string where it truly lies. So the two
+#: directions differ and both are tried; for the others they are alike.
+_BOTH_WAYS: Final = frozenset({"front_crotch_length", "back_crotch_length", "waist_above_navel"})
+
+#: A move below this is lost in the width of a pencil line.
+_SEEN_MM: Final = 1.0
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
-    """One estimate and what one standard deviation more of it would move, mm.
+    """One estimate and how far the pattern would move, mm, if it were measured one sd off.
 
-    `where` is the landmark that moves most, empty where the draft does not depend on it at all.
+    `where` is the landmark that moves most, empty where nothing moves that could be seen.
     """
 
     estimate: Estimate
@@ -25,21 +35,29 @@ class Effect:
 
 
 def estimate_effects(pattern: Pattern) -> tuple[Effect, ...]:
-    """Redraft once per estimate, with it one sd off, and return the effects, largest first."""
+    """Redraft as if each estimate had been measured one sd off; the effects, largest first.
+
+    The other estimates follow, as they would if the tape said so.
+    """
     found = []
-    spec, m = pattern.spec, pattern.measures
+    for e in pattern.measures.estimates:
+        moves = (largest_move(pattern.block, other) for other in _redrafts(pattern, e))
+        where, mm = max(moves, key=lambda x: x[1], default=("", 0.0))
+        found.append(Effect(estimate=e, where=where if mm >= _SEEN_MM else "", moves_mm=mm))
+    return tuple(sorted(found, key=lambda x: (-x.moves_mm, x.estimate.name)))
+
+
+def _redrafts(pattern: Pattern, e: Estimate) -> Iterator[Block]:
+    """Yield the block with an estimate measured one sd off: up or down, for some both."""
+    spec = pattern.spec
     # Where the legs differ, the pattern's block is the left one.
     change = change_of(for_side(spec.alter, "left"))
-    m = replace(m, knee_height=m.knee_height + change.above_knee)  # as measured
-    for e in m.estimates:
-        where, moves = "", 0.0
-        for sign in (1.0, -1.0):
-            try:
-                shifted = with_measure(m, e.name, sign * e.sd_mm)
-                other = build_block(shifted, spec.fabric, spec.style, change)
-            except OutseamError:
-                continue
-            where, moves = largest_move(pattern.block, other)
-            break
-        found.append(Effect(estimate=e, where=where if moves >= 0.1 else "", moves_mm=moves))
-    return tuple(sorted(found, key=lambda x: (-x.moves_mm, x.estimate.name)))
+    for off in (e.sd_mm, -e.sd_mm):
+        measured: dict[str, Any] = {e.name: e.mm + off}
+        try:
+            m = complete(replace(spec.body, **measured), spec.units)
+            yield build_block(m, spec.fabric, spec.style, change)
+        except OutseamError:
+            continue
+        if e.name not in _BOTH_WAYS:
+            return

@@ -13,6 +13,7 @@ from typing import Annotated, Any, Final, get_type_hints
 
 from draft.alter import Asked, read_asked
 from draft.body import Body
+from draft.body_entry import read_body
 from draft.errors import InputError
 from draft.fabric import Fabric
 from draft.fields import read_table, table_of, unknown_key
@@ -144,9 +145,11 @@ def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
     }
     for table, cls in tables.items():
         keys, its_units = _table_keys(raw.get(table, {}), table, units, folder)
-        values[table] = read_table(
-            cls, keys, table=table, units=its_units, elsewhere=_elsewhere(table)
-        )
+        others = _elsewhere(table)
+        if cls is Body:
+            values[table] = read_body(keys, its_units, others)
+        else:
+            values[table] = read_table(cls, keys, table=table, units=its_units, elsewhere=others)
     return Spec(units=units, alter=altered, **values)
 
 

@@ -12,25 +12,28 @@ from draft.tape import SUSPECT_SD, largest_score, sentence, suspects
 
 def check_tape(pattern: Pattern) -> Iterator[Finding]:
     """Yield one finding per suspect measurement, or a pass with the largest score."""
-    m = pattern.measures
-    worst = largest_score(m)
-    if worst <= SUSPECT_SD:
+    spec = pattern.spec
+    worst = largest_score(spec.body)
+    found = suspects(spec.body, spec.units) if worst > SUSPECT_SD else ()
+    if not found:
         yield at_most(
             "tape",
             "all measurements",
             worst,
             SUSPECT_SD,
-            "every measurement goes with the others",
+            "every measurement goes with the others"
+            if worst <= SUSPECT_SD
+            else "the measurements do not go together: measure again",
             unit="sd",
+            fails="warning",
         )
-        return
-    for s in suspects(m):
+    for s in found:
         yield at_most(
             "tape",
             s.key,
-            abs(s.z),
+            s.z,
             SUSPECT_SD,
-            sentence(s, pattern.spec.units),
+            sentence(s, spec.units),
             unit="sd",
             fails="warning",
         )

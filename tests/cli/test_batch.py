@@ -83,7 +83,7 @@ def test_processes_keep_the_order(tmp_path: Path) -> None:
     rows = [f"r{i},women,{160 + i % 20},82,104,77," for i in range(n)]
     path = write(tmp_path / "b.csv", rows)
     spec = parse_spec("[body]\nheight=160\nwaist=70\nhip=90\ninside_leg=72\n", "x")
-    two = [json.loads(x)["id"] for c in draft_rows(spec, read_rows(path), 2) for x in c]
+    two = [json.loads(x)["id"] for _, c in draft_rows(spec, read_rows(path), 2) for x in c]
     assert two == [f"r{i}" for i in range(n)]
 
 

@@ -280,10 +280,8 @@ def raised(p: Pattern, by_mm: float) -> Pattern:
 
 
 def slipped_tape(p: Pattern, by_mm: float) -> Pattern:
-    measured = tuple(
-        replace(x, mm=x.mm + by_mm) if x.name == "calf" else x for x in p.measures.measured
-    )
-    return replace(p, measures=replace(p.measures, measured=measured))
+    calf = p.measures.calf + by_mm
+    return replace(p, spec=replace(p.spec, body=replace(p.spec.body, calf=calf)))
 
 
 # What was measured of them ---------------------------------------------------------------------

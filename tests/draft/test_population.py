@@ -9,7 +9,16 @@ import numpy as np
 import pytest
 
 import draft
-from draft.population import BUILDS, NAMES, Build, condition, load_model, load_survey, z_scores
+from draft.population import (
+    BUILDS,
+    NAMES,
+    Build,
+    condition,
+    load_model,
+    load_survey,
+    unrest,
+    z_scores,
+)
 
 DATA = Path(draft.__file__).parent / "data"
 
@@ -183,7 +192,7 @@ def test_z_scores_are_the_departure_from_what_the_rest_lets_expect(build: Build)
     known = ("height", "waist", "hip", "thigh", "inside_leg", "waist_height", "crotch_length")
     values = np.array([1710.0, 800.0, 1010.0, 640.0, 760.0, 1050.0, 690.0])
     lift = np.array([0, 0, 0, 0, 0, 1, 2]) * load_model(build).above_navel_mm
-    scores = z_scores(build, known, values)
+    scores = z_scores(build, known, values, reading_sd_mm=0.0)
     for index, name in enumerate(known):
         rest = [other for other in range(len(known)) if other != index]
         found = condition(build, [known[i] for i in rest], values[rest])
@@ -198,9 +207,26 @@ def test_z_scores_of_drawn_bodies_are_standard_normal(build: Build) -> None:
     known = ("height", "waist", "hip", "thigh", "calf", "inside_leg", "waist_height", "hip_height",
              "crotch_length", "back_crotch_length")  # fmt: skip
     body = draw(build, None, 20_000)
-    scores = z_scores(build, known, np.stack([10 * body[name] for name in known], axis=-1))
-    np.testing.assert_allclose(scores.mean(axis=0), 0.0, atol=0.05)
-    np.testing.assert_allclose(scores.std(axis=0), 1.0, atol=0.05)
+    values = np.stack([10 * body[name] for name in known], axis=-1)
+    noise = np.random.default_rng(2).normal(0.0, 1.0, values.shape)
+    for sd_mm in (0.0, 5.0):
+        scores = z_scores(build, known, values + sd_mm * noise, reading_sd_mm=sd_mm)
+        np.testing.assert_allclose(scores.mean(axis=0), 0.0, atol=0.05)
+        np.testing.assert_allclose(scores.std(axis=0), 1.0, atol=0.05)
+
+
+@pytest.mark.parametrize("build", BUILDS)
+def test_unrest_is_what_correcting_a_value_can_take_away(build: Build) -> None:
+    known = ("height", "waist", "hip", "thigh", "calf", "inside_leg", "crotch_length")
+    values = np.array([1700.0, 820.0, 1010.0, 690.0, 350.0, 780.0, 660.0])
+    before = float(unrest(build, known, values))
+    z = z_scores(build, known, values)
+    at = int(np.abs(z).argmax())
+    rows = np.tile(values, (4001, 1))
+    rows[:, at] *= np.exp(np.linspace(-0.4, 0.4, 4001))
+    after = unrest(build, known, rows)
+    assert before - after.min() == pytest.approx(float(z[at]) ** 2, rel=1e-4)
+    assert unrest(build, known, [*values[:-1], -1.0]) == np.inf
 
 
 def test_a_slipped_tape_stands_out() -> None:

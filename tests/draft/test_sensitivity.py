@@ -5,17 +5,16 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import replace
+from typing import Any
 
 import pytest
 
-from draft.block.block import build_block
-from draft.body import Body, complete, with_measure
-from draft.fabric import Fabric
+from draft.block.block import Block, build_block
+from draft.body import Body, complete
+from draft.errors import OutseamError
 from draft.landmarks import landmarks, largest_move
 from draft.pattern import Pattern
 from draft.sensitivity import Effect, estimate_effects
-from draft.spec import Spec
-from draft.style import Style
 
 Make = Callable[..., Pattern]
 
@@ -39,25 +38,79 @@ def test_a_body_measured_in_full_has_none(make_pattern: Make) -> None:
     assert estimate_effects(make_pattern()) == ()
 
 
+def redrafted(pattern: Pattern, name: str, off_mm: float) -> Block | None:
+    """The block of the body with one estimate measured `off_mm` beside itself; None: no draft."""
+    spec, e = pattern.spec, pattern.measures.estimate(name)
+    assert e is not None
+    values: dict[str, Any] = {name: e.mm + off_mm}
+    try:
+        return build_block(complete(replace(spec.body, **values)), spec.fabric, spec.style)
+    except OutseamError:
+        return None
+
+
+def moved(before: Block, after: Block) -> dict[str, float]:
+    one, other = landmarks(before), landmarks(after)
+    return {k: math.dist(one[k], other[k]) for k in one}
+
+
 def test_effects_are_those_of_a_redraft(make_pattern: Make) -> None:
     pattern = make_pattern(FEW)
-    m, spec = pattern.measures, pattern.spec
     found = effects(pattern)
     for name in ("crotch_length", "waist_height", "knee", "thigh"):
-        estimate = m.estimate(name)
+        estimate = pattern.measures.estimate(name)
         assert estimate is not None
-        other = build_block(with_measure(m, name, estimate.sd_mm), spec.fabric, spec.style)
-        before, after = landmarks(pattern.block), landmarks(other)
-        moved = {k: math.dist(before[k], after[k]) for k in before}
-        assert found[name].moves_mm == pytest.approx(max(moved.values()), abs=1e-9)
+        other = redrafted(pattern, name, estimate.sd_mm)
+        assert other is not None
+        how_far = moved(pattern.block, other)
+        assert found[name].moves_mm == pytest.approx(max(how_far.values()), abs=1e-9)
         if found[name].where:
-            assert moved[found[name].where] == pytest.approx(max(moved.values()), abs=1e-9)
+            assert how_far[found[name].where] == pytest.approx(max(how_far.values()), abs=1e-9)
+
+
+@pytest.mark.parametrize("build", ["women", "men"])
+@pytest.mark.parametrize(
+    "known",
+    [
+        (),
+        ("crotch_length",),
+        ("waist_height",),
+        ("crotch_length", "waist_height"),
+        ("crotch_length", "waist_height", "waist_above_navel"),
+        ("crotch_length", "waist_height", "front_crotch_length", "waist_above_navel"),
+        ("body_rise", "thigh", "calf"),
+    ],
+    ids=lambda known: "+".join(known) or "four",
+)
+def test_what_is_named_first_is_what_moves_the_pattern_most(
+    make_pattern: Make, build: str, known: tuple[str, ...]
+) -> None:
+    """Against a redraft of every missing measurement, both ways, by every landmark."""
+    more = {
+        "crotch_length": 705.0,
+        "waist_height": 1035.0,
+        "front_crotch_length": 325.0,
+        "waist_above_navel": 30.0,
+        "body_rise": 285.0,
+        "thigh": 610.0,
+        "calf": 375.0,
+    }
+    values: dict[str, Any] = {key: more[key] for key in known} | {"build": build}
+    pattern = make_pattern(replace(FEW, **values))
+    moves: dict[str, float] = {}
+    for e in pattern.measures.estimates:
+        others = [redrafted(pattern, e.name, sign * e.sd_mm) for sign in (1.0, -1.0)]
+        far = [max(moved(pattern.block, o).values()) for o in others if o is not None]
+        moves[e.name] = max(far, default=0.0)
+    named = estimate_effects(pattern)[0]
+    assert moves[named.estimate.name] >= 0.98 * max(moves.values())
+    assert named.moves_mm == pytest.approx(moves[named.estimate.name], rel=0.05)
 
 
 def test_what_a_draft_does_not_look_at_moves_nothing(make_pattern: Make) -> None:
     found = effects(make_pattern(FEW, leg="palazzo"))
     for name in ("ankle", "calf"):
-        assert found[name].moves_mm < 0.1
+        assert found[name].moves_mm < 1.0
         assert found[name].where == ""
     assert found["crotch_length"].where
 
@@ -73,27 +126,21 @@ def test_a_measurement_settles_its_estimate(make_pattern: Make) -> None:
     assert doubt[1] < doubt[0]
 
 
-def test_a_draft_that_fails_one_sd_up_is_tried_one_sd_down() -> None:
-    """An estimate near the end of what drafts: the effect is still found."""
-    m = complete(FEW)
-    wide = replace(
-        m,
-        estimates=tuple(
-            replace(e, sd_mm=600.0) if e.name == "crotch_length" else e for e in m.estimates
-        ),
+@pytest.mark.parametrize(("mm", "sd_mm", "drafts"), [(500.0, 220.0, True), (450.0, 400.0, False)])
+def test_a_draft_that_fails_one_sd_up_is_tried_one_sd_down(
+    make_pattern: Make, mm: float, sd_mm: float, drafts: bool
+) -> None:
+    """A kneecap above the crotch cannot be: the effect is still found if one below it can."""
+    pattern = make_pattern(FEW)
+    m = pattern.measures
+    odd = tuple(
+        replace(e, mm=mm, sd_mm=sd_mm) if e.name == "knee_height" else e for e in m.estimates
     )
-    spec = Spec(body=FEW, fabric=Fabric(stretch_across=0.5), style=Style())
-    block = build_block(m, spec.fabric, spec.style)
-    pattern = Pattern(
-        spec=spec,
-        measures=wide,
-        block=block,
-        band=None,
-        pieces=(),
-        seams=(),  # type: ignore[arg-type]
-    )
-    # Neither 60 cm more nor 60 cm less can be drafted: nothing is claimed, nothing is raised.
-    assert effects(pattern)["crotch_length"].moves_mm == 0.0
+    pattern = replace(pattern, measures=replace(m, estimates=odd))
+    assert redrafted(pattern, "knee_height", sd_mm) is None
+    assert (redrafted(pattern, "knee_height", -sd_mm) is not None) is drafts
+    # Where neither can be drafted nothing is claimed, and nothing raised.
+    assert (effects(pattern)["knee_height"].moves_mm > 1.0) is drafts
 
 
 def test_landmarks_lie_on_the_paper(make_pattern: Make) -> None:

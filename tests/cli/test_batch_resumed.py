@@ -1,0 +1,241 @@
+"""A batch that was stopped goes on where it stopped, and ends with the same bytes."""
+
+from __future__ import annotations
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from cli import batch
+from cli.batch import draft_row, read_rows
+from cli.main import run
+from cli.resume import Part, open_part, origin_of, part_path, row_mark
+from draft.spec import parse_spec
+
+HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
+ROWS = 20
+#: Enough that a process is stopped in the middle, a chunk of few rows at a time.
+MANY = 80
+IN_SMALL_CHUNKS = "import sys; from cli import batch, main; batch.CHUNK = 4; main.run(sys.argv[1:])"
+
+
+def write(path: Path, count: int = ROWS, crotch: float = 70.0) -> Path:
+    """Write bodies that differ from row to row; the third cannot be drafted."""
+    rows = [f"r{i},women,{160 + i % 20},82,{104 if i != 2 else 9.7},77," for i in range(count)]
+    rows[1] += str(crotch)
+    path.write_text(HEADER + "\n".join(rows) + "\n")
+    return path
+
+
+def done(bodies: Path, out: Path, *more: str, code: int = 0) -> bytes:
+    with pytest.raises(SystemExit) as stopped:
+        run(["batch", str(bodies), "--json", str(out), "--jobs", "1", *more])
+    assert stopped.value.code == code
+    return out.read_bytes() if out.exists() else b""
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The results of a run that nobody interrupted."""
+    folder = tmp_path_factory.mktemp("whole")
+    return done(write(folder / "b.csv"), folder / "o.jsonl")
+
+
+@pytest.fixture(scope="module")
+def many(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """The same for more rows."""
+    folder = tmp_path_factory.mktemp("many")
+    return done(write(folder / "b.csv", MANY), folder / "o.jsonl")
+
+
+@pytest.fixture
+def left(tmp_path: Path, whole: bytes) -> Path:
+    """The output of a run that was stopped after five rows; its part lies beside it."""
+    bodies, out = write(tmp_path / "b.csv"), tmp_path / "o.jsonl"
+    out.write_bytes(b"earlier\n")
+    spec = parse_spec(batch._PLAIN, "x")
+    with open_part(out, origin_of((spec.units, spec.fabric, spec.style))) as part:
+        assert part.taken_up(read_rows(bodies)) is not None
+        rows = list(read_rows(bodies))[:5]
+        assert part.add(rows, whole.decode().splitlines()[:5]) == 4
+    return out
+
+
+@pytest.fixture
+def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
+    """The numbers of the rows that are drafted from here on."""
+    numbers: list[int] = []
+
+    def counted(spec: object, number: int, row: dict[str, str]) -> dict[str, object]:
+        numbers.append(number)
+        return draft_row(spec, number, row)  # type: ignore[arg-type]
+
+    monkeypatch.setattr(batch, "draft_row", counted)
+    return numbers
+
+
+@pytest.mark.skipif(os.name != "posix", reason="signals")
+@pytest.mark.parametrize("how", [signal.SIGKILL, signal.SIGINT])
+def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many: bytes) -> None:
+    bodies, out = write(tmp_path / "b.csv", MANY), tmp_path / "o.jsonl"
+    out.write_bytes(b"earlier\n")
+    root = Path(batch.__file__).parents[1]
+    command = [sys.executable, "-c", IN_SMALL_CHUNKS, "batch", str(bodies), "--json", str(out)]
+    command += ["--jobs", "2"]
+    child = subprocess.Popen(
+        command,
+        stderr=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        start_new_session=True,
+        cwd=root,
+    )
+    part = part_path(out)
+    deadline = time.monotonic() + 60.0
+    while not (part.exists() and part.stat().st_size > 1000) and time.monotonic() < deadline:
+        assert child.poll() is None, "it was done before it could be stopped"
+        time.sleep(0.005)
+    if how is signal.SIGINT:
+        os.killpg(child.pid, how)  # as the terminal does: the processes it started get it too
+    else:
+        child.kill()
+    _, says = child.communicate(timeout=60)
+    # The workers hold the pipes too: that communicate() came back says that they have ended.
+    assert child.returncode == (130 if how is signal.SIGINT else -how)
+    assert out.read_bytes() == b"earlier\n"
+    kept = part.read_bytes().count(b"\n") - 1
+    assert 0 < kept < MANY
+    if how is signal.SIGINT:
+        assert f"{kept} of {MANY} rows are done" in says.decode()
+        assert "run the same command" in says.decode()
+        assert "Traceback" not in says.decode()
+    again = subprocess.run(command, capture_output=True, cwd=root)
+    assert again.returncode == 0
+    assert f"Going on after row {kept} of {MANY}".encode() in again.stderr
+    assert out.read_bytes() == many
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["b.csv", "o.jsonl"]
+
+
+def test_only_the_rest_is_drafted(left: Path, whole: bytes, drafted: list[int]) -> None:
+    assert done(left.with_name("b.csv"), left) == whole
+    assert drafted == list(range(6, ROWS + 1))
+    assert not part_path(left).exists()
+
+
+def test_counts_include_the_earlier_run(left: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    done(left.with_name("b.csv"), left)
+    assert f"Drafted {ROWS - 1} of {ROWS} bodies, refused 1." in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("torn", [1, 40, 300])
+def test_torn_last_line_is_drafted_again(
+    torn: int, left: Path, whole: bytes, drafted: list[int]
+) -> None:
+    part = part_path(left)
+    part.write_bytes(part.read_bytes()[:-torn])
+    assert done(left.with_name("b.csv"), left) == whole
+    assert drafted[0] == 5
+
+
+def test_lost_block_is_drafted_again(left: Path, whole: bytes, drafted: list[int]) -> None:
+    """A power cut can leave zeros where the disk had not written yet."""
+    part = part_path(left)
+    data = part.read_bytes()
+    middle = data.index(b'"id": "r3"')
+    part.write_bytes(data[:middle] + b"\0" * 200 + data[middle + 200 :])
+    assert done(left.with_name("b.csv"), left) == whole
+    assert drafted[0] == 4
+
+
+def test_another_style_starts_anew(
+    left: Path, drafted: list[int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec = left.with_name("s.toml")
+    spec.write_text("[body]\nheight=160\nwaist=70\nhip=90\ninside_leg=72\n[style]\nleg='palazzo'\n")
+    lines = done(left.with_name("b.csv"), left, "--style", str(spec)).splitlines()
+    assert drafted == list(range(1, ROWS + 1))
+    assert "another style" in capsys.readouterr().err
+    assert len(lines) == ROWS
+    assert json.loads(lines[0])["hem_mm"] > 600
+
+
+def test_changed_row_that_was_done_starts_anew(
+    left: Path, whole: bytes, drafted: list[int], capsys: pytest.CaptureFixture[str]
+) -> None:
+    changed = done(write(left.with_name("b.csv"), crotch=71.0), left).splitlines()
+    assert drafted == list(range(1, ROWS + 1))
+    assert "other rows" in capsys.readouterr().err
+    one, before = (json.loads(lines[1]) for lines in (changed, whole.splitlines()))
+    assert one["crotch_seam_mm"] - before["crotch_seam_mm"] == pytest.approx(10.0, abs=0.05)
+
+
+def test_shorter_input_starts_anew(left: Path, whole: bytes, drafted: list[int]) -> None:
+    short = done(write(left.with_name("b.csv"), count=3), left)
+    assert drafted == [1, 2, 3]
+    assert short == b"".join(whole.splitlines(keepends=True)[:3])
+
+
+def test_rows_added_at_the_end_go_on(left: Path, drafted: list[int]) -> None:
+    lines = done(write(left.with_name("b.csv"), count=ROWS + 2), left).splitlines()
+    assert drafted[0] == 6
+    assert len(lines) == ROWS + 2
+
+
+def test_anew_on_request(left: Path, whole: bytes, drafted: list[int]) -> None:
+    assert done(left.with_name("b.csv"), left, "--anew") == whole
+    assert drafted[0] == 1
+
+
+def test_another_version_of_the_program_starts_anew(
+    left: Path, drafted: list[int], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("cli.resume._program", lambda: "next version")
+    done(left.with_name("b.csv"), left)
+    assert drafted[0] == 1
+
+
+def test_two_batches_do_not_write_one_file(left: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    with open_part(left, "x"):
+        assert done(left.with_name("b.csv"), left, code=2) == b"earlier\n"
+    assert "another batch" in capsys.readouterr().err
+
+
+def test_folder_in_the_way(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    (tmp_path / "o.jsonl").mkdir()
+    with pytest.raises(SystemExit) as stopped:
+        run(["batch", str(write(tmp_path / "b.csv", 3)), "--json", str(tmp_path / "o.jsonl")])
+    assert stopped.value.code == 2
+    assert "folder" in capsys.readouterr().err
+
+
+def test_interrupted_before_the_first_row_leaves_nothing(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def stop(*_: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(batch, "draft_chunk", stop)
+    bodies = write(tmp_path / "b.csv", 3)
+    done(bodies, tmp_path / "o.jsonl", code=130)
+    assert "no row" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == [bodies]
+
+
+def test_mark_of_a_row_tells_value_and_column() -> None:
+    row = {"hip": "104", "waist": "82"}
+    assert row_mark(row) == row_mark({"waist": "82", "hip": "104"})
+    assert row_mark(row) != row_mark({"hip": "82", "waist": "104"})
+    assert row_mark(row) != row_mark({"hip": "104", "waist": "82.0"})
+
+
+def test_words_that_look_like_a_verdict_are_not_counted(tmp_path: Path) -> None:
+    with open_part(tmp_path / "o", "x") as part:
+        assert isinstance(part, Part)
+        part.taken_up([])
+        told = json.dumps({"id": '"status": "drafted"', "status": "refused"})
+        assert part.add([{"id": "a"}], [told]) == 0
