@@ -14,6 +14,9 @@ from typing import Final, Self
 _MARK: Final = "\u2063"
 _WAITING: Final = re.compile(f"{_MARK}([=<>])([-+.0-9a-z]+){_MARK}")
 
+#: A miss is never told as smaller than this, or it would read as none.
+_LEAST_TOLD_MM: Final = 1.6
+
 
 def told(mm: float) -> str:
     """A length within the words of an error, shown in the units of the file."""
@@ -92,7 +95,7 @@ class UnsolvableError(OutseamError):
         self.hint = _shown(hint, units)
         super().__init__(
             f"{step} cannot be drafted from these measurements: it misses by "
-            f"{_shown(told(abs(residual_mm)), units)}; check body.{measurement} first. {self.hint}"
+            f"{_shown(told(max(abs(residual_mm), _LEAST_TOLD_MM)), units)}; check body.{measurement} first. {self.hint}"
         )
 
     def in_units(self, units: str) -> Self:
