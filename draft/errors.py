@@ -93,9 +93,10 @@ class UnsolvableError(OutseamError):
         self.residual_mm = residual_mm
         self.measurement = measurement
         self.hint = _shown(hint, units)
+        miss = _shown(told(max(abs(residual_mm), _LEAST_TOLD_MM)), units)
         super().__init__(
-            f"{step} cannot be drafted from these measurements: it misses by "
-            f"{_shown(told(max(abs(residual_mm), _LEAST_TOLD_MM)), units)}; check body.{measurement} first. {self.hint}"
+            f"{step} cannot be drafted from these measurements: it misses by {miss}; "
+            f"check body.{measurement} first. {self.hint}"
         )
 
     def in_units(self, units: str) -> Self:
