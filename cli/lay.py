@@ -11,6 +11,11 @@ import click
 from cli.drafting import FAILED, read_spec
 from draft.pattern import draft_pattern
 
+#: What helps is listed only if it brings the lay down to so many times what is in hand.
+_NEAR = 1.5
+#: A single layer that needs less than a narrow fold by more than this is worth a word, mm.
+_LESS_MM = 20.0
+
 
 def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: float) -> int:
     """Lay the pieces of one spec or several on one fabric, write and report it.
@@ -20,14 +25,15 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from rich.console import Console
 
     from cli.lay_data import lay_data, lay_text
-    from cli.lay_drawing import lay_scenes
+    from cli.lay_drawing import lay_scenes, one_below_another
+    from cli.lay_words import needed
     from cli.pdf import write_sheet_pdf
     from cli.report import finding_lines
     from cli.save import save_all
     from cli.svg import write_svg_text
     from draft.lay.border_check import border_marks
     from draft.lay.in_hand import remedies
-    from draft.lay.plan import plan
+    from draft.lay.plan import plan, single_layer_mm
 
     patterns = [draft_pattern(read_spec(p)) for p in (paths or (None,))]
     units = patterns[0].spec.units
@@ -46,6 +52,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
                 click.echo(text, err=True)
             click.echo("outseam: the lay does not pass its checks; nothing was written.", err=True)
             return FAILED
+        flat = single_layer_mm(patterns) if lay.fold_mm is not None and planned.fresh else None
         have = lay.cloth.in_hand_mm
         short = have is not None and lay.length_mm > have
         helps = (
@@ -56,11 +63,9 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
     scenes = lay_scenes(lay, units, title, who, marks)
-    drawings = {
-        "lay.svg" if n == 1 else f"lay-{n}.svg": write_svg_text(scene).encode()
-        for n, scene in enumerate(scenes, start=1)
-    }
-    files = drawings | {
+    # However many pages there are, the folder gets the same files: none is ever left over.
+    files = {
+        "lay.svg": write_svg_text(one_below_another(scenes)).encode(),
         "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
         "lay.json": lay_text(lay_data(lay, helps)).encode(),
     }
@@ -68,6 +73,11 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     if kept_at is not None and planned.fresh and planned.keep is not None:
         save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
     _report(planned.remark, lay, helps, units)
+    if flat is not None and flat < lay.length_mm - _LESS_MM:
+        click.echo(
+            f"In a single layer the same pieces need {needed(flat, units)} "
+            '(fabric.fold = "single").'
+        )
     click.echo(f"Wrote {', '.join(files)} to {out}.")
     if kept_at is not None and planned.keep is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
@@ -102,11 +112,15 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
 
     if remark:
         click.echo(remark)
-    click.echo(f"Length needed: {needed(lay.length_mm)}, {fabric_says(lay, units)}.")
+    click.echo(f"Length needed: {needed(lay.length_mm, units)}, {fabric_says(lay, units)}.")
     click.echo(f"{lay.utilisation:.0%} of it is in the pieces; {bound_says(lay, units)}.")
     if lay.left_out:
         click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
-    if lay.opened_mm is not None:
+    if lay.fold_mm is not None:
+        click.echo(f"Narrow fold: fold in {show_length(lay.fold_mm, units)}.")
+    if lay.opened_mm == 0.0:
+        click.echo("Nothing is cut through two layers: lay the fabric in one.")
+    elif lay.opened_mm is not None:
         click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
     for finding in lay.findings:
         if finding.level == "warning" and finding.check != "length in hand":
@@ -123,6 +137,9 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     click.echo(f"Your {show_length(have, units)} are {by} short.")
     if any(r.fits for r in helps):
         click.echo("What would make it enough, each drafted and laid:")
+    elif helps and min(r.length_mm for r in helps) > _NEAR * have:
+        click.echo("Nothing that was tried comes near it.")
+        return
     elif helps:
         click.echo("Nothing alone makes it enough; these help, perhaps together:")
     else:

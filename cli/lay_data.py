@@ -42,6 +42,7 @@ def lay_data(lay: Lay, helps: Sequence[Remedy] = ()) -> dict[str, Any]:
         "length_yd_up": eighth_yards_needed(lay.length_mm),
         "bound_mm": lay.bound_mm,
         "opened_mm": lay.opened_mm,
+        "fold_mm": lay.fold_mm,
         "utilisation": lay.utilisation,
         "how": lay.how,
         "left_out": list(lay.left_out),

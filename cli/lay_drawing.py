@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from shapely import Polygon
 
-from cli.font import shorten_text
+from cli.font import shorten_text, text_width_mm
 from cli.lay_fit import fit_words, word_labels
 from cli.lay_table import FINE, ROW_MM, Sheet, draw_table, step_lines, table_height, table_width
-from cli.lay_words import Row, fabric_says, needed, rows, steps
-from cli.scene import Pen, Scene
+from cli.lay_words import Row, fabric_says, lie_says, needed, rows, steps
+from cli.scene import Label, Layer, Pen, Scene, Stroke
 from curves.path import Path, line, polyline
 from curves.point import Point
 from draft.lay.border_check import BorderMark
 from draft.lay.lying import Floats
 from draft.lay.result import Lay, Placed
-from draft.lay.verify import breadth_at, outline_points
+from draft.lay.verify import outline_points
 from draft.units import Units, show_length
 
 PAGE_MM = (297.0, 210.0)
@@ -32,7 +32,8 @@ GRAIN = Pen(width_mm=0.25)
 HAND = Pen(width_mm=0.6, dash_mm=(3.0, 1.0, 0.6, 1.0))
 BORDER = Pen(width_mm=0.25, dash_mm=(1.6, 0.9))
 EYE = Pen(width_mm=0.18, dash_mm=(4.0, 0.8, 0.6, 0.8))
-DOWN_GREY = 0.86
+TURNED_IN = Pen(width_mm=0.35)
+DOWN_GREY, DOUBLE_GREY = 0.86, 0.955
 
 TITLE_MM, SAYS_MM, SMALL_MM = 5.0, 2.9, 2.1
 #: Scales that a person can still reckon with, and room for rulers and words round the fabric.
@@ -78,6 +79,7 @@ def lay_scenes(
     frame = division.frame
     _header(sheet, lay, units, title, who, frame.scale)
     _fabric(sheet, lay, frame)
+    _fold_words(sheet, lay, frame, units)
     _rulers(sheet, lay, frame)
     for n, placed in enumerate(lay.placed, start=1):
         _piece(sheet, lay, placed, n, frame, units)
@@ -104,10 +106,32 @@ def lay_scenes(
     )
 
 
+def one_below_another(scenes: Sequence[Scene]) -> Scene:
+    """Return pages as one sheet, the first at the top."""
+    height = sum(s.height_mm for s in scenes)
+    layers: dict[str, list[Stroke | Label]] = {}
+    below = height
+    for scene in scenes:
+        below -= scene.height_mm
+        for layer in scene.layers:
+            layers.setdefault(layer.name, []).extend(_raised(i, below) for i in layer.items)
+    return Scene(
+        title=scenes[0].title,
+        width_mm=max(s.width_mm for s in scenes),
+        height_mm=height,
+        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in layers.items()),
+    )
+
+
+def _raised(item: Stroke | Label, by_mm: float) -> Stroke | Label:
+    if isinstance(item, Label):
+        return replace(item, at=(item.at[0], item.at[1] + by_mm))
+    return replace(item, path=item.path.moved(0.0, by_mm))
+
+
 def _shown_mm(lay: Lay) -> tuple[float, float]:
     """Return the length and breadth of what is drawn of the fabric."""
-    breadth = lay.cloth.width_mm if lay.opened_mm is not None else lay.cloth.breadth_mm
-    return lay.length_mm, breadth
+    return lay.length_mm, lay.table_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,7 +190,7 @@ def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: f
     )
     sheet.text(
         "words",
-        f"needs {needed(lay.length_mm)}",
+        f"needs {needed(lay.length_mm, units)}",
         (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM),
         TITLE_MM,
         "end",
@@ -186,40 +210,73 @@ def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: f
 
 def _fabric(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     """Draw selvedges, fold, cut end, the end needed, and how much is in hand."""
-    length, _ = _shown_mm(lay)
+    length, high = _shown_mm(lay)
     cloth = lay.cloth
     at = frame.at
-    folded_to = lay.opened_mm if lay.opened_mm is not None else length
+    folded = (cloth.folded and lay.opened_mm != 0.0) or lay.fold_mm is not None
+    folded_to = lay.opened_mm or length
+    far = high if lay.fold_mm is not None or lay.opened_mm == 0.0 else cloth.breadth_mm
+    if lay.turned_in_mm is not None:
+        _turned_in(sheet, lay, lay.turned_in_mm, frame)
     sheet.stroke("fabric", line(at(0, 0), at(length, 0)), EDGE)
-    sheet.stroke("fabric", line(at(0, 0), at(0, cloth.breadth_mm)), CUT_END)
+    sheet.stroke("fabric", line(at(0, 0), at(0, far)), CUT_END)
     below = frame.at(0, 0)[1] - 6.8
-    sheet.text("words", "selvedge" + "s" * cloth.folded, (frame.x_mm + 1.0, below), SMALL_MM)
-    if cloth.folded:
-        sheet.stroke("fabric", line(at(0, cloth.breadth_mm), at(folded_to, cloth.breadth_mm)), FOLD)
-        top = at(0, cloth.breadth_mm)
-        sheet.text("words", "fold", (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
-    else:
-        sheet.stroke("fabric", line(at(0, cloth.width_mm), at(length, cloth.width_mm)), EDGE)
-        top = at(0, cloth.width_mm)
-        sheet.text("words", "selvedge", (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
-    left = at(0, cloth.breadth_mm / 2.0)
+    edge = "selvedges" if folded and lay.fold_mm is None else "selvedge"
+    sheet.text("words", edge, (frame.x_mm + 1.0, below), SMALL_MM)
+    top = at(0, far)
+    sheet.stroke("fabric", line(top, at(folded_to, far)), FOLD if folded else EDGE)
+    says = "fold" if folded else "selvedge"
+    sheet.text("words", says, (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
+    left = at(0, far / 2.0)
     sheet.text("words", "cut end", (left[0] - 6.2, left[1]), SMALL_MM, "middle", 90.0)
-    high = cloth.width_mm if lay.opened_mm is not None else cloth.breadth_mm
     sheet.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
-    right = at(length, high / 2.0)
+    middle = high / 2.0 if lay.turned_in_mm is None else lay.turned_in_mm / 2.0
+    right = at(length, middle)
     sheet.text("words", "length needed", (right[0] + 8.0, right[1]), SMALL_MM, "middle", 90.0)
     if cloth.in_hand_mm is not None and cloth.in_hand_mm < length:
         have = cloth.in_hand_mm
         sheet.stroke("marks", line(at(have, 0), at(have, high)), HAND)
         x, y = at(have, high)
         sheet.text("words", "your fabric ends here", (x - 1.0, y - 1.0), SMALL_MM, "end", 90.0)
-    if lay.opened_mm is not None:
+    if lay.opened_mm:
         sheet.stroke("fabric", line(at(folded_to, 0), at(folded_to, cloth.width_mm)), FINE)
         sheet.stroke(
             "fabric", line(at(folded_to, cloth.width_mm), at(length, cloth.width_mm)), EDGE
         )
         x, y = at(folded_to, cloth.width_mm)
         sheet.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
+
+
+def _fold_words(sheet: Sheet, lay: Lay, frame: _Frame, units: Units) -> None:
+    """Say how deep a narrow fold is, beside the double part and at the selvedge turned in."""
+    if lay.fold_mm is None or lay.turned_in_mm is None:
+        return
+    x, y = frame.at(lay.length_mm, lay.turned_in_mm + lay.fold_mm / 2.0)
+    says = f"fold in {show_length(lay.fold_mm, units)}"
+    wide = text_width_mm(says, SMALL_MM)
+    if wide < lay.fold_mm / frame.scale + 14.0:
+        sheet.text("words", says, (x + 8.0, y), SMALL_MM, "middle", 90.0)
+    else:
+        sheet.text("words", says, (x + 6.0, y), SMALL_MM)
+    x, y = frame.at(lay.length_mm, lay.turned_in_mm)
+    sheet.text("words", "selvedge turned in", (x - 1.0, y - 2.6), SMALL_MM, "end")
+
+
+def _turned_in(sheet: Sheet, lay: Lay, turned_in_mm: float, frame: _Frame) -> None:
+    """Draw the double part of a narrow fold: shaded, and how deep it is, as a measured distance."""
+    length, high = _shown_mm(lay)
+    at = frame.at
+    corners = [at(0, turned_in_mm), at(length, turned_in_mm), at(length, high), at(0, high)]
+    sheet.stroke("fabric", polyline([*corners, corners[0]]), None, DOUBLE_GREY)
+    sheet.stroke("fabric", line(corners[0], corners[1]), TURNED_IN)
+    x = corners[1][0] + 4.0
+    for y in (corners[1][1], corners[2][1]):
+        sheet.stroke("marks", line((x - 3.4, y), (x + 1.2, y)), FINE)
+    low, top = (x, corners[1][1]), (x, corners[2][1])
+    sheet.stroke("marks", line(low, top), GRAIN)
+    size = min(2.2, 0.4 * (top[1] - low[1]))
+    sheet.stroke("marks", _head(low, top, size), GRAIN)
+    sheet.stroke("marks", _head(top, low, size), GRAIN)
 
 
 def _border_levels(lay: Lay) -> list[tuple[str, float]]:
@@ -290,7 +347,7 @@ def _piece(
     sheet: Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
 ) -> None:
     """Draw a piece with its grain, the two points it is laid by, and its words."""
-    points = outline_points(placed, breadth_at(lay, placed.part))
+    points = outline_points(placed, lay)
     on_page = np.asarray([frame.at(x, y) for x, y in points.tolist()])
     outline = polyline(np.vstack([on_page, on_page[:1]]))
     grey = DOWN_GREY if placed.lie.face == "down" else 1.0
@@ -327,11 +384,9 @@ def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tupl
     """Return what may stand in a piece, the fullest first."""
     name = f"{number}  {placed.piece.title}"
     whose = (lay.names[placed.part.garment],) if len(lay.names) > 1 else ()
-    lie = (
-        "half, on the fold"
-        if placed.part.zone == "fold"
-        else ("face up" if placed.lie.face == "up" else "FACE DOWN")
-    )
+    lie = lie_says(placed, lay)
+    first, _, rest = placed.piece.title.partition(" ")
+    split = (f"{number}  {first}", *((rest,) if rest else ()))
     x, y = f"◂ {show_length(placed.x_mm, units)}", f"▾ {show_length(placed.y_mm, units)}"
     return (
         (name, *whose, lie, f"{x}   {y}"),
@@ -339,9 +394,13 @@ def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tupl
         (name, lie, f"{x}   {y}"),
         (name, f"{lie}   {x}   {y}"),
         (f"{name}   {lie}   {x}   {y}",),
-        (name, f"{x}   {y}"),
-        (f"{number}", x, y),
+        (*split, lie, x, y),
+        (name, lie),
+        (*split, lie),
+        (*split, *lie.split(", ")),
         (name,),
+        split,
+        (f"{number}", x, y),
         (f"{number}",),
     )
 

@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from draft.lay.border import hem_mm, is_leg
 from draft.lay.border_check import BorderMark
 from draft.lay.result import Lay, Placed
+from draft.lay.stripe_pockets import PATCH, patch_tilt_rad
 from draft.units import Units, show_eighths, show_length
 
 YARD_MM = 914.4
+_FACES = ("face up", "FACE DOWN")
 #: Which way the top of a piece points on the drawing, by its turn.
 TOPS = {0: "→", 90: "↑", 180: "←", 270: "↓"}
 
@@ -26,9 +28,10 @@ def eighth_yards_needed(mm: float) -> str:
     return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
 
 
-def needed(mm: float) -> str:
-    """Return a length of fabric as a shop is asked for it."""
-    return f"{centimetres_needed(mm)} cm ({eighth_yards_needed(mm)} yd)"
+def needed(mm: float, units: Units = "cm") -> str:
+    """Return a length of fabric as a shop is asked for it, in the spec's own units first."""
+    cm, yards = f"{centimetres_needed(mm)} cm", f"{eighth_yards_needed(mm)} yd"
+    return f"{cm} ({yards})" if units == "cm" else f"{yards} ({cm})"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,10 +62,11 @@ def lie_says(placed: Placed, lay: Lay) -> str:
     """Return how a piece is laid, in words."""
     if placed.part.zone == "fold":
         return "half, on the fold"
-    turned_over = "face up" if placed.lie.face == "up" else "FACE DOWN"
-    if placed.part.zone == "opened" and lay.cloth.folded:
+    up, down = ("printed side up", "PRINTED SIDE DOWN") if placed.piece.side else _FACES
+    turned_over = up if placed.lie.face == "up" else down
+    if placed.part.zone in ("opened", "single"):
         return f"one layer, {turned_over}"
-    return turned_over
+    return f"double, {turned_over}" if lay.fold_mm is not None else turned_over
 
 
 def grain_says(placed: Placed, lay: Lay, units: Units) -> str:
@@ -78,6 +82,8 @@ def grain_says(placed: Placed, lay: Lay, units: Units) -> str:
         return "on the fold" if placed.part.zone == "fold" else ""
     x, y = placed.lie.path(line.path).start
     if placed.lie.turn_deg in (0, 180):
+        if lay.fold_mm is not None and placed.part.zone != "single":
+            return f"{show_length(lay.table_mm - y, units)} from fold"
         return f"{show_length(y, units)} from selvedge"
     return f"{show_length(x, units)} from cut end"
 
@@ -124,7 +130,10 @@ def bound_says(lay: Lay, units: Units) -> str:
 def fabric_says(lay: Lay, units: Units) -> str:
     """Return how the fabric lies, in a few words."""
     cloth = lay.cloth
-    lies = "folded selvedge to selvedge" if cloth.folded else "single layer, right side up"
+    folded = cloth.folded and lay.opened_mm != 0.0
+    lies = "folded selvedge to selvedge" if folded else "single layer, right side up"
+    if lay.fold_mm is not None:
+        lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
     way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
     gap = f"at least {show_length(cloth.gap_mm, units)} between pieces" if cloth.gap_mm else ""
     parts = (f"{show_length(cloth.width_mm, units)} usable width", lies, way, gap)
@@ -147,6 +156,13 @@ def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[s
             f"Its figures come again every {show_length(border.repeat_mm, units)}: put the first "
             "leg where you like; from there on the distances between pieces are what counts."
         )
+        legs = [p for p in lay.placed if is_leg(p.part.piece)]
+        if len({p.lie.turn_deg for p in legs}) > 1:
+            found.append(
+                "One leg stands on each border, front and back together. Hold a figure of one "
+                "border against one of the other first: if they are mirror images, so will the "
+                "legs be."
+            )
     shown = [m for m in marks if m.level == "inner end"] or list(marks)
     if shown:
         places = ", ".join(
@@ -176,24 +192,79 @@ def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
         if mm is not None
     )
     first = next(n for n, p in enumerate(lay.placed, start=1) if is_leg(p.part.piece))
-    return (
+    found = [
         f"Stripes come again every {repeats}: lay leg {first} first, so that it shows the stripe "
         "you want; from there on the distances between pieces are what counts. Before cutting "
-        "look whether the same stripe runs through the hem and the hip of every leg.",
-    )
+        "look whether the same stripe runs through the hem and the hip of every leg."
+    ]
+    pockets = [(n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == PATCH]
+    if pockets:
+        tilts = {abs(math.degrees(patch_tilt_rad(p.part.piece))) for _, p in pockets}
+        numbers = " and ".join(str(n) for n, _ in pockets)
+        found.append(
+            f"Back pockets ({numbers}): lay the paper on the back leg, at the place drawn there, "
+            "and copy two of the leg's stripes onto it; lay the pocket by those. They lie tilted "
+            f"by {max(tilts):.0f}°: the arrow here counts, not the grain line printed on them."
+        )
+    apart = stripes_apart(lay)
+    if apart:
+        found.append(f"So the stripes meet, mm apart: {apart}.")
+    return tuple(found)
+
+
+def stripes_apart(lay: Lay) -> str:
+    """Return how far stripes are apart where they meet, in mm: each seam, each kind of pocket."""
+    seams: dict[str, dict[str, float]] = {}
+    pockets: dict[str, float] = {}
+    titles = {p.key: p.piece.title.lower() for p in lay.placed}
+    for f in lay.findings:
+        if f.check == "stripes meet":
+            seam, _, level = f.where.partition(", ")
+            known = seams.setdefault(seam, {})
+            known[level] = max(known.get(level, 0.0), f.measured)
+        elif f.check == "stripes run on over the pocket" and f.where in titles:
+            title = titles[f.where]
+            pockets[title] = max(pockets.get(title, 0.0), f.measured)
+    downward = ("hip", "knee", "hem")
+    told = [
+        f"{seam} "
+        + ", ".join(
+            f"{level} {mm:.0f}"
+            for level, mm in sorted(
+                levels.items(), key=lambda x: downward.index(x[0]) if x[0] in downward else -1
+            )
+        )
+        for seam, levels in seams.items()
+    ]
+    told += [f"{title} on its leg {mm:.0f}" for title, mm in pockets.items()]
+    return "; ".join(told)
+
+
+def _straighten(lay: Lay, units: Units) -> str:
+    """Return how the fabric is spread."""
+    end = "Straighten the cut end square to the selvedge; it lies on your left."
+    if lay.fold_mm is not None:
+        return (
+            f"{end} Spread the fabric right side up, selvedge toward you, and turn the far "
+            f"selvedge in: fold in {show_length(lay.fold_mm, units)}, right sides together, "
+            "measured from the fold to the selvedge turned in at every hand's breadth."
+        )
+    if lay.cloth.folded and lay.opened_mm != 0.0:
+        return f"{end} Fold lengthwise, right sides together, both selvedges toward you."
+    border = lay.cloth.border
+    edge = "the selvedge with the border" if border is not None and not border.both else "selvedge"
+    return f"{end} Spread it in one layer, right side up, {edge} toward you."
 
 
 def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
-    cloth = lay.cloth
     zones = {p.part.zone for p in lay.placed}
-    found = [
-        "Straighten the cut end square to the selvedge; it lies on your left."
-        if not cloth.folded
-        else "Straighten the cut end; fold lengthwise, right sides together, selvedges toward you.",
-    ]
-    if not cloth.folded:
-        found.append("Spread it in one layer, right side up, selvedge toward you.")
+    found = [_straighten(lay, units)]
+    if lay.fold_mm is not None:
+        found.append(
+            "Double pieces and halves on the fold lie in the shaded part, through both layers; "
+            "the others on the single part, clear of the selvedge turned in."
+        )
     found.append(
         "Mark each piece's two distances: ◂ its leftmost point from the cut end, ▾ its lowest "
         "point from the selvedge."
@@ -207,15 +278,23 @@ def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
     found += [*border_steps(lay, marks, units), *stripe_steps(lay, units)]
     if any(p.lie.face == "down" for p in lay.placed):
-        found.append("FACE DOWN (grey): turn the paper over, printed side to the fabric.")
+        found.append("Grey, FACE DOWN: turn the paper over, printed side to the fabric.")
+    if lay.cloth.slippery:
+        found.append(
+            "It slides: smooth it out without pulling, let nothing hang over the table's edge, and "
+            "hold the paper down with weights rather than pins."
+        )
     if "fold" in zones:
         found.append("On the fold: fold the paper in half along its middle; never cut the fold.")
-    if "opened" in zones and lay.opened_mm is not None:
+    if "opened" in zones and lay.opened_mm:
         found.append(
             f"From {show_length(lay.opened_mm, units)} on: cut the folded part first, then open "
             "out the rest, right side up, for these pieces."
         )
     if lay.left_out:
         found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")
-    found.append("Lay all pieces before you cut the first. Save the scraps for trying the stretch.")
+    found.append(
+        "Lay all pieces, in the order of their numbers, before you cut the first; then cut in the "
+        "same order. Save the scraps for trying the stretch."
+    )
     return tuple(found)

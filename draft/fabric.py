@@ -10,11 +10,11 @@ from draft.kinds import Choice, Flag, Length, Number, Ratio, Text
 FabricKind = Literal["knit", "woven"]
 Recovery = Literal["firm", "soft"]
 
-Fold = Literal["single", "folded"]
+Fold = Literal["single", "folded", "narrow"]
 Sides = Literal["none", "one", "both"]
 
 KINDS: Final = ("knit", "woven")
-FOLDS: Final = ("single", "folded")
+FOLDS: Final = ("single", "folded", "narrow")
 SIDES: Final = ("none", "one", "both")
 RECOVERIES: Final = ("firm", "soft")
 
@@ -112,8 +112,9 @@ class Fabric:
         Fold,
         Choice(
             choices=FOLDS,
-            help="how it lies on the table when you cut: single, one layer face up; or folded, "
-            "lengthwise, selvedge to selvedge",
+            help="how it lies on the table when you cut: single, one layer face up; folded, "
+            "lengthwise, selvedge to selvedge; or narrow, a narrow fold: one selvedge turned in "
+            "only as far as the pieces need, single beside it",
             also=("layers", "layer", "folding"),
         ),
     ] = "single"
@@ -210,6 +211,18 @@ class Fabric:
             "match at the outseams",
             example=320,
             default_says="no figures to match",
+        ),
+    ] = None
+    border_shift: Annotated[
+        float | None,
+        Length(
+            low=0,
+            high=2000,
+            help="borders along both selvedges: how far the middle of a figure of one border lies "
+            "behind that of the other, measured square across and on along the selvedge; give it "
+            "only if you have measured it: one leg may then stand on each border",
+            example=0,
+            default_says="not known: all legs stand on one border",
         ),
     ] = None
     recovery: Annotated[

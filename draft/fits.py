@@ -135,7 +135,7 @@ def ease_for(fit: Fit, stretch: float, hip_mm: float) -> Ease:
         if stretch < KNIT_STRETCH:
             raise InputError(
                 "style.fit",
-                f'"{fit.name}" in a fabric that stretches {stretch:.0%} across',
+                f'"{fit.name}" in a fabric that stretches {stretch:.0%} round the body',
                 f"{KNIT_STRETCH:.0%} stretch or more for this fit",
                 'choose fit = "easy" or "loose", or a fabric that stretches more',
             )

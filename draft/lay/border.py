@@ -27,7 +27,9 @@ class Border:
     """A border along one selvedge (y = 0) or both, mm, as it is on the fabric in hand.
 
     `edge_mm` is how far from the usable edge it begins, `height_mm` how far it reaches from there,
-    `eye_mm` where the middle of its main figure is, from its edge too. `repeat_mm` is along.
+    `eye_mm` where the middle of its main figure is, from its edge too. `repeat_mm` is along;
+    `shift_mm` is how far the figures of the far border lie behind those of the near one (None: not
+    known). Turned end for end the fabric has the same shift, so it does not matter which is near.
     """
 
     both: bool
@@ -35,6 +37,7 @@ class Border:
     height_mm: float
     eye_mm: float
     repeat_mm: float | None = None
+    shift_mm: float | None = None
 
     @property
     def sides(self) -> tuple[Side, ...]:
@@ -45,7 +48,7 @@ class Border:
 def border_of(fabric: Fabric) -> Border | None:
     """Return the border of a fabric, None if it has none. Raises InputError if it cannot be."""
     if fabric.border == "none":
-        for key in ("border_height", "border_eye", "border_repeat"):
+        for key in ("border_height", "border_eye", "border_repeat", "border_shift"):
             if getattr(fabric, key) is not None:
                 raise InputError(
                     f"fabric.{key}",
@@ -68,13 +71,23 @@ def border_of(fabric: Fabric) -> Border | None:
             "the height of the border, from its edge",
             "measure how far it reaches into the fabric",
         )
-    if fabric.fold == "folded":
+    if fabric.fold != "single":
         raise InputError(
             "fabric.fold",
-            '"folded" for a fabric with a border',
+            f'"{fabric.fold}" for a fabric with a border',
             '"single": only in one layer can every hem be laid along the border',
             "leave fold out",
         )
+    if fabric.border_shift is not None and (
+        fabric.border != "both" or fabric.border_repeat is None
+    ):
+        raise InputError(
+            "fabric.border_shift",
+            "given for a fabric whose borders have no figures to compare",
+            'only with border = "both" and a border_repeat',
+            "leave it out, or say after what length the figures come again",
+        )
+    _require_room(fabric, fabric.border_height)
     eye = fabric.border_height / 2.0 if fabric.border_eye is None else fabric.border_eye
     if eye > fabric.border_height:
         raise InputError(
@@ -89,6 +102,23 @@ def border_of(fabric: Fabric) -> Border | None:
         height_mm=fabric.border_height,
         eye_mm=eye,
         repeat_mm=fabric.border_repeat,
+        shift_mm=fabric.border_shift,
+    )
+
+
+def _require_room(fabric: Fabric, height_mm: float) -> None:
+    """Raise InputError for a border that is taller than the fabric, or two that overlap."""
+    width, edge = fabric.width_mm, fabric.border_from_selvedge
+    share = width / 2.0 if fabric.border == "both" else width
+    if edge + height_mm <= share:
+        return
+    whole = "both borders lie" if share < width else "it lies"
+    raise InputError(
+        "fabric.border_height",
+        f"{height_mm / 10:.1f} cm, beginning {edge / 10:.1f} cm from the selvedge, on a fabric "
+        f"{width / 10:.1f} cm wide",
+        f"at most {max(0.0, share - edge) / 10:.1f} cm, so that {whole} on it",
+        "measure the border's height across the fabric, or check border_from_selvedge and width",
     )
 
 

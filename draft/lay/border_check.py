@@ -10,7 +10,7 @@ from draft.checks.verdict import at_most, equal
 from draft.errors import OutseamError
 from draft.figures import finished
 from draft.lay.border import Border, face_middle_mm, hem_mm, is_leg
-from draft.lay.border_search import leg_widths
+from draft.lay.border_search import leg_widths, wearer_side
 from draft.lay.result import Lay, Placed
 from draft.pattern import Pattern, draft_measures
 from draft.piece import Finding
@@ -176,17 +176,33 @@ def _off_phase(mm: float, repeat_mm: float) -> float:
     return mm - repeat_mm * round(mm / repeat_mm)
 
 
-def _eye_points(placed: Placed, pattern: Pattern, border: Border) -> tuple[float, float]:
-    """Return where a placed leg's outseam and inseam are along the fabric at the eye's level."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _EyePoints:
+    """Where a placed leg's seams and crease line are along the fabric at the eye's level, mm.
+
+    The far border's figures lie further on by its shift; that is taken off.
+    """
+
+    outseam: float
+    inseam: float
+    crease: float
+    far: bool
+
+
+def _eye_points(placed: Placed, pattern: Pattern, lay: Lay, border: Border) -> _EyePoints:
+    """Return the points at the eye's level, or at the leg's end nearest to it."""
+    piece, far = placed.piece, placed.lie.turn_deg == 270
     level = border.edge_mm + border.eye_mm
-    piece = placed.piece
-    y = level - placed.lie.dy_mm  # legs with a repeat stand on the near selvedge
+    dy = placed.lie.dy_mm
+    y = dy - (lay.cloth.width_mm - level) if far else level - dy
     outseam, inseam = piece.edge("outseam").path, piece.edge("inseam").path
     low, high = max(outseam.end[1], inseam.start[1]), min(outseam.start[1], inseam.end[1])
     y = min(max(y, low), high)
     ends = [x_at(path, y) for path in (outseam, inseam)]
-    points = placed.lie.points([(x, y) for x in ends if x is not None])
-    return float(points[0, 0]), float(points[1, 0])
+    crease = leg_widths(placed.part.piece, pattern, border).crease_mm
+    points = placed.lie.points([(x, y) for x in (*ends, crease) if x is not None])[:, 0]
+    out, inner, middle = (points - ((border.shift_mm or 0.0) if far else 0.0)).tolist()
+    return _EyePoints(outseam=out, inseam=inner, crease=middle, far=far)
 
 
 def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterator[Finding]:
@@ -195,23 +211,35 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
     if repeat is None:
         return
     own = [p for p in lay.placed if p.part.garment == garment]
-    legs: dict[tuple[str, str], tuple[float, float]] = {
-        (p.part.piece.name, p.lie.face): _eye_points(p, pattern, border)
+    legs: dict[tuple[str, str], _EyePoints] = {
+        (p.part.piece.part, wearer_side(p.part.piece, p.lie.face)): _eye_points(
+            p, pattern, lay, border
+        )
         for p in own
-        if p.part.piece.name in ("front", "back")
+        if is_leg(p.part.piece)
     }
     where = f"{garment + 1}"
-    for leg, front, back in (("right", "up", "down"), ("left", "down", "up")):
-        a, b = legs["front", front], legs["back", back]
+    for leg in ("right", "left"):
+        a, b = legs["front", leg], legs["back", leg]
+        yield equal(
+            "leg on one border",
+            f"{where}, {leg}",
+            float(a.far),
+            float(b.far),
+            0.0,
+            "front and back of a leg stand on one border, so that its figures meet at the seams",
+            unit="count",
+            fails="warning",
+        )
         yield at_most(
             "repeat at the outseam",
             f"{where}, {leg}",
-            abs(_off_phase(a[0] - b[0], repeat)),
+            abs(_off_phase(a.outseam - b.outseam, repeat)),
             _EXACT_MM,
             "the figures go on over the outseam at the height of the eye",
             fails="warning",
         )
-        off = _off_phase(a[1] - b[1], repeat)
+        off = _off_phase(a.inseam - b.inseam, repeat)
         yield at_most(
             "repeat at the inseam",
             f"{where}, {leg}",
@@ -221,11 +249,8 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
             "no whole number of repeats",
             fails="note",
         )
-    widths = {n: leg_widths(pattern.piece(n), pattern, border) for n in ("front", "back")}
     for name, fails in (("front", "warning"), ("back", "note")):
-        w = widths[name]
-        up, down = legs[name, "up"][0] + w.out_mm, legs[name, "down"][0] - w.out_mm
-        off = _off_phase(up - down, repeat)
+        off = _off_phase(legs[name, "right"].crease - legs[name, "left"].crease, repeat)
         yield at_most(
             "repeat left and right",
             f"{where}, {name}",
@@ -238,7 +263,10 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
             fails="warning" if fails == "warning" else "note",
         )
     bands = [p for p in own if p.border and not is_leg(p.part.piece)]
-    middles = [p.x_mm + p.length_mm / 2.0 for p in bands]
+    middles = [
+        p.x_mm + p.length_mm / 2.0 - ((border.shift_mm or 0.0) if p.lie.turn_deg == 270 else 0.0)
+        for p in bands
+    ]
     for p, x in zip(bands[1:], middles[1:], strict=True):
         yield at_most(
             "repeat in the band",

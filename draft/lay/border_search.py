@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice, permutations
 
 from draft.errors import InputError
 from draft.lay.border import (
@@ -16,16 +17,18 @@ from draft.lay.border import (
     is_leg,
     leg_level_mm,
 )
+from draft.lay.bounds import area_mm2, bound_mm
 from draft.lay.cloth import Cloth
 from draft.lay.corner import bottom_left, orders
 from draft.lay.forms import Item, items_of
-from draft.lay.lying import Turn, as_cut
+from draft.lay.lying import Face, Turn, as_cut
 from draft.lay.parts import Part, parts_of
 from draft.lay.rails import Match, Rail, Rows, best_rows
 from draft.lay.result import Lay, in_order, placed_spots
 from draft.lay.room import fitting_forms, too_broad
-from draft.lay.search import area_mm2, bound_mm, garment_names, lining_pieces
+from draft.lay.search import garment_names, lining_pieces
 from draft.lay.spots import Slides, Spots, reach_mm
+from draft.lay.turning import band_turned
 from draft.pattern import Pattern
 from draft.piece import Piece
 from draft.ruler import x_at
@@ -34,6 +37,8 @@ from draft.units import Units, show_length, show_limit
 
 #: Legs stand on both selvedges if that saves this much, mm.
 _BOTH_MM = 20.0
+#: Orders of the free pieces that are tried in a row, besides those by size.
+_MOST_ORDERS = 24
 #: A piece may stand out of the fabric by this: rounding.
 _EVEN_MM = 1e-6
 
@@ -52,13 +57,14 @@ def on_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
 def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Side, ...]:
     """Return the selvedges a piece may stand on.
 
-    Where the border's figures are to match, all legs stand on one: how the figures of the other
-    stand to them is not known. So they do on one-way fabric, where the others would be upside down.
+    Where the border's figures are to match, all legs stand on one, unless it is known how the
+    figures of the other stand to them. So they do on one-way fabric, where the others would be
+    upside down.
     """
     both = border.sides
     if len(both) == 1 or pattern.spec.fabric.one_way:
         return ("near",)
-    if border.repeat_mm is None:
+    if border.repeat_mm is None or border.shift_mm is not None:
         return both
     return ("near",) if is_leg(piece) else ("far",)
 
@@ -75,7 +81,20 @@ def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
         return tuple(TURN_OF[s] for s in sides_of(pattern, piece, border))
     if fabric.one_way:
         return (90,)
-    return (90, 270, 0, 180) if piece.any_grain else (90, 270)
+    if piece.any_grain:
+        return (90, 270, 0, 180)
+    band = piece.name in {p.name for p in pattern.band.pieces}
+    if band and fabric.kind == "knit" and band_turned(pattern).allowed:
+        return (90, 270, 0, 180)
+    return (90, 270)
+
+
+def wearer_side(piece: Piece, face: Face) -> str:
+    """Return which leg of the wearer a leg piece becomes, laid on a fabric that is right side up.
+
+    Drawn with the outseam on the left, a front face up is the right one and a back the left one.
+    """
+    return piece.side or ("right" if (piece.part == "front") == (face == "up") else "left")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +113,7 @@ def rail_of(
     assert border is not None, "only fabrics with a border are laid so"
     turn = TURN_OF[side]
     form = next(f for f in item.forms if f.turn_deg == turn)
-    cut = as_cut(part.piece, fabric, turn)
+    cut = form.cut
     if is_leg(part.piece):
         growth = fabric.shrink_factors[0]
         level = leg_level_mm(cut, border, pattern.spec.style.border_above_hem, growth)
@@ -109,7 +128,11 @@ def rail_of(
         # A band whose eye lies too near the selvedge is moved in as far as it must.
         y += below if side == "near" else -below
         below = 0.0
-    rail = Rail(item=item, form=form, y_mm=y, side=side, match=match)
+    # With a repeat, both pieces of a leg stand on one border: its figures run on over the seams.
+    own = wearer_side(part.piece, form.face)
+    tied = is_leg(part.piece) and border.repeat_mm is not None
+    tie = f"{part.garment} {own}" if tied else ""
+    rail = Rail(item=item, form=form, y_mm=y, side=side, match=match, tie=tie)
     return rail, Reach(below_mm=below, beyond_mm=beyond)
 
 
@@ -186,26 +209,36 @@ def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
     return Widths(crease_mm=crease, out_mm=crease - left, in_mm=right - crease)
 
 
-def match_of(part: Part, item: Item, pattern: Pattern, border: Border) -> Match | None:
+def match_of(
+    part: Part, item: Item, pattern: Pattern, border: Border, side: Side = "near"
+) -> Match | None:
     """Return where a piece has to meet the repeat.
 
     The two fronts have one phase at their crease lines. Each back continues its front's figures
-    over the outseam: the left back (laid face up) and the right one (face down) follow from it.
-    Waistband pieces have one phase at their middles, apart from the legs'.
+    over the outseam. Waistband pieces have one phase at their middles, apart from the legs'. At the
+    far selvedge everything lies by the shift of that border's figures further on.
     """
     if border.repeat_mm is None:
         return None
-    form = item.forms[0]
+    form = next(f for f in item.forms if f.turn_deg == TURN_OF[side])
+    shift = (border.shift_mm or 0.0) if side == "far" else 0.0
     garment = part.garment
     if not is_leg(part.piece):
-        return Match(group=f"{garment} band", at_mm=form.length_mm / 2.0)
+        return Match(group=f"{garment} band", at_mm=form.length_mm / 2.0 - shift)
     own = leg_widths(part.piece, pattern, border)
-    sign = 1.0 if form.face == "up" else -1.0
-    crease = sign * own.crease_mm + form.lie.dx_mm
-    if part.piece.name == "front":
-        return Match(group=f"{garment} legs", at_mm=crease)
-    front = leg_widths(pattern.piece("front"), pattern, border)
-    return Match(group=f"{garment} legs", at_mm=crease - sign * (front.out_mm + own.out_mm))
+    # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
+    sign = (1.0 if form.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
+    at = sign * own.crease_mm + form.lie.dx_mm - shift
+    if part.piece.part != "front":
+        front = leg_widths(front_of(part.piece, form.face, pattern), pattern, border)
+        at -= sign * (front.out_mm + own.out_mm)
+    return Match(group=f"{garment} legs", at_mm=at)
+
+
+def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
+    """Return the front that a back is sewn to."""
+    side = wearer_side(back, face)
+    return next(p for p in pattern.pieces if p.part == "front" and p.side in ("", side))
 
 
 def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -> Lay:
@@ -228,9 +261,9 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
         if not on_border(pattern, part.piece, border):
             free.append(item)
             continue
-        match = match_of(part, item, pattern, border)
         own = []
         for side in sides_of(pattern, part.piece, border):
+            match = match_of(part, item, pattern, border, side)
             rail, reach = rail_of(part, item, pattern, cloth, side, match)
             reaches.append((part, reach))
             own.append(rail)
@@ -241,11 +274,10 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
     if complaint is not None:
         raise complaint
     free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]
-    found = _rows(rails, border, near=bool(free))
-    spots = _with_free([r.spots for r in found.rows], free, cloth)
+    found, spots = _laid(rails, free, border, cloth)
     placed = in_order(
         replace(p, border=on_border(patterns[p.part.garment], p.part.piece, border))
-        for p in placed_spots(spots, fabrics)
+        for p in placed_spots(spots)
     )
     length = round(max(p.end_mm for p in placed), 2)
     return Lay(
@@ -253,42 +285,82 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
         names=garment_names(patterns),
         placed=placed,
         length_mm=length,
-        bound_mm=min(length, max(found.bound_mm, bound_mm(items, cloth))),
+        bound_mm=min(
+            length,
+            found.bound_mm if found.proved else max(found.bound_mm, bound_mm(items, cloth)),
+        ),
         area_mm2=area_mm2(items),
         how="border, every order tried" if found.proved else "border",
         left_out=lining_pieces(patterns),
     )
 
 
-def _rows(rails: Sequence[Sequence[Rail]], border: Border, *, near: bool) -> Rows:
+def _laid(
+    rails: Sequence[Sequence[Rail]], free: Sequence[Item], border: Border, cloth: Cloth
+) -> tuple[Rows, Spots]:
+    """Return the rows at the border and the lay with the free pieces in them.
+
+    Only where the best row has no room for these are rows looked at that are hardly longer.
+    """
+    if not rails:
+        spots = _with_free([()], free, cloth, 0.0)
+        return Rows(rows=(), proved=False, bound_mm=0.0, steps=0), spots
+    slides = Slides()
+    found = _rows(rails, border, slides, near=False)
+    least = found.rows[0].length_mm
+    spots = _with_free([found.rows[0].spots], free, cloth, least)
+    if free and reach_mm(spots) > least + _EVEN_MM:
+        more = _rows(rails, border, slides, near=True).rows[1:]
+        other = _with_free([r.spots for r in more], free, cloth, least) if more else spots
+        spots = min(spots, other, key=reach_mm)
+    return found, spots
+
+
+def _rows(rails: Sequence[Sequence[Rail]], border: Border, slides: Slides, *, near: bool) -> Rows:
     """Return the best rows; the legs stand on both selvedges only where that saves something.
 
     On one selvedge all legs have the same border and lie the same way up.
     """
-    slides = Slides()
-    found = best_rows(rails, slides, repeat_mm=border.repeat_mm, near=near)
+    repeat = border.repeat_mm
+    found = best_rows(rails, slides, repeat_mm=repeat, near=near)
     legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in rails]
     if any(len(a) != len(b) for a, b in zip(legs_near, rails, strict=True)):
-        plain = best_rows(legs_near, slides, repeat_mm=border.repeat_mm, near=near)
-        if plain.rows[0].length_mm <= found.rows[0].length_mm + _BOTH_MM:
+        worth = found.rows[0].length_mm + _BOTH_MM
+        plain = best_rows(legs_near, slides, repeat_mm=repeat, near=near, limit_mm=worth)
+        if plain.rows:
             return replace(plain, bound_mm=found.bound_mm, proved=found.proved and plain.proved)
     return found
 
 
-def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth) -> Spots:
-    """Return the row into which the free pieces fit best, with them."""
+def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth, least_mm: float) -> Spots:
+    """Return the row into which the free pieces fit best, with them.
+
+    Each in any of its turns, in every order of a few; the first lay that gets no longer than
+    `least_mm`, which none can undercut, is taken.
+    """
     if not free:
         return rows[0]
     best: tuple[float, Spots, tuple[Item, ...]] | None = None
     coarse = Slides(coarse=True)
     for row in rows:
-        for order in orders(free):
+        for order in _free_orders(free):
             spots = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
             if spots is not None and (best is None or reach_mm(spots) < best[0] - _EVEN_MM):
                 best = reach_mm(spots), row, order
-        if best is not None and best[0] <= reach_mm(rows[0]) + _EVEN_MM:
-            break
+            if best is not None and best[0] <= least_mm + _EVEN_MM:
+                break
+        else:
+            continue
+        break
     assert best is not None, "every form fits"
     closer = bottom_left(best[2], cloth.breadth_mm, Slides(), placed=best[1])
     assert closer is not None, "every form fits"
     return closer
+
+
+def _free_orders(free: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
+    """Yield the orders of the free pieces: large ones first, then others, up to so many."""
+    yield from orders(free)
+    by_size = sorted(free, key=lambda i: (-i.area_mm2, i.key))
+    for first in islice(permutations(by_size[:4]), 1, _MOST_ORDERS):
+        yield (*first, *by_size[4:])

@@ -13,11 +13,14 @@ class Cloth:
     """Fabric ready for cutting, mm.
 
     `width_mm` is usable, selvedges off. Folded, it lies selvedge to selvedge: y = 0 is at the
-    selvedges, y = `breadth_mm` at the fold. Repeats are of stripes or checks.
+    selvedges, y = `breadth_mm` at the fold. With a narrow fold the far selvedge is turned in, as
+    far as the lay says: the fold is then the far edge of the fabric on the table, and y = 0 still
+    the near selvedge. Repeats are of stripes or checks.
     """
 
     width_mm: float
     folded: bool = False
+    narrow: bool = False
     one_way: bool = False
     slippery: bool = False
     gap_mm: float = 0.0
@@ -33,7 +36,7 @@ class Cloth:
 
     @property
     def breadth_mm(self) -> float:
-        """How far it reaches across the table."""
+        """How far it reaches across the table; with a narrow fold, before that is turned in."""
         return self.width_mm / 2.0 if self.folded else self.width_mm
 
 
@@ -42,6 +45,7 @@ def cloth_of(fabric: Fabric) -> Cloth:
     return Cloth(
         width_mm=fabric.width_mm,
         folded=fabric.fold == "folded",
+        narrow=fabric.fold == "narrow",
         one_way=fabric.one_way,
         slippery=fabric.slippery,
         gap_mm=fabric.gap,

@@ -12,7 +12,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from draft.lay.forms import Form, Item
-from draft.lay.profile import first_free, merged
+from draft.lay.profile import first_free_of_all
 from draft.lay.spots import Slides, Spot, Spots, levels_of, reach_mm
 
 #: Heights are tried this far apart, from both sides of the fabric and beside every neighbour, mm.
@@ -53,8 +53,8 @@ def put(
             (s.x_mm, slides.blocked_at(s.form, form, [y - s.y_mm for y in levels])) for s in placed
         ]
         for n, y in enumerate(levels):
-            rows = merged((a + dx, b + dx) for dx, found in beside for a, b in found[n])
-            x = first_free(rows, from_mm)
+            rows = [(a + dx, b + dx) for dx, found in beside for a, b in found[n]]
+            x = first_free_of_all(rows, from_mm)
             if best is None or x + form.length_mm < best.end_mm - 1e-6:
                 best = Spot(item=item, form=form, x_mm=x, y_mm=y)
     return best

@@ -14,6 +14,7 @@ from draft.lay.cloth import Cloth
 from draft.lay.lying import Face, Floats, Lie, Turn, as_cut, outline_of_cut
 from draft.lay.parts import Part
 from draft.lay.profile import Profile, profile_of
+from draft.piece import Piece
 
 #: The outline kept half a gap away from a piece may lie this much further out, mm: fewer corners.
 FINE_MM = 0.1
@@ -24,10 +25,11 @@ COARSE_MM = 2.0
 class Form:
     """A part at one face and turn; its outline's lowest and leftmost points are at 0.
 
-    `lie` puts the piece there. On the fold, `outline` is the half that lies on the fabric.
-    `length_mm` is along the fabric, `breadth_mm` across.
+    `cut` is the piece as cut, grown for shrinkage, and `lie` puts it there. On the fold, `outline`
+    is the half that lies on the fabric. `length_mm` is along the fabric, `breadth_mm` across.
     """
 
+    cut: Piece
     lie: Lie
     outline: Floats
     length_mm: float
@@ -87,15 +89,21 @@ def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
 
 def form_of(part: Part, fabric: Fabric, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
     """Return one form of a part."""
-    piece = as_cut(part.piece, fabric, turn_deg)
+    cut = as_cut(part.piece, fabric, turn_deg)
+    return _form(cut, part.zone == "fold", gap_mm, face, turn_deg)
+
+
+def _form(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
+    """Return a form of a piece as cut; `half` of it lies on the fabric where it is on the fold."""
     lie = Lie(face=face, turn_deg=turn_deg)
-    points = lie.points(outline_of_cut(piece))
-    if part.zone == "fold":
+    points = lie.points(outline_of_cut(cut))
+    if half:
         points = lower_half(points)
     x, y = points.min(axis=0)
     points = points - (x, y)
     length, breadth = points.max(axis=0)
     return Form(
+        cut=cut,
         lie=lie.moved(-float(x), -float(y)),
         outline=points,
         length_mm=float(length),
@@ -114,14 +122,25 @@ def lower_half(points: Floats) -> Floats:
 
 
 def items_of(parts: Sequence[Part], fabrics: Sequence[Fabric], cloth: Cloth) -> tuple[Item, ...]:
-    """Return the parts with their forms; `fabrics` are those of the garments."""
+    """Return the parts with their forms; `fabrics` are those of the garments.
+
+    Copies of a piece share their forms, so that what is worked out for one is known for all.
+    """
+    cuts: dict[tuple[int, int, bool], Piece] = {}
+    forms: dict[tuple[int, int, Face, Turn, bool], Form] = {}
+
+    def form(part: Part, face: Face, turn: Turn) -> Form:
+        piece, half = (part.garment, id(part.piece)), part.zone == "fold"
+        if (*piece, face, turn, half) not in forms:
+            grain = (*piece, turn % 180 == 0)
+            if grain not in cuts:
+                cuts[grain] = as_cut(part.piece, fabrics[part.garment], turn)
+            forms[*piece, face, turn, half] = _form(cuts[grain], half, cloth.gap_mm, face, turn)
+        return forms[*piece, face, turn, half]
+
     found = []
     for part in parts:
-        forms = tuple(
-            form_of(part, fabrics[part.garment], cloth.gap_mm, face, turn)
-            for face in part.faces
-            for turn in part.turns
-        )
-        area = float(Polygon(forms[0].outline).area)
-        found.append(Item(part=part, forms=forms, at_fold=part.zone == "fold", area_mm2=area))
+        own = tuple(form(part, face, turn) for face in part.faces for turn in part.turns)
+        area = float(Polygon(own[0].outline).area)
+        found.append(Item(part=part, forms=own, at_fold=part.zone == "fold", area_mm2=area))
     return tuple(found)

@@ -42,7 +42,11 @@ def remedies(
     A change that helps but not enough is kept too, so that a person may combine two.
     """
     task = _Task(patterns=tuple(patterns), have_mm=have_mm, seconds=seconds)
-    found = [r for way in (_single, _turned, _named, _shorter, _narrower) for r in way(task)]
+    found = [
+        r
+        for way in (_single, _narrow_fold, _turned, _named, _shorter, _narrower)
+        for r in way(task)
+    ]
     helpful = [r for r in found if r.length_mm < lay.length_mm - 1.0]
     return tuple(sorted(helpful, key=lambda r: not r.fits))
 
@@ -78,10 +82,20 @@ class _Task:
 
 
 def _single(task: _Task) -> Iterator[Remedy]:
-    if task.patterns[0].spec.fabric.fold == "folded":
+    if task.patterns[0].spec.fabric.fold != "single":
         yield from task.remedy(
             'lay it in a single layer (fabric.fold = "single")',
             lambda s: replace(s, fabric=replace(s.fabric, fold="single")),
+        )
+
+
+def _narrow_fold(task: _Task) -> Iterator[Remedy]:
+    """One selvedge turned in instead of both meeting, where the fabric may lie double at all."""
+    fabric = task.patterns[0].spec.fabric
+    if fabric.fold == "folded" and not fabric.slippery:
+        yield from task.remedy(
+            'lay it on a narrow fold (fabric.fold = "narrow")',
+            lambda s: replace(s, fabric=replace(s.fabric, fold="narrow")),
         )
 
 

@@ -10,12 +10,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final, TypeGuard
 
+from draft.lay.bounds import area_mm2, bound_mm, narrow_bound_mm
 from draft.lay.cloth import Cloth
 from draft.lay.forms import Item, items_of
 from draft.lay.lying import Face, Turn
-from draft.lay.parts import Part, TurnRule, opened_out
+from draft.lay.parts import Part, TurnRule, eithers_of, narrow_parts, opened_out
 from draft.lay.result import Lay, in_order, placed_at
-from draft.lay.search import area_mm2, bound_mm, garment_names, lining_pieces
+from draft.lay.search import garment_names, lining_pieces
 from draft.pattern import Pattern
 
 #: Version of the file. One of another version is not read; the lay is searched anew.
@@ -44,6 +45,7 @@ def kept_data(lay: Lay, items: Sequence[Item]) -> dict[str, Any]:
         "pieces": {i.key: _size(i) for i in items},
         "length_mm": lay.length_mm,
         "opened_mm": lay.opened_mm,
+        "fold_mm": lay.fold_mm,
         "how": lay.how,
         "placed": [
             {
@@ -63,6 +65,7 @@ def _cloth_data(cloth: Cloth) -> dict[str, Any]:
     return {
         "width_mm": round(cloth.width_mm, 2),
         "folded": cloth.folded,
+        "narrow": cloth.narrow,
         "one_way": cloth.one_way,
         "gap_mm": round(cloth.gap_mm, 2),
     }
@@ -117,8 +120,7 @@ def restored(
     rows = data.get("placed")
     if not isinstance(rows, list) or not all(isinstance(r, Mapping) for r in rows):
         return Stale(says="it has no positions")
-    out = frozenset(str(r.get("piece")) for r in rows if r.get("zone") == "opened")
-    items = items_of(opened_out(parts, out, turns, patterns), fabrics, cloth)
+    items = items_of(_laid_as(rows, patterns, cloth, parts, turns), fabrics, cloth)
     by_key = {i.key: i for i in items}
     placed = []
     for row in rows:
@@ -130,19 +132,38 @@ def restored(
         form = next((f for f in found.forms if (f.face, f.turn_deg) == (face, turn)), None)
         if form is None:
             return Stale(says="a piece may not lie as it did")
-        fabric = fabrics[found.part.garment]
-        placed.append(placed_at(found.part, form, fabric, x, y))
+        placed.append(placed_at(found.part, form, x, y))
     if by_key:
         return Stale(says="its positions are not complete")
-    opened = data.get("opened_mm")
+    opened, fold = data.get("opened_mm"), data.get("fold_mm")
+    if cloth.narrow and not _place(fold):
+        return Stale(says="it does not say how deep the fold is")
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
         placed=in_order(placed),
         length_mm=round(max(p.end_mm for p in placed), 2),
-        bound_mm=bound_mm(items, cloth),
+        bound_mm=narrow_bound_mm(tuple(now.values()), cloth)
+        if cloth.narrow
+        else bound_mm(items, cloth),
         area_mm2=area_mm2(items),
         opened_mm=float(opened) if _place(opened) else None,
+        fold_mm=float(fold) if cloth.narrow and _place(fold) else None,
         how=str(data.get("how", "")),
         left_out=lining_pieces(patterns),
     )
+
+
+def _laid_as(
+    rows: Sequence[Mapping[str, Any]],
+    patterns: Sequence[Pattern],
+    cloth: Cloth,
+    parts: Sequence[Part],
+    turns: TurnRule,
+) -> tuple[Part, ...]:
+    """Return the parts as the rows lay them: opened out, or double on a narrow fold."""
+    if cloth.narrow:
+        double = frozenset(str(r.get("piece")) for r in rows if r.get("zone") in ("main", "fold"))
+        return narrow_parts(eithers_of(patterns, turns), double)
+    out = frozenset(str(r.get("piece")) for r in rows if r.get("zone") == "opened")
+    return opened_out(parts, out, turns, patterns)

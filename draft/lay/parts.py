@@ -18,8 +18,9 @@ from draft.lay.lying import Face, Turn, is_symmetric
 from draft.pattern import Pattern
 from draft.piece import Piece
 
-#: Where a part is laid: anywhere in the main lay, half on the fold, or in the part opened out.
-Zone: TypeAlias = Literal["main", "fold", "opened"]
+#: Where a part is laid: anywhere in the main lay, half on the fold, in the part opened out, or in
+#: the single part beside a narrow fold.
+Zone: TypeAlias = Literal["main", "fold", "opened", "single"]
 
 TurnRule: TypeAlias = Callable[[Pattern, Piece], tuple[Turn, ...]]
 
@@ -67,7 +68,8 @@ def of_fabric(pattern: Pattern) -> tuple[Piece, ...]:
 
 def _single(garment: int, piece: Piece, turns: tuple[Turn, ...]) -> list[Part]:
     """Return a piece's copies on one layer of fabric, face up and face down in turn."""
-    both: tuple[Face, Face] = ("up", "down") if piece.mirrored else ("up", "up")
+    first = own_face(piece)
+    both: tuple[Face, Face] = ("up", "down") if piece.mirrored else (first, first)
     return [
         Part(garment=garment, piece=piece, copy=n + 1, faces=(both[n % 2],), turns=turns)
         for n in range(piece.copies)
@@ -82,13 +84,65 @@ def _doubled(garment: int, piece: Piece, turns: tuple[Turn, ...]) -> list[Part]:
     double = Part(garment=garment, piece=piece, copy=1, faces=both, turns=turns, cuts=2)
     found = [replace(double, copy=n + 1) for n in range(pairs)]
     for n in range(pairs, piece.copies - pairs):
-        single = replace(double, copy=n + 1, faces=("up",), cuts=1)
-        straight: tuple[Turn, ...] = tuple(t for t in turns if t in (0, 180))
+        single = replace(double, copy=n + 1, faces=(own_face(piece),), cuts=1)
         if symmetric:
-            found.append(replace(single, zone="fold", turns=straight))
+            found.append(replace(single, zone="fold", turns=_straight(turns)))
         else:
             found.append(replace(single, zone="opened"))
     return found
+
+
+def own_face(piece: Piece) -> Face:
+    """Return which side of a piece that has no mirror image is up."""
+    return "down" if piece.turned_over else "up"
+
+
+def _straight(turns: tuple[Turn, ...]) -> tuple[Turn, ...]:
+    """Return the turns in which a piece's middle runs along the fabric."""
+    return tuple(t for t in turns if t in (0, 180))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Either:
+    """What a narrow fold leaves open: a copy in the double part, or its copies in the single part.
+
+    `double` is a pair cut through both layers or half a piece on the fold, None where there is no
+    choice.
+    """
+
+    double: Part | None
+    singles: tuple[Part, ...]
+
+
+def eithers_of(patterns: Sequence[Pattern], turns: TurnRule) -> tuple[Either, ...]:
+    """Return the choices of a narrow fold, in the order of the patterns and their pieces."""
+    found: list[Either] = []
+    for number, pattern in enumerate(patterns):
+        for piece in of_fabric(pattern):
+            allowed = turns(pattern, piece)
+            singles = [replace(p, zone="single") for p in _single(number, piece, allowed)]
+            symmetric = not piece.mirrored and is_symmetric(piece)
+            pairs = piece.copies // 2 if piece.mirrored or symmetric else 0
+            both: tuple[Face, ...] = ("up", "down") if piece.mirrored else ("up",)
+            for n in range(0, 2 * pairs, 2):
+                pair = tuple(singles[n : n + 2])
+                double = replace(pair[0], faces=both, zone="main", cuts=2)
+                found.append(Either(double=double, singles=pair))
+            for one in singles[2 * pairs :]:
+                half = replace(one, zone="fold", turns=_straight(allowed)) if symmetric else None
+                found.append(Either(double=half, singles=(one,)))
+    return tuple(found)
+
+
+def narrow_parts(choices: Sequence[Either], doubled: frozenset[str]) -> tuple[Part, ...]:
+    """Return the copies to lay if the double parts of the given keys are chosen."""
+    found: list[Part] = []
+    for one in choices:
+        if one.double is not None and one.double.key in doubled:
+            found.append(one.double)
+        else:
+            found += one.singles
+    return tuple(found)
 
 
 def opened_out(

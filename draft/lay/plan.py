@@ -12,7 +12,8 @@ from draft.lay.border_search import border_turns, search_border
 from draft.lay.cloth import Cloth, cloth_of
 from draft.lay.forms import items_of
 from draft.lay.kept import Stale, kept_data, restored
-from draft.lay.parts import parts_of
+from draft.lay.narrow import search_narrow
+from draft.lay.parts import eithers_of, narrow_parts, parts_of
 from draft.lay.result import Lay
 from draft.lay.search import search
 from draft.lay.stripes import check_stripes, search_stripes, stripe_turns
@@ -62,6 +63,15 @@ def plan_lay(patterns: Sequence[Pattern], *, seconds: float = SECONDS) -> Lay:
     return plan(patterns, seconds=seconds).lay
 
 
+def single_layer_mm(patterns: Sequence[Pattern]) -> float:
+    """Return the length that the same pieces take in a single layer, found at once."""
+    flat = [
+        replace(p, spec=replace(p.spec, fabric=replace(p.spec.fabric, fold="single")))
+        for p in patterns
+    ]
+    return plan_lay(flat, seconds=0.0).length_mm
+
+
 def _border_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     """Return the checked lay on a border."""
     lay = search_border(patterns, cloth, units=patterns[0].spec.units)
@@ -102,7 +112,10 @@ def plan(
         return Plan(lay=_border_lay(patterns, cloth), keep=None, fresh=True)
     if cloth.striped:
         return Plan(lay=_striped_lay(patterns, cloth), keep=None, fresh=True)
-    parts = parts_of(patterns, cloth, turns_of)
+    if cloth.narrow:
+        parts = narrow_parts(eithers_of(patterns, turns_of), frozenset())
+    else:
+        parts = parts_of(patterns, cloth, turns_of)
     fabrics = [p.spec.fabric for p in patterns]
 
     def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
@@ -122,7 +135,11 @@ def plan(
             remark = f"The lay kept before no longer serves: {old.says}. A new one was made."
     if before is not None and not again:
         return done(before, fresh=False)
-    lay = search(patterns, cloth, parts, turns_of, seconds=seconds, units=patterns[0].spec.units)
+    units = patterns[0].spec.units
+    if cloth.narrow:
+        lay = search_narrow(patterns, cloth, turns_of, seconds=seconds, units=units)
+    else:
+        lay = search(patterns, cloth, parts, turns_of, seconds=seconds, units=units)
     lay = replace(lay, findings=check_lay(lay, patterns, turns_of))
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")

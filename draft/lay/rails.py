@@ -38,13 +38,17 @@ class Match:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Rail:
-    """One way an item may stand: its form, the height of its lowest point, its match."""
+    """One way an item may stand: its form, the height of its lowest point, its match.
+
+    Items of one `tie` stand on the same side (empty: tied to none).
+    """
 
     item: Item
     form: Form
     y_mm: float
     side: str
     match: Match | None = None
+    tie: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,7 +61,10 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """The best row first, then others hardly longer; whether the best is proved, and a bound."""
+    """The best row first, then others hardly longer; whether the best is proved, and a bound.
+
+    There are no rows where none is shorter than the limit that was set.
+    """
 
     rows: tuple[Row, ...]
     proved: bool
@@ -72,13 +79,14 @@ def best_rows(
     repeat_mm: float | None = None,
     near: bool = False,
     most_steps: int = MOST_STEPS,
+    limit_mm: float = math.inf,
 ) -> Rows:
-    """Return the shortest row of items, each on one of its rails.
+    """Return the shortest row of items, each on one of its rails, if it is below `limit_mm`.
 
     `near`: rows hardly longer than the best are returned too. Items that can stand on either side
     are symmetric in the whole: the first of them is held to its first rail.
     """
-    search = _Search(slides, repeat_mm, near=near, most_steps=most_steps)
+    search = _Search(slides, repeat_mm, near=near, most_steps=most_steps, limit_mm=limit_mm)
     choices = [list(r) for r in rails]
     for one in choices:
         if len(one) > 1 and len({r.side for r in one}) > 1:
@@ -87,17 +95,24 @@ def best_rows(
     tasks = [
         _Task(set_off, slides, repeat_mm)
         for chosen in product(*choices)
+        if _together(chosen)
         for set_off in _in_phase(chosen, slides, repeat_mm)
     ]
     for task in sorted(tasks, key=lambda t: t.bound_mm):
         search.run(task)
     rows = tuple(sorted(search.found, key=lambda r: r.length_mm))
-    best = rows[0].length_mm
+    best = rows[0].length_mm if rows else limit_mm
     kept = tuple(r for r in rows if r.length_mm <= best * (1.0 + _NEAR_SHARE))[:_NEAR_MOST]
     groups = {r.match.group for one in choices for r in one if r.match and repeat_mm}
     proved = search.steps <= most_steps and len(groups) <= 2 and not any(t.hollow for t in tasks)
     bound = best if proved else min(t.bound_mm for t in tasks)
     return Rows(rows=kept if near else kept[:1], proved=proved, bound_mm=bound, steps=search.steps)
+
+
+def _together(rails: Sequence[Rail]) -> bool:
+    """Return whether items that are tied to each other stand on one side."""
+    sides: dict[str, str] = {}
+    return all(not r.tie or sides.setdefault(r.tie, r.side) == r.side for r in rails)
 
 
 def _in_phase(
@@ -199,11 +214,17 @@ class _Search:
     """Depth first over orders, nearest next piece first, cut off by the best row so far."""
 
     def __init__(
-        self, slides: Slides, repeat_mm: float | None, *, near: bool, most_steps: int
+        self,
+        slides: Slides,
+        repeat_mm: float | None,
+        *,
+        near: bool,
+        most_steps: int,
+        limit_mm: float,
     ) -> None:
         self.found: list[Row] = []
         self.steps = 0
-        self._best = math.inf
+        self._best = limit_mm
         self._repeat, self._near, self._most = repeat_mm, near, most_steps
 
     def run(self, task: _Task) -> None:
@@ -234,7 +255,7 @@ class _Search:
             self._best = min(self._best, end)
             return
         if task.bound(earliest, rest, end) >= self._limit() or (
-            self.steps > self._most and self.found
+            self.steps > self._most and (self.found or self._best < math.inf)
         ):
             return
         starts = sorted((self._start(task, j, earliest[j], phases), j) for j in rest)

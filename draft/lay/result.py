@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
-from draft.fabric import Fabric
 from draft.lay.cloth import Cloth
 from draft.lay.forms import Form
-from draft.lay.lying import Lie, as_cut
+from draft.lay.lying import Lie
 from draft.lay.parts import Part
 from draft.lay.spots import Spots
 from draft.piece import Finding, Piece
@@ -57,7 +56,8 @@ class Lay:
 
     `names` says whose each garment is. `length_mm` is from the cut end to the end of the last
     piece, `bound_mm` what no lay of these pieces can be shorter than. Folded fabric is opened out
-    at `opened_mm` (None: nowhere). `left_out` names the pieces that are cut from a lining.
+    at `opened_mm` (None: nowhere). `fold_mm` is how deep a narrow fold is turned in (None: there is
+    none). `left_out` names the pieces that are cut from a lining.
     `area_mm2` is the fabric in the pieces, both layers counted.
     """
 
@@ -68,6 +68,7 @@ class Lay:
     bound_mm: float
     area_mm2: float
     opened_mm: float | None = None
+    fold_mm: float | None = None
     how: str = ""
     left_out: tuple[str, ...] = ()
     findings: tuple[Finding, ...] = ()
@@ -78,16 +79,35 @@ class Lay:
         return self.area_mm2 / (self.length_mm * self.cloth.width_mm)
 
     @property
+    def table_mm(self) -> float:
+        """How far the fabric reaches across the table, where that is most."""
+        if self.fold_mm is not None:
+            return self.cloth.width_mm - self.fold_mm
+        return self.cloth.width_mm if self.opened_mm is not None else self.cloth.breadth_mm
+
+    @property
+    def turned_in_mm(self) -> float | None:
+        """Where the selvedge lies that a narrow fold turns in, from the near one."""
+        return None if self.fold_mm is None else self.cloth.width_mm - 2.0 * self.fold_mm
+
+    def room_mm(self, part: Part) -> tuple[float, float]:
+        """Return from where to where across the fabric a part may lie."""
+        turned_in = self.turned_in_mm
+        if turned_in is not None:
+            return (0.0, turned_in) if part.zone == "single" else (turned_in, self.table_mm)
+        return 0.0, self.cloth.width_mm if part.zone == "opened" else self.cloth.breadth_mm
+
+    @property
     def errors(self) -> tuple[Finding, ...]:
         """What makes the lay unusable."""
         return tuple(f for f in self.findings if f.level == "error")
 
 
-def placed_at(part: Part, form: Form, fabric: Fabric, x_mm: float, y_mm: float) -> Placed:
+def placed_at(part: Part, form: Form, x_mm: float, y_mm: float) -> Placed:
     """Return a part in one of its forms with its leftmost and lowest points at x and y."""
     return Placed(
         part=part,
-        piece=as_cut(part.piece, fabric, form.turn_deg),
+        piece=form.cut,
         lie=form.lie.moved(x_mm, y_mm),
         x_mm=x_mm,
         y_mm=y_mm,
@@ -96,19 +116,11 @@ def placed_at(part: Part, form: Form, fabric: Fabric, x_mm: float, y_mm: float) 
     )
 
 
-def placed_spots(spots: Spots, fabrics: Sequence[Fabric]) -> tuple[Placed, ...]:
+def placed_spots(spots: Spots) -> tuple[Placed, ...]:
     """Return spots as placed pieces, positions rounded, in the order in which they are met."""
-    found = [
-        placed_at(
-            s.item.part,
-            s.form,
-            fabrics[s.item.part.garment],
-            round(s.x_mm, 2),
-            round(s.y_mm, 2),
-        )
-        for s in spots
-    ]
-    return in_order(found)
+    return in_order(
+        placed_at(s.item.part, s.form, round(s.x_mm, 2), round(s.y_mm, 2)) for s in spots
+    )
 
 
 def in_order(placed: Iterable[Placed]) -> tuple[Placed, ...]:

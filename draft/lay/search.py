@@ -8,7 +8,7 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from draft.fabric import Fabric
+from draft.lay.bounds import area_mm2, bound_mm
 from draft.lay.cloth import Cloth
 from draft.lay.corner import bottom_left, climbed, orders, put
 from draft.lay.forms import Item, items_of
@@ -19,6 +19,7 @@ from draft.lay.settle import settle, tidied
 from draft.lay.shelf import shelf
 from draft.lay.solver import solve
 from draft.lay.spots import Slides, Spots, reach_mm, spread
+from draft.lay.unfold import mirrored_lay
 from draft.pattern import Pattern
 from draft.units import Units
 
@@ -65,7 +66,7 @@ def search(
     items = tuple(replace(i, forms=fitting_forms(i, _breadth(i, cloth))) for i in items)
     best = min(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
     best = _tidied(_face_up(_mended(best, cloth), cloth), cloth)
-    return _lay(best, items, patterns, cloth, fabrics)
+    return _lay(best, items, patterns, cloth)
 
 
 def _breadth(item: Item, cloth: Cloth) -> float:
@@ -113,6 +114,9 @@ def _candidates(
             bases += _named(_settled(alone, slides), "corner")
         elif not on_fold:
             bases += _named(around_fold, "corner")
+        if not cloth.folded:
+            halves = mirrored_lay(items, patterns, cloth, turns, _FEW_TRIES)
+            bases += _named(_settled(halves, slides), "corner")
         solved = solving.result() if solving is not None else ()
     bases += [(spots, "solver") for spots in solved]
     shelf_all = shelf((*free, *on_fold), breadth)
@@ -161,28 +165,32 @@ def _with_opened(main: Spots, opened: Sequence[Item], cloth: Cloth, how: str) ->
     return Found(main=main, opened=behind, opened_mm=start, length_mm=reach_mm(behind), how=how)
 
 
-def _face_up(found: Found, cloth: Cloth) -> Found:
+def face_up(main: Spots) -> Spots:
     """Return a folded lay end for end, if more pieces then lie face up: less paper to turn over.
 
     Seen in a mirror along the fabric, a piece face down is one face up, turned by a half.
     """
-    main = found.main
     down = sum(s.form.face == "down" for s in main)
-    if not cloth.folded or 2 * down <= len([s for s in main if len(s.item.part.faces) > 1]):
-        return found
+    if 2 * down <= len([s for s in main if len(s.item.part.faces) > 1]):
+        return main
     end, mirrored = reach_mm(main), []
     for s in main:
         turn = {0: 180, 180: 0}.get(s.form.turn_deg, s.form.turn_deg)
         faces = {"up": "down", "down": "up"} if len(s.item.part.faces) > 1 else {"up": "up"}
-        wanted = faces[s.form.face], turn
+        wanted = faces.get(s.form.face), turn
         form = next((f for f in s.item.forms if (f.face, f.turn_deg) == wanted), None)
         if form is None:
-            return found
+            return main
         mirrored.append(replace(s, form=form, x_mm=end - s.end_mm))
     again = settle(mirrored, Slides())
-    if again is None or reach_mm(again) > end + _WORTH_MM:
+    return main if again is None or reach_mm(again) > end + _WORTH_MM else again
+
+
+def _face_up(found: Found, cloth: Cloth) -> Found:
+    """Return a folded lay with more pieces face up, if nothing lies behind it."""
+    if not cloth.folded or found.opened:
         return found
-    return replace(found, main=again) if not found.opened else found
+    return replace(found, main=face_up(found.main))
 
 
 def _tidied(found: Found, cloth: Cloth) -> Found:
@@ -194,7 +202,7 @@ def _tidied(found: Found, cloth: Cloth) -> Found:
     if found.opened_mm is None:
         return replace(found, main=main, length_mm=reach_mm(main))
     # Behind the line where the fabric is opened out everything is measured from there.
-    start = math.ceil(reach_mm(main) + cloth.gap_mm)
+    start = math.ceil(reach_mm(main) + cloth.gap_mm) if main else 0
     back = spread(found.opened, -found.opened_mm)
     opened = spread(tidied(back, slides, cloth.width_mm) or back, start)
     return replace(
@@ -232,9 +240,8 @@ def _lay(
     items: Sequence[Item],
     patterns: Sequence[Pattern],
     cloth: Cloth,
-    fabrics: Sequence[Fabric],
 ) -> Lay:
-    placed = in_order((*placed_spots(found.main, fabrics), *placed_spots(found.opened, fabrics)))
+    placed = in_order((*placed_spots(found.main), *placed_spots(found.opened)))
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
@@ -246,17 +253,6 @@ def _lay(
         how=found.how,
         left_out=lining_pieces(patterns),
     )
-
-
-def area_mm2(items: Sequence[Item]) -> float:
-    """Return the fabric in the pieces, both layers counted."""
-    return sum(i.area_mm2 * (2 if i.part.zone == "fold" else i.part.cuts) for i in items)
-
-
-def bound_mm(items: Sequence[Item], cloth: Cloth) -> float:
-    """Return a length that no lay can undercut: by area, and by the longest piece."""
-    longest = max(min(f.length_mm for f in i.forms) for i in items)
-    return max(area_mm2(items) / cloth.width_mm, longest)
 
 
 def lining_pieces(patterns: Sequence[Pattern]) -> tuple[str, ...]:

@@ -32,37 +32,38 @@ from draft.lay.spots import Slides, Spot, Spots, levels_of
 SPARE_MM = 0.3
 #: Added to the strip's breadth: a piece exactly as broad as the strip is refused.
 _HAIR_MM = 1e-3
-#: How long after its time a process is given up, s: reading in, and limits that it overruns.
-_GRACE_S = 2.5
+#: How long after its time a process is given up, s: it ends itself, but a machine may be busy.
+_GRACE_S = 0.4
+#: What starting, reading in and tidying up take of the time asked for, s.
+_AROUND_S = 1.2
 #: Not more processes than this: a lay is small, and a person is waiting at the machine.
 _MOST_PROCESSES = 2
-_LONGEST_RUN_S = 60
+_LONGEST_RUN_S = 60.0
+#: A seed is worth at least so long, s, and so many are enough.
+_RUN_S, _MOST_RUNS = 1.2, 3
+#: A run shorter than this finds nothing, s.
+_LEAST_S = 0.8
 #: The script that a process runs.
 CHILD = Path(__file__).with_name("solver_child.py")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Budget:
-    """How long to search: `runs` one after the other in each process, whole seconds each."""
+    """How long to search: `runs` one after the other on each processor, so many seconds each."""
 
-    seconds: int
+    seconds: float
     runs: int
-
-    @property
-    def total_s(self) -> float:
-        """Time of one process."""
-        return float(self.seconds * self.runs)
 
 
 def budget_of(seconds: float) -> Budget:
-    """Return how a time in seconds is spent: two seeds rather than one from four seconds on.
+    """Return how a time in seconds is spent: on several seeds rather than on one for long.
 
-    Limits are whole seconds, and starting takes half a second. No run is longer than a minute,
-    after which nothing is found any more.
+    After a second or two a seed finds little; no run is longer than a minute, after which nothing
+    is found any more.
     """
-    whole = max(1, int(seconds - 0.5))
-    runs = max(1 if whole < 4 else 2, math.ceil(whole / _LONGEST_RUN_S))
-    return Budget(seconds=whole // runs, runs=runs)
+    rest = max(_LEAST_S, seconds - _AROUND_S)
+    runs = max(1, min(_MOST_RUNS, int(rest / _RUN_S)), math.ceil(rest / _LONGEST_RUN_S))
+    return Budget(seconds=rest / runs, runs=runs)
 
 
 def _of_face(item: Item, face: Face) -> tuple[Form, ...]:
@@ -121,21 +122,20 @@ def solve(
     choices = face_choices(items, processes * budget.runs)
     spare = 2.0 * SPARE_MM + items[0].forms[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
     chosen = [choices[n % len(choices)] for n in range(processes * budget.runs)]
-    runs = [
+    tasks = [
         {
             "seed": 7 * n + 1,
             "seconds": budget.seconds,
+            "breadth": breadth_mm + spare,
             "items": [_task(item, faces[item.key], breadth_mm) for item in items],
         }
         for n, faces in enumerate(chosen)
     ]
-    shares = [list(range(p, len(runs), processes)) for p in range(processes)]
-    tasks = [{"breadth": breadth_mm + spare, "runs": [runs[n] for n in share]} for share in shares]
     found: list[Spots] = []
-    outputs = _run(tasks, budget.total_s + _GRACE_S)
-    for share, lines in zip(shares, outputs, strict=True):
-        for n, line in zip(share, lines, strict=False):
-            spots = _spots(line, items, chosen[n], breadth_mm)
+    for first in range(0, len(tasks), processes):
+        some = tasks[first : first + processes]
+        for n, text in enumerate(_run(some, budget.seconds + _GRACE_S), start=first):
+            spots = _spots(text, items, chosen[n], breadth_mm)
             settled = settle(spots, slides) if spots else None
             if settled is not None:
                 found.append(settled)
@@ -150,8 +150,8 @@ def _task(item: Item, face: Face, breadth_mm: float) -> dict[str, Any]:
     }
 
 
-def _run(tasks: Sequence[Mapping[str, Any]], seconds: float) -> list[list[str]]:
-    """Return the lines that a process for each task wrote before it ended or was ended."""
+def _run(tasks: Sequence[Mapping[str, Any]], seconds: float) -> list[str]:
+    """Return what a process for each task wrote before it ended or was ended."""
     environment = {**os.environ, "RUST_BACKTRACE": "0"}
     started = [
         subprocess.Popen(
@@ -168,7 +168,7 @@ def _run(tasks: Sequence[Mapping[str, Any]], seconds: float) -> list[list[str]]:
     try:
         for process, task in zip(started, tasks, strict=True):
             _hand_over(process, json.dumps(task))
-        return [_lines(process, stop) for process in started]
+        return [_text(process, stop) for process in started]
     finally:
         for process in started:
             process.kill()
@@ -188,24 +188,24 @@ def _hand_over(process: subprocess.Popen[str], text: str) -> None:
     process.stdin = None
 
 
-def _lines(process: subprocess.Popen[str], stop: float) -> list[str]:
+def _text(process: subprocess.Popen[str], stop: float) -> str:
     """Return what the process wrote until it ended, or until it is given up."""
     try:
         text, _ = process.communicate(timeout=max(0.05, stop - time.monotonic()))
     except subprocess.TimeoutExpired:
         process.kill()
         text, _ = process.communicate()
-    return text.splitlines()
+    return text
 
 
 def _spots(
-    line: str, items: Sequence[Item], faces: Mapping[str, Face], breadth_mm: float
+    text: str, items: Sequence[Item], faces: Mapping[str, Face], breadth_mm: float
 ) -> Spots | None:
     """Return a run's result as spots inside the fabric; None if it is not one."""
     try:
         rows = [
             (int(i), round(float(turn)) % 360, float(x), float(y))
-            for i, turn, x, y in json.loads(line)
+            for i, turn, x, y in json.loads(text)
         ]
     except (ValueError, TypeError):
         return None

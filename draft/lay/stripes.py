@@ -2,9 +2,9 @@
 
 All pieces lie one way: stripes need not be the same upside down. Along the fabric, a level of the
 outseam (a notch, so front and back have it at the same distance from the hem) falls on one phase
-of the repeat for all four legs; across it, the crease lines do. Waistband pieces match among
-themselves. Phases are relative: which stripe it is, the first leg decides (common practice, no
-source).
+of the repeat for all four legs; across it, the crease lines do. Pockets that show follow their leg
+(`stripe_pockets`). Waistband pieces match among themselves. Phases are relative: which stripe it
+is, the first leg decides (common practice, no source).
 """
 
 from __future__ import annotations
@@ -20,16 +20,26 @@ from curves.point import Point
 from draft.checks.verdict import at_most
 from draft.errors import InputError
 from draft.lay.border import face_middle_mm, is_leg
+from draft.lay.bounds import area_mm2, bound_mm
 from draft.lay.cloth import Cloth
 from draft.lay.corner import heights, orders
-from draft.lay.forms import Form, Item, items_of
+from draft.lay.forms import Item, items_of
 from draft.lay.lying import Turn, as_cut
 from draft.lay.parts import parts_of
 from draft.lay.profile import first_free, merged
 from draft.lay.result import Lay, Placed, in_order, placed_spots
 from draft.lay.room import fitting_forms, too_broad
-from draft.lay.search import area_mm2, bound_mm, garment_names, lining_pieces
+from draft.lay.search import garment_names, lining_pieces
 from draft.lay.spots import Slides, Spot, Spots, levels_of, reach_mm
+from draft.lay.stripe_pockets import (
+    PATCH,
+    Host,
+    host_of,
+    mouth_ends,
+    on_stripes,
+    place_of,
+    upper_edge,
+)
 from draft.pattern import Pattern
 from draft.piece import Finding, Notch, Piece
 from draft.style import MATCH_LEVELS
@@ -99,24 +109,31 @@ def phase_point(piece: Piece, pattern: Pattern) -> Point | None:
     return None
 
 
-def phase_of(item: Item, form: Form, patterns: Sequence[Pattern]) -> Phase | None:
-    """Return where a form has to fall on the repeats, None where it need not."""
-    pattern = patterns[item.part.garment]
-    cut = as_cut(item.part.piece, pattern.spec.fabric, form.turn_deg)
-    point = phase_point(cut, pattern)
+def phase_of(item: Item, patterns: Sequence[Pattern]) -> Phase | None:
+    """Return where an item has to fall on the repeats, None where it need not."""
+    pattern, form = patterns[item.part.garment], item.forms[0]
+    host = host_of(item.part, pattern)
+    legs = host is not None or is_leg(form.cut)
+    if host is None:
+        point = phase_point(form.cut, pattern)
+    else:
+        leg = as_cut(host.leg, pattern.spec.fabric, form.turn_deg)
+        point = phase_point(leg, pattern)
+        if point is not None and host.face != form.face:
+            point = -point[0], point[1]
     if point is None:
         return None
     x, y = form.lie.points([point])[0]
-    group = "legs" if is_leg(cut) else "band"
-    return Phase(group=f"{item.part.garment} {group}", along_mm=float(x), across_mm=float(y))
+    group = f"{item.part.garment} {'legs' if legs else 'band'}"
+    return Phase(group=group, along_mm=float(x), across_mm=float(y))
 
 
 def require_single(cloth: Cloth) -> None:
     """Raise InputError for stripes on folded fabric: two layers never match by themselves."""
-    if cloth.folded:
+    if cloth.folded or cloth.narrow:
         raise InputError(
             "fabric.fold",
-            '"folded" for stripes or checks to be matched',
+            f'"{"narrow" if cloth.narrow else "folded"}" for stripes or checks to be matched',
             '"single": the lower layer cannot be seen while it is cut',
             "leave fold out, or leave the repeats out",
         )
@@ -129,12 +146,13 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -
     """
     require_single(cloth)
     fabrics = [p.spec.fabric for p in patterns]
-    items = items_of(parts_of(patterns, cloth, stripe_turns), fabrics, cloth)
+    parts = on_stripes(parts_of(patterns, cloth, stripe_turns), patterns)
+    items = items_of(parts, fabrics, cloth)
     complaint = too_broad(items, cloth, units)
     if complaint is not None:
         raise complaint
     items = tuple(replace(i, forms=fitting_forms(i, cloth.breadth_mm)) for i in items)
-    phases = {id(i.forms[0]): phase_of(i, i.forms[0], patterns) for i in items}
+    phases = {i.key: phase_of(i, patterns) for i in items}
     slides, fine = Slides(coarse=True), Slides()
     best: tuple[float, tuple[Item, ...], float] | None = None
     for order in _orders(items):
@@ -150,7 +168,7 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -
             "a wider fabric, or a smaller repeat",
             "leave repeat_across out, or match only along the fabric",
         )
-    placed = in_order(placed_spots(spots, fabrics))
+    placed = in_order(placed_spots(spots))
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
@@ -178,7 +196,7 @@ def _shares(cloth: Cloth) -> list[float]:
 
 def _laid(
     order: Sequence[Item],
-    phases: dict[int, Phase | None],
+    phases: dict[str, Phase | None],
     cloth: Cloth,
     slides: Slides,
     share: float,
@@ -187,7 +205,7 @@ def _laid(
     placed: Spots = ()
     set_by: dict[str, Spot] = {}
     for item in order:
-        phase = phases[id(item.forms[0])]
+        phase = phases[item.key]
         first = None if phase is None else set_by.get(phase.group)
         spot = _put(item, phase, first, phases, placed, cloth, slides, share)
         if spot is None:
@@ -202,7 +220,7 @@ def _put(
     item: Item,
     phase: Phase | None,
     first: Spot | None,
-    phases: dict[int, Phase | None],
+    phases: dict[str, Phase | None],
     placed: Spots,
     cloth: Cloth,
     slides: Slides,
@@ -212,7 +230,7 @@ def _put(
     form = item.forms[0]
     along = across = None
     if phase is not None and first is not None:
-        ruling = phases[id(first.form)]
+        ruling = phases[first.item.key]
         assert ruling is not None, "the first of a group has a phase"
         along = first.x_mm + ruling.along_mm - phase.along_mm
         across = first.y_mm + ruling.across_mm - phase.across_mm
@@ -272,9 +290,13 @@ def check_stripes(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Finding, ...]:
 
 
 def _phases(own: Sequence[Placed], pattern: Pattern, cloth: Cloth) -> Iterator[Finding]:
-    """All pieces of a group on one phase, from where they lie."""
+    """All legs on one phase, all waistband pieces on another, and pockets on their leg."""
     first: dict[bool, tuple[float, float]] = {}
     for p in own:
+        host = host_of(p.part, pattern)
+        if host is not None:
+            yield from _on_leg(p, host, own, cloth)
+            continue
         point = phase_point(p.piece, pattern)
         if point is None:
             continue
@@ -293,6 +315,36 @@ def _phases(own: Sequence[Placed], pattern: Pattern, cloth: Cloth) -> Iterator[F
                     f"the stripes of the {p.piece.title.lower()} match those of the others",
                     fails="warning",
                 )
+
+
+def _on_leg(pocket: Placed, host: Host, own: Sequence[Placed], cloth: Cloth) -> Iterator[Finding]:
+    """The stripes of a pocket against those of its leg, at both ends of the edge that shows."""
+    leg = next(
+        (p for p in own if p.part.piece.name == host.leg.name and p.lie.face == host.face), None
+    )
+    if leg is None:
+        return
+    if pocket.part.piece.part == PATCH:
+        place = place_of(leg.piece)
+        assert place is not None, "a host has a place for the pocket"
+        mine = upper_edge(pocket.piece)
+        theirs = place if host.face == "up" else tuple(reversed(place))
+    else:
+        mine, theirs = mouth_ends(pocket.piece), mouth_ends(leg.piece)
+    apart = pocket.lie.points(mine) - leg.lie.points(theirs)
+    along = max(abs(_off(float(d), cloth.repeat_along_mm)) for d in apart[:, 0])
+    across = max(abs(_off(float(d), cloth.repeat_across_mm)) for d in apart[:, 1])
+    off = max(along, across)
+    title = pocket.piece.title.lower()
+    yield at_most(
+        "stripes run on over the pocket",
+        pocket.key,
+        off,
+        _EXACT_MM,
+        f"the stripes of the {title} meet those of its leg"
+        + (f": they are {off:.0f} mm apart" if off > _EXACT_MM else ""),
+        fails="warning",
+    )
 
 
 def _seams(pattern: Pattern) -> Iterator[Finding]:

@@ -48,7 +48,7 @@ def _in_turned(pattern: Pattern) -> Pattern:
     Raises InputError where the fit cannot be had in such a fabric.
     """
     fabric = turned_fabric(pattern.spec.fabric)
-    ease = ease_for(pattern.block.ease.fit, fabric.stretch_across_ratio, pattern.measures.hip)
+    ease = ease_for(pattern.block.ease.fit, fabric.stretch_round_ratio, pattern.measures.hip)
     return replace(
         pattern,
         spec=replace(pattern.spec, fabric=fabric),

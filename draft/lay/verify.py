@@ -15,7 +15,7 @@ from curves.path import join
 from curves.region import polygon
 from draft.checks.verdict import at_least, at_most, equal
 from draft.lay.lying import Floats
-from draft.lay.parts import Part, TurnRule, of_fabric
+from draft.lay.parts import TurnRule, of_fabric, own_face
 from draft.lay.result import Lay, Placed
 from draft.pattern import Pattern
 from draft.piece import Finding
@@ -24,22 +24,22 @@ from draft.piece import Finding
 _EXACT_MM = 0.12
 
 
-def shape_of(placed: Placed, breadth_mm: float) -> Polygon:
+def shape_of(placed: Placed, lay: Lay) -> Polygon:
     """Return what a copy covers of the fabric on the table; on the fold the half below it."""
     whole = polygon(placed.lie.path(join(list(placed.piece.cut))))
     if placed.part.zone != "fold":
         return whole
     x0, y0, x1, _ = whole.bounds
-    half = whole.intersection(box(x0 - 1.0, y0 - 1.0, x1 + 1.0, breadth_mm))
+    half = whole.intersection(box(x0 - 1.0, y0 - 1.0, x1 + 1.0, lay.room_mm(placed.part)[1]))
     assert isinstance(half, Polygon), "a piece on the fold is whole below it"
     return half
 
 
-def outline_points(placed: Placed, breadth_mm: float) -> Floats:
+def outline_points(placed: Placed, lay: Lay) -> Floats:
     """Return the corners of `shape_of`."""
     import numpy as np
 
-    points: Floats = np.asarray(shape_of(placed, breadth_mm).exterior.coords)[:-1, :2]
+    points: Floats = np.asarray(shape_of(placed, lay).exterior.coords)[:-1, :2]
     return points
 
 
@@ -50,18 +50,16 @@ def check_lay(lay: Lay, patterns: Sequence[Pattern], turns: TurnRule) -> tuple[F
         *_inside(lay),
         *_grain(lay, patterns, turns),
         *_complete(lay, patterns),
+        *_printed_side(lay),
+        *_fold(lay),
+        *_one_side(lay),
         *_slippery(lay),
         *_in_hand(lay),
     )
 
 
-def breadth_at(lay: Lay, part: Part) -> float:
-    """Return how broad the fabric lies where a part is."""
-    return lay.cloth.width_mm if part.zone == "opened" else lay.cloth.breadth_mm
-
-
 def _apart(lay: Lay) -> Iterator[Finding]:
-    shapes = [(p, shape_of(p, breadth_at(lay, p.part))) for p in lay.placed]
+    shapes = [(p, shape_of(p, lay)) for p in lay.placed]
     nearest, overlap = float("inf"), False
     where = "all pieces"
     for (p, a), (q, b) in combinations(shapes, 2):
@@ -91,19 +89,23 @@ def _apart(lay: Lay) -> Iterator[Finding]:
 
 def _inside(lay: Lay) -> Iterator[Finding]:
     for p in lay.placed:
-        breadth = breadth_at(lay, p.part)
-        x0, y0, x1, y1 = shape_of(p, breadth).bounds
+        near, far = lay.room_mm(p.part)
+        x0, y0, x1, y1 = shape_of(p, lay).bounds
         low, high = 0.0, lay.length_mm
         if lay.opened_mm is not None:
             low, high = (lay.opened_mm, high) if p.part.zone == "opened" else (0.0, lay.opened_mm)
-        out = max(low - x0, x1 - high, -y0, y1 - breadth, 0.0)
-        yield at_most("on the fabric", p.key, out, _EXACT_MM, "the piece lies on the fabric")
+        out = max(low - x0, x1 - high, near - y0, y1 - far, 0.0)
+        says = "the piece lies on the fabric"
+        if lay.fold_mm is not None:
+            part = "the single part" if p.part.zone == "single" else "the double part"
+            says = f"the piece lies wholly on {part} of the fabric"
+        yield at_most("on the fabric", p.key, out, _EXACT_MM, says)
         if p.part.zone == "fold":
             yield equal(
                 "on the fold",
                 p.key,
                 p.y_mm + p.breadth_mm,
-                breadth,
+                far,
                 _EXACT_MM,
                 "the middle of the piece lies on the fold",
             )
@@ -158,16 +160,84 @@ def _complete(lay: Lay, patterns: Sequence[Pattern]) -> Iterator[Finding]:
                 )
 
 
+def _printed_side(lay: Lay) -> Iterator[Finding]:
+    """A piece without a mirror image lies as it is: a leg of one side is no use turned over."""
+    for p in lay.placed:
+        piece = p.part.piece
+        if piece.mirrored or p.part.cuts > 1:
+            continue
+        face = own_face(piece)
+        yield equal(
+            "printed side",
+            p.key,
+            float(p.lie.face == face),
+            1.0,
+            0.0,
+            f"{piece.title.lower()}: the printed side is {face}",
+            unit="count",
+        )
+
+
+def _fold(lay: Lay) -> Iterator[Finding]:
+    """A narrow fold is at most half the width, and only it makes two layers."""
+    depth = lay.fold_mm
+    double = [p for p in lay.placed if p.part.zone == "fold" or p.part.cuts > 1]
+    if depth is None:
+        yield equal(
+            "folded",
+            "fabric",
+            float(bool(double) and not lay.cloth.folded),
+            0.0,
+            0.0,
+            "only folded fabric is cut through two layers",
+            unit="count",
+        )
+        return
+    yield at_most(
+        "depth of the fold",
+        "fabric",
+        depth,
+        lay.cloth.width_mm / 2.0,
+        "the selvedge that is turned in stays on the fabric",
+    )
+    for p in lay.placed:
+        yield equal(
+            "layers of the piece",
+            p.key,
+            float(p in double),
+            float(p.part.zone != "single"),
+            0.0,
+            "pairs and halves lie in the double part, the rest in the single part",
+            unit="count",
+        )
+
+
+def _one_side(lay: Lay) -> Iterator[Finding]:
+    """Pieces that differ left and right are no pair: said where the fabric is folded."""
+    single = [p for p in lay.placed if p.part.piece.side and p.part.cuts == 1]
+    if single and (lay.cloth.folded or lay.fold_mm is not None):
+        yield at_most(
+            "left and right differ",
+            "fabric",
+            float(len(single)),
+            0.0,
+            "left and right pieces differ, so two layers do not give a pair: these are cut one by "
+            "one, in a single layer",
+            unit="count",
+            fails="note",
+        )
+
+
 def _slippery(lay: Lay) -> Iterator[Finding]:
-    cloth = lay.cloth
+    folded = lay.cloth.folded or lay.fold_mm is not None
     yield equal(
         "layers",
         "fabric",
-        float(cloth.slippery and cloth.folded),
+        float(lay.cloth.slippery and folded),
         0.0,
         0.0,
         "a slippery fabric is cut in a single layer: folded, the lower layer slides off the grain"
-        if cloth.slippery and cloth.folded
+        if lay.cloth.slippery and folded
         else "the fabric may lie as it does",
         unit="count",
         fails="warning",

@@ -14,7 +14,7 @@ import pypdf
 import pytest
 
 from cli.lay import kept_path
-from cli.lay_words import centimetres_needed, eighth_yards_needed
+from cli.lay_words import centimetres_needed, eighth_yards_needed, needed
 from cli.main import run
 
 HERE = Path(__file__).parents[2]
@@ -271,3 +271,75 @@ def test_stripes_tell_how_to_begin(
     assert code == 0
     drawn = "".join(page.read_text() for page in out.glob("*.svg"))
     assert "Stripes come again every 6 cm along" in drawn
+
+
+def test_no_page_of_an_earlier_lay_is_left_over(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Two pages, then one, into the same folder: the files are the same, others are untouched."""
+    out = tmp_path / "out"
+    out.mkdir()
+    (out / "lay-2.svg").write_text("hers")
+
+    def heights() -> tuple[float, int]:
+        root = ET.parse(out / "lay.svg").getroot()
+        pages = pypdf.PdfReader(io.BytesIO((out / "lay.pdf").read_bytes())).pages
+        return float(root.attrib["height"].removesuffix("mm")), len(pages)
+
+    files = {"lay.svg", "lay.pdf", "lay.json", "lay-2.svg"}
+    spec.write_text(SPEC + BORDER + '[style]\nleg = "palazzo"\nbelt = "narrow"\npocket = "patch"\n')
+    assert called(capsys, "lay", spec, "--out", out)[0] == 0
+    assert {p.name for p in out.iterdir()} == files
+    assert heights() == (420.0, 2)
+    spec.write_text(SPEC)
+    assert called(capsys, "lay", spec, "--out", out, "--seconds", "0")[0] == 0
+    assert {p.name for p in out.iterdir()} == files
+    assert heights() == (210.0, 1)
+    assert (out / "lay-2.svg").read_text() == "hers"
+
+
+def test_the_depth_of_a_narrow_fold_is_drawn_and_said(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC.replace("width = 140", 'width = 150\nfold = "narrow"'))
+    out = tmp_path / "out"
+    code, said, _ = called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    assert code == 0
+    depth = json.loads((out / "lay.json").read_text())["fold_mm"] / 10.0
+    assert f"fold in {depth:g} cm" in said
+    root = ET.parse(out / "lay.svg").getroot()
+    words = ["".join(t.itertext()) for t in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert f"fold in {depth:g} cm" in words
+    assert {"fold", "selvedge turned in"} <= set(words)
+    assert any(w.startswith("double, ") for w in words)
+    assert any(w.startswith("one layer, ") for w in words)
+    # Nothing was searched: the kept lay has the same depth.
+    _, said, _ = called(capsys, "lay", spec, "--out", out, "--seconds", "0")
+    assert f"fold in {depth:g} cm" in said
+    assert "Drawn from the positions kept" in said
+
+
+def test_stripes_tell_how_far_they_are_apart(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + 'repeat_along = 4\n[style]\nleg = "bootcut"\npocket = "patch"\n')
+    out = tmp_path / "out"
+    assert called(capsys, "lay", spec, "--out", out)[0] == 0
+    root = ET.parse(out / "lay.svg").getroot()
+    text = " ".join("".join(t.itertext()) for t in root.iter("{http://www.w3.org/2000/svg}text"))
+    assert re.search(r"mm apart: outseam hip 0, knee \d, hem \d; inseam knee \d, hem \d", text)
+    assert re.search(r"They lie tilted by \d+°", text)
+
+
+@pytest.mark.parametrize(("units", "first"), [("cm", r"\d+ cm \("), ("in", r"\d+[ \d/]* yd \(")])
+def test_amounts_begin_with_the_units_of_the_file(units: str, first: str) -> None:
+    assert re.match(first, needed(1234.0, units))  # type: ignore[arg-type]
+
+
+def test_far_too_little_is_not_drowned_in_remedies(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + "length_in_hand = 12\n")
+    _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
+    assert "Nothing that was tried comes near it." in said
+    assert "style.length" not in said

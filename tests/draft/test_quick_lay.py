@@ -201,3 +201,19 @@ def test_where_they_do_not_fit_it_takes_about_two(make_pattern: Make) -> None:
     lay = quick_lay(pattern)
     leg = max(p.length_mm for p in lay.placed)
     assert 1.8 * leg < lay.length_mm
+
+
+def test_a_search_is_used_where_it_is_shorter(
+    slim: Pattern, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    pattern = on(slim, width=1120.0)
+    plain = fabric_length(pattern)
+    assert plain.lay is not None
+    assert plain.lay.length_mm > 1.05 * plain.lay.bound_mm
+    for by, told in ((-20.0, -20.0), (20.0, 0.0)):
+        other = replace(plain.lay, length_mm=plain.lay.length_mm + by)
+        monkeypatch.setattr("draft.quick_lay.plan_lay", lambda _, seconds, lay=other: lay)
+        found = fabric_length(pattern, seconds=1.0)
+        assert found.length_mm == plain.lay.length_mm + told
+        assert not found.kept
+        assert fabric_length(pattern, seconds=0.5).length_mm == plain.length_mm

@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
-from itertools import pairwise
+from collections.abc import Callable
+from itertools import combinations, pairwise
 
 import numpy as np
 import pytest
-from shapely import Polygon, affinity
+from shapely import Polygon, affinity, box
 
+from curves.path import join
+from curves.region import flatten
+from draft.fabric import Fabric
+from draft.lay.plan import plan_lay
 from draft.lay.profile import blocked, profile_of
+from draft.pattern import Pattern
 
 
 def star(chance: np.random.Generator, corners: int) -> np.ndarray:  # type: ignore[type-arg]
@@ -40,3 +46,29 @@ def test_overlap_begins_and_ends_where_the_intervals_say(seed: int) -> None:
     for before, after in pairwise(rows):
         for slide in np.linspace(before[1], after[0], 7)[1:-1]:
             assert overlap(float(slide)) == pytest.approx(0.0, abs=1e-6)
+
+
+@pytest.mark.parametrize("style", [{}, {"leg": "palazzo", "pocket": "patch"}])
+def test_a_narrow_fold_cut_open_is_a_lay_in_one_layer(
+    make_pattern: Callable[..., Pattern], style: dict[str, str]
+) -> None:
+    """Both layers of the double part mirrored out: shapely finds no overlap and nothing outside."""
+    fabric = Fabric(stretch_across=0.5, width=1500.0, fold="narrow")
+    lay = plan_lay([make_pattern(fabric=fabric, **style)], seconds=0.0)
+    assert lay.fold_mm is not None
+    at_fold = 1500.0 - lay.fold_mm
+    flat: list[Polygon] = []
+    for p in lay.placed:
+        path = p.lie.path(join(list(p.piece.cut)))
+        whole = Polygon(flatten(path, 0.05)[:-1])
+        flat.append(whole)
+        if p.part.zone == "fold":
+            assert whole.centroid.y == pytest.approx(at_fold, abs=0.05)
+        elif p.part.zone == "main":
+            flat.append(affinity.scale(whole, 1.0, -1.0, origin=(0.0, at_fold)))
+    copies = sum(piece.copies for piece in make_pattern(fabric=fabric, **style).pieces)
+    assert len(flat) == copies
+    for a, b in combinations(flat, 2):
+        assert a.buffer(-0.1).intersection(b).area == pytest.approx(0.0)
+    cloth = box(-0.1, -0.1, lay.length_mm + 0.1, 1500.1)
+    assert all(cloth.contains(one) for one in flat)

@@ -14,10 +14,11 @@ from draft.fabric import Fabric
 from draft.figures import finished
 from draft.lay.border import face_middle_mm, hem_mm, is_leg
 from draft.lay.border_check import border_marks, check_border
+from draft.lay.border_search import border_turns
 from draft.lay.cloth import cloth_of
 from draft.lay.plan import plan, plan_lay
 from draft.lay.rails import best_rows
-from draft.lay.result import Lay
+from draft.lay.result import Lay, Placed
 from draft.lay.spots import Slides
 from draft.pattern import Pattern
 from draft.shrinkage import grown
@@ -129,6 +130,60 @@ def test_figures_match_over_outseams_and_left_to_right(make_pattern: Make) -> No
     assert ((middles[0] - middles[1]) / 290.0) % 1.0 == pytest.approx(0.0, abs=1e-4) or (
         (middles[1] - middles[0]) / 290.0
     ) % 1.0 == pytest.approx(0.0, abs=1e-4)
+
+
+@pytest.mark.parametrize("shift", [0.0, 50.0, 200.0])
+def test_one_leg_on_each_border_where_the_shift_is_known(make_pattern: Make, shift: float) -> None:
+    """The crease line of either leg falls on the same figure, the far border's shift taken off."""
+    fabric = printed(width=1480.0, border_repeat=320.0, border_shift=shift)
+    pattern = make_pattern(fabric=fabric, leg="palazzo", band_from="plain")
+    lay = plan_lay([pattern])
+    assert not lay.errors
+    assert failing(lay, pattern) == set()
+    apart = plan_lay([make_pattern(fabric=replace(fabric, border_shift=None), leg="palazzo")])
+    assert lay.length_mm < apart.length_mm - 20.0
+    legs = {(p.piece.name, p.lie.face): p for p in lay.placed if p.piece.name in ("front", "back")}
+    for front, back in (("up", "down"), ("down", "up")):
+        assert legs["front", front].lie.turn_deg == legs["back", back].lie.turn_deg
+    assert {p.lie.turn_deg for p in legs.values()} == {90, 270}
+
+    def crease(p: Placed) -> float:
+        line = next(k.path for k in p.piece.lines if k.kind == "crease")
+        return p.lie.path(line).start[0] - (shift if p.lie.turn_deg == 270 else 0.0)
+
+    off = (crease(legs["front", "up"]) - crease(legs["front", "down"])) / 320.0
+    assert off == pytest.approx(round(off), abs=1e-4)
+    # A leg whose halves stand on different borders does not meet at its seams.
+    torn = tuple(
+        replace(p, lie=replace(p.lie, turn_deg=360 - p.lie.turn_deg))  # type: ignore[arg-type]
+        if (p.piece.name, p.lie.face) == ("back", "up")
+        else p
+        for p in lay.placed
+    )
+    assert "leg on one border" in failing(replace(lay, placed=torn), pattern)
+
+
+def test_free_pieces_use_the_hollows(make_pattern: Make) -> None:
+    """Pockets, belts and a plain band between the legs: the row of legs alone is as long."""
+    fabric = printed(width=1480.0, border_repeat=320.0)
+    pattern = make_pattern(fabric=fabric, leg="palazzo", pocket="patch", belt="narrow")
+    lay = plan_lay([pattern])
+    assert len(lay.placed) == 10
+    assert lay.length_mm == pytest.approx(lay.bound_mm)
+
+
+def test_a_plain_band_is_turned_only_where_the_knit_stretches_that_way_too(
+    make_pattern: Make,
+) -> None:
+    both = make_pattern(fabric=printed(border="one"), band_from="plain")
+    assert 0 in border_turns(both, both.piece("front_band"))
+    stiff = make_pattern(fabric=printed(border="one", stretch_across=0.0), band_from="plain")
+    assert border_turns(stiff, stiff.piece("front_band")) == (90, 270)
+
+
+def test_a_fit_too_close_for_the_stretch_speaks_of_the_body(make_pattern: Make) -> None:
+    with pytest.raises(InputError, match="stretches 5% round the body"):
+        make_pattern(fabric=printed(stretch_along=0.05), fit="close")
 
 
 def test_damage_is_seen_by_its_own_check(make_pattern: Make) -> None:
@@ -258,6 +313,10 @@ def test_border_lays_are_the_same_every_time_and_not_kept(make_pattern: Make) ->
         ({"border_height": None}, "fabric.border_height"),
         ({"fold": "folded"}, "fabric.fold"),
         ({"border_eye": 300.0}, "fabric.border_eye"),
+        ({"border_height": 700.0}, "fabric.border_height"),
+        ({"border": "one", "border_height": 1450.0}, "fabric.border_height"),
+        ({"border_shift": 10.0}, "fabric.border_shift"),
+        ({"border": "one", "border_repeat": 90.0, "border_shift": 1.0}, "fabric.border_shift"),
     ],
 )
 def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], field: str) -> None:

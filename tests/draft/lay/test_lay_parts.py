@@ -9,13 +9,16 @@ import numpy as np
 import pytest
 from lay_pieces import box_piece, part, polygon_piece
 
+from draft.alter import Asked
 from draft.fabric import Fabric
 from draft.lay.cloth import Cloth
 from draft.lay.forms import form_of
 from draft.lay.lying import Lie, as_cut, is_symmetric, outline_of_cut
 from draft.lay.parts import parts_of
+from draft.lay.plan import plan_lay
 from draft.lay.turning import turns_of
-from draft.pattern import Pattern
+from draft.lay.verify import check_lay
+from draft.pattern import Pattern, draft_measures
 
 SINGLE, FOLDED = Cloth(width_mm=1500.0), Cloth(width_mm=1500.0, folded=True)
 
@@ -104,3 +107,39 @@ def test_copies_and_printed_note_agree(make_pattern: Callable[..., Pattern]) -> 
 
     for piece in make_pattern().pieces:
         assert piece.cut_note.startswith(cut_words(piece.copies, mirrored=piece.mirrored))
+
+
+def one_hip_higher(make_pattern: Callable[..., Pattern], fabric: Fabric) -> Pattern:
+    asked = (Asked(what="hip higher", amount=12.0, side="left"),)
+    pattern = make_pattern(fabric=fabric)
+    return draft_measures(replace(pattern.spec, alter=asked), pattern.measures)
+
+
+def test_legs_that_differ_lie_as_they_are_drawn(make_pattern: Callable[..., Pattern]) -> None:
+    """Drawn with the outseam on the left, the front of the left leg is laid printed side down."""
+    pattern = one_hip_higher(make_pattern, Fabric(stretch_across=0.5))
+    faces = {p.key: p.faces for p in parts_of([pattern], SINGLE, turns_of)}
+    down = {p.name for p in pattern.pieces if p.turned_over}
+    assert down == {"front", "back_right"}
+    assert {k for k, f in faces.items() if f == ("down",)} == {f"1.{n}.1" for n in down}
+    folded = {p.key: p for p in parts_of([pattern], FOLDED, turns_of)}
+    assert folded["1.front.1"].zone == folded["1.front_right.1"].zone == "opened"
+    assert folded["1.front.1"].faces == ("down",)
+    assert folded["1.front.1"].cuts == 1
+
+
+def test_legs_that_differ_are_not_cut_double(make_pattern: Callable[..., Pattern]) -> None:
+    for fold in ("single", "folded", "narrow"):
+        fabric = Fabric(stretch_across=0.5, width=1500.0, fold=fold)  # type: ignore[arg-type]
+        pattern = one_hip_higher(make_pattern, fabric)
+        lay = plan_lay([pattern], seconds=0.0)
+        assert not lay.errors
+        notes = [f.check for f in lay.findings if f.level == "note"]
+        assert notes == ([] if fold == "single" else ["left and right differ"])
+        assert all(p.part.cuts == 1 for p in lay.placed if p.part.piece.side)
+        turned = tuple(
+            replace(p, lie=replace(p.lie, face="up")) if p.key == "1.front.1" else p
+            for p in lay.placed
+        )
+        found = check_lay(replace(lay, placed=turned), [pattern], turns_of)
+        assert "printed side" in {f.check for f in found if f.level == "error"}

@@ -6,14 +6,18 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import pytest
+from shapely import Polygon, affinity
 
 from curves.evaluate import point_at
 from curves.length import param_at_length
+from curves.path import Path
+from curves.region import flatten
 from draft.errors import InputError
 from draft.fabric import Fabric
 from draft.lay.border import is_leg
 from draft.lay.plan import plan_lay
 from draft.lay.result import Lay, Placed
+from draft.lay.stripe_pockets import patch_tilt_rad
 from draft.lay.stripes import check_stripes
 from draft.pattern import Pattern
 
@@ -106,6 +110,66 @@ def test_a_front_without_the_hips_notch_is_matched_at_the_knee(make_pattern: Mak
     lay = plan_lay([pattern])
     legs = [p for p in lay.placed if is_leg(p.piece)]
     assert off_phase([notch_x(p, "knee") for p in legs], 70.0) < 0.05
+
+
+def shape(path: Path) -> Polygon:
+    return Polygon(flatten(path, 0.05))
+
+
+@pytest.mark.parametrize("leg", ["straight", "flare"])
+def test_a_patch_pocket_lies_as_it_sits_on_its_leg(make_pattern: Make, leg: str) -> None:
+    """Moved by whole repeats, the pocket covers its place as drawn on the leg: by shapely."""
+    fabric = striped(repeat_along=70.0, repeat_across=45.0, shrink_along=0.04)
+    lay = plan_lay([make_pattern(fabric=fabric, pocket="patch", leg=leg)])
+    legs = [p for p in lay.placed if p.part.piece.name == "back"]
+    pockets = [p for p in lay.placed if p.part.piece.name == "patch_pocket"]
+    assert len(pockets) == len(legs) == 2
+    for back, pocket in zip(
+        sorted(legs, key=lambda p: p.part.copy),
+        sorted(pockets, key=lambda p: p.part.copy),
+        strict=True,
+    ):
+        place = next(k.path for k in back.piece.lines if k.label == "back pocket")
+        there = shape(back.lie.path(place))
+        # The finished patch: its sides, closed by the fold.
+        here = shape(pocket.lie.path(pocket.piece.edge("sides").path))
+        dx, dy = (
+            round((a - b) / repeat) * repeat
+            for a, b, repeat in (
+                (there.centroid.x, here.centroid.x, 70.0),
+                (there.centroid.y, here.centroid.y, 45.0),
+            )
+        )
+        moved = affinity.translate(here, dx, dy)
+        assert moved.symmetric_difference(there).area < 0.001 * there.area
+    # It is tilted on the leg, and the two pockets are tilted opposite ways.
+    tilts = [patch_tilt_rad(p.part.piece) for p in pockets]
+    assert abs(tilts[0]) > 0.02
+    assert tilts[0] == pytest.approx(-tilts[1])
+
+
+@pytest.mark.parametrize(
+    ("pocket", "name"), [("patch", "patch_pocket"), ("scoop", "pocket_facing")]
+)
+def test_a_pocket_off_its_stripe_is_told_in_millimetres(
+    make_pattern: Make, pocket: str, name: str
+) -> None:
+    pattern = make_pattern(fabric=striped(repeat_along=70.0, repeat_across=45.0), pocket=pocket)
+    lay = plan_lay([pattern])
+    check = "stripes run on over the pocket"
+    good = [f for f in check_stripes(lay, [pattern]) if f.check == check]
+    assert [f.level for f in good] == ["pass", "pass"]
+
+    def told(dx: float, dy: float) -> list[float]:
+        placed = tuple(
+            replace(p, lie=p.lie.moved(dx, dy)) if p.key == f"1.{name}.2" else p for p in lay.placed
+        )
+        found = check_stripes(replace(lay, placed=placed), [pattern])
+        return [f.measured for f in found if f.check == check and f.level == "warning"]
+
+    assert told(4.0, 0.0) == [pytest.approx(4.0, abs=0.05)]
+    assert told(0.0, -5.0) == [pytest.approx(5.0, abs=0.05)]
+    assert told(-70.0, 90.0) == []
 
 
 @pytest.mark.parametrize(
