@@ -10,6 +10,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from cli.compare_fabric import FabricNeeded, fabric_of
 from cli.compare_figures import (
     FINISHED,
     Row,
@@ -59,9 +60,12 @@ def compare_command(
         click.echo("outseam: none of these can be had; nothing was written.", err=True)
         return ALL_REFUSED
     counted = _count_pages(comparison) if pages else None
-    files = compare_files(comparison, counted)
+    with Console(stderr=True).status("laying the pieces"):
+        fabric = fabric_of(comparison)
+    files = compare_files(comparison, counted, fabric)
     save_all(out, files)
-    print_comparison(comparison, rows_of(comparison, counted), Console(highlight=False))
+    rows = rows_of(comparison, counted, fabric)
+    print_comparison(comparison, rows, Console(highlight=False), fabric)
     click.echo(f"Wrote {', '.join(sorted(files))} to {out}.")
     return 0
 
@@ -164,7 +168,9 @@ def _count_pages(comparison: Comparison) -> dict[int, int]:
     return counted
 
 
-def print_comparison(comparison: Comparison, rows: Sequence[Row], console: Console) -> None:
+def print_comparison(
+    comparison: Comparison, rows: Sequence[Row], console: Console, fabric: FabricNeeded
+) -> None:
     """Print the key figures that differ, a line for each variant, and what there is to say."""
     units, base = comparison.units, base_index(comparison)
     shown = _told_rows(rows)
@@ -177,7 +183,8 @@ def print_comparison(comparison: Comparison, rows: Sequence[Row], console: Conso
     table.add_column("")
     table.add_column("variant", no_wrap=True)
     for row in shown:
-        table.add_column(trade(row.key), justify="right", no_wrap=True)
+        heading = "fabric\nneeded,\nabout" if row.key == "fabric_needed" else trade(row.key)
+        table.add_column(heading, justify="right", no_wrap=True)
     table.add_column("stretched\nmost", justify="right", no_wrap=True)
     for i, v in enumerate(comparison.variants):
         label = escape(v.label).replace(", ", ",\n")
@@ -195,13 +202,14 @@ def print_comparison(comparison: Comparison, rows: Sequence[Row], console: Conso
     first = comparison.variants[base].number
     table.caption = f"below a figure: difference from {first}; what is alike in all is left out"
     console.print(table)
-    for numbers, word, text in remarks(comparison, _MOST_CHANGES):
+    for numbers, word, text in remarks(comparison, _MOST_CHANGES, fabric):
         console.print(escape(f"{numbers}  {word.upper()}: {text}"))
 
 
 def _told_rows(rows: Sequence[Row]) -> list[Row]:
-    """Return the rows that differ and tell most, in the order of the table, and the pages."""
+    """Return the rows that differ and tell most, in the table's order; fabric and pages last."""
     found = {row.key: row for row in rows if row.group == FINISHED and row.differs}
-    keys = [key for key in _TOLD if key in found][:_MOST_TOLD]
+    fabric = [row for row in rows if row.key == "fabric_needed"]
+    keys = [key for key in _TOLD if key in found][: _MOST_TOLD - len(fabric)]
     shown = [row for key, row in found.items() if key in keys]
-    return shown + [row for row in rows if row.key == "pages"]
+    return shown + fabric + [row for row in rows if row.key == "pages"]

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from cli.compare_fabric import FabricNeeded
 from cli.report import trade
 from cli.worksheet_words import finding_words
 from draft.checks.strain import Level, levels
@@ -100,10 +101,14 @@ FINISHED, TOP, EASE, STRAIN, CUTTING = (
 )
 
 
-def rows_of(comparison: Comparison, pages: Mapping[int, int] | None = None) -> tuple[Row, ...]:
+def rows_of(
+    comparison: Comparison,
+    pages: Mapping[int, int] | None = None,
+    fabric: FabricNeeded | None = None,
+) -> tuple[Row, ...]:
     """Return all rows; `pages` are the home pages by the variants' numbers, if they were counted.
 
-    A lay's length of fabric will be one more row of the last group.
+    `fabric` is about how much of it each takes, if that was asked.
     """
     worn = _each(comparison, lambda p: {x.name: x.strain for x in levels(p)})
     rows = [
@@ -114,6 +119,10 @@ def rows_of(comparison: Comparison, pages: Mapping[int, int] | None = None) -> t
         *_rows(STRAIN, "strain", _each(comparison, lambda p: {"limit": p.block.ease.wear_strain})),
         *_rows(CUTTING, "count", _each(comparison, lambda p: {"pieces": float(len(p.pieces))})),
     ]
+    if fabric is not None:
+        about = [fabric.about_mm(v.number, comparison.units) for v in comparison.variants]
+        laid = [None if mm is None else {"fabric_needed": mm} for mm in about]
+        rows += _rows(CUTTING, "length", laid)
     if pages is not None:
         counted = [
             {"pages": float(pages[v.number])} if v.number in pages else None
@@ -123,6 +132,7 @@ def rows_of(comparison: Comparison, pages: Mapping[int, int] | None = None) -> t
     renamed = {
         "limit": "wears well up to",
         "pieces": "pattern pieces",
+        "fabric_needed": "fabric needed, about",
         "pages": "A4 pages with the first",
     }
     return tuple(_named(row, renamed.get(row.key, row.name)) for row in rows)

@@ -9,6 +9,7 @@ from typing import Any
 
 from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
+from cli.compare_fabric import FabricNeeded
 from cli.compare_figures import (
     Row,
     base_index,
@@ -24,6 +25,7 @@ from cli.compare_overlay import overlay_pages
 from cli.compare_pens import pen_of
 from cli.compare_side import side_page
 from cli.compare_table import legend_text, remarks, table_pages
+from cli.fabric_words import fabric_data
 from cli.pdf import write_sheet_pdf
 from cli.report import CAUTION
 from cli.scene import Scene
@@ -46,24 +48,27 @@ class _Drawing:
 
 
 def compare_files(
-    comparison: Comparison, pages: Mapping[int, int] | None = None
+    comparison: Comparison,
+    pages: Mapping[int, int] | None = None,
+    fabric: FabricNeeded | None = None,
 ) -> dict[str, bytes]:
     """Return all files by name; at least one variant has a pattern.
 
-    `pages` are the home pages by the variants' numbers, if they were counted.
+    `pages` are the home pages by the variants' numbers, if they were counted, `fabric` about how
+    much of it each takes.
     """
-    rows = rows_of(comparison, pages)
+    rows = rows_of(comparison, pages, fabric)
     legs = legs_of(comparison)
     drawn = [side_page(comparison, legs), *overlay_pages(comparison, legs)]
     title = comparison.title or "Pants"
-    scenes = scenes_of(title, comparison.units, [*drawn, *table_pages(comparison, rows)])
+    scenes = scenes_of(title, comparison.units, [*drawn, *table_pages(comparison, rows, fabric)])
     sheets = scenes_of(title, comparison.units, drawn)
     pictures = scenes_of(title, comparison.units, drawn, on_paper=False)
-    data = compare_data(comparison, drawn, pages)
+    data = compare_data(comparison, drawn, pages, fabric)
     return {
         f"{STEM}.svg": write_svg_text(stacked(sheets)).encode(),
         f"{STEM}.pdf": write_sheet_pdf(scenes, title=f"{title}: variants compared"),
-        f"{STEM}.html": compare_html(comparison, rows, pictures).encode(),
+        f"{STEM}.html": compare_html(comparison, rows, pictures, fabric).encode(),
         f"{STEM}.json": summary_text(data).encode(),
     }
 
@@ -81,7 +86,12 @@ def _template() -> Template:
     return environment.get_template("compare.html")
 
 
-def compare_html(comparison: Comparison, rows: tuple[Row, ...], pictures: tuple[Scene, ...]) -> str:
+def compare_html(
+    comparison: Comparison,
+    rows: tuple[Row, ...],
+    pictures: tuple[Scene, ...],
+    fabric: FabricNeeded | None,
+) -> str:
     """Return the comparison as one HTML page that needs nothing from outside."""
     base, u = base_index(comparison), comparison.units
     drafted, refused = len(comparison.drafted), len(comparison.refused)
@@ -110,13 +120,16 @@ def compare_html(comparison: Comparison, rows: tuple[Row, ...], pictures: tuple[
             }
             for group in groups_of(rows)
         ],
-        remarks=list(remarks(comparison)),
+        remarks=list(remarks(comparison, fabric=fabric)),
         caution=CAUTION,
     )
 
 
 def compare_data(
-    comparison: Comparison, drawn: list[Page], pages: Mapping[int, int] | None
+    comparison: Comparison,
+    drawn: list[Page],
+    pages: Mapping[int, int] | None,
+    fabric: FabricNeeded | None,
 ) -> dict[str, Any]:
     """Return all figures as plain data; lengths in mm, differences from the first drafted."""
     base = comparison.variants[base_index(comparison)]
@@ -128,13 +141,15 @@ def compare_data(
         "scales": {page.name: page.scale for page in drawn},
         "laid_on_each_other_at": ["crotch line", "crease line"],
         "differences_from": base.number,
-        "variants": [_variant(v, base, pages) for v in comparison.variants],
+        "variants": [_variant(v, base, pages, fabric) for v in comparison.variants],
         "notices": [asdict(n) for n in notices_of(comparison)],
     }
     return rounded(data)  # type: ignore[no-any-return]
 
 
-def _variant(v: Variant, base: Variant, pages: Mapping[int, int] | None) -> dict[str, Any]:
+def _variant(
+    v: Variant, base: Variant, pages: Mapping[int, int] | None, fabric: FabricNeeded | None
+) -> dict[str, Any]:
     found: dict[str, Any] = {
         "number": v.number,
         "label": v.label,
@@ -161,4 +176,5 @@ def _variant(v: Variant, base: Variant, pages: Mapping[int, int] | None) -> dict
         "pieces": [p.name for p in v.pattern.pieces],
         "findings": [asdict(f) for f in v.pattern.findings if f.level != "pass"],
         **({} if pages is None else {"a4_pages": pages[v.number]}),
+        **({} if fabric is None else {"fabric_needed": fabric_data(fabric.found[v.number])}),
     }

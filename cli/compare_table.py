@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from cli.compare_fabric import FabricNeeded
 from cli.compare_figures import (
     Group,
     Row,
@@ -59,13 +60,15 @@ class _Chunk:
     under: _Chunk | None = None
 
 
-def table_pages(comparison: Comparison, rows: Sequence[Row]) -> list[Page]:
+def table_pages(
+    comparison: Comparison, rows: Sequence[Row], fabric: FabricNeeded | None = None
+) -> list[Page]:
     """Return the table on as many pages as it takes, its head on each."""
     head = _head(comparison)
     body = [chunk for group in groups_of(rows) for chunk in _group(group, comparison)]
     pages = _flow(body, head)
     tables = len(pages)
-    said = list(_said(comparison))
+    said = list(_said(comparison, fabric))
     room = TOP_MM - LOW_MM - sum(c.high_mm for c in pages[-1])
     if sum(c.high_mm for c in said) <= room:
         pages[-1] += said
@@ -175,11 +178,13 @@ def legend_text(comparison: Comparison) -> str:
 
 
 def remarks(
-    comparison: Comparison, most_changes: int | None = None
+    comparison: Comparison,
+    most_changes: int | None = None,
+    fabric: FabricNeeded | None = None,
 ) -> Iterator[tuple[str, str, str]]:
     """Yield numbers, a word and a sentence: what cannot be had, what changed, what checks say.
 
-    Of the changes to a spec at most so many are listed.
+    Of the changes to a spec at most so many are listed. Last comes how `fabric` was found.
     """
     refused: dict[str, list[int]] = {}
     for v in comparison.refused:
@@ -195,15 +200,18 @@ def remarks(
                 yield str(v.number), "changed", "; ".join(told)
     for notice in notices_of(comparison):
         yield numbers_text(notice.numbers), notice.level, notice.text
+    if fabric is not None:
+        for found, sentence in fabric.remarks(comparison.units):
+            yield numbers_text(found), "note", sentence
 
 
-def _said(comparison: Comparison) -> Iterator[_Chunk]:
+def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[_Chunk]:
     """Yield the remarks, a chunk each."""
     text = f"{legend_text(comparison)}."
     note, high = wrapped(text, (0.0, -1.5), SMALL_MM, WIDTH_MM, grey=GREY)
     yield _Chunk(items=tuple(note), high_mm=high + 4.5)
     first, second = 24.0, 26.0
-    for numbers, word, text in remarks(comparison):
+    for numbers, word, text in remarks(comparison, fabric=fabric):
         items, high = wrapped(text, (first + second, 0.0), SMALL_MM, WIDTH_MM - first - second)
         label = shorten_text(numbers, SMALL_MM, first - 1.0)
         items.append(Label(text=label, at=(0.0, -SMALL_MM), size_mm=SMALL_MM))

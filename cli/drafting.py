@@ -32,6 +32,8 @@ def draft_command(path: Path | None, out: Path, *, strict: bool) -> int:
     """
     from rich.console import Console
 
+    from cli.fabric_words import fabric_data, fabric_says
+    from cli.kept_file import fabric_for
     from cli.report import finding_lines, print_report
     from cli.save import save_all
     from cli.sheets import make_sheets
@@ -48,9 +50,11 @@ def draft_command(path: Path | None, out: Path, *, strict: bool) -> int:
     effects = estimate_effects(pattern)
     with Console(stderr=True).status("drawing") as status:
         sheets = make_sheets(pattern, lambda name: status.update(f"drawing {name}"))
-    data = summary_text(summary(pattern, effects, sheets.pages))
+    fabric = fabric_for(pattern, path)
+    data = summary_text(summary(pattern, effects, sheets.pages, fabric_data(fabric)))
     save_all(out, sheets.files | {"summary.json": data.encode()})
-    print_report(pattern, effects, sheets.pages, console)
+    needed = fabric_says(fabric, pattern.spec.fabric, pattern.spec.units)
+    print_report(pattern, effects, sheets.pages, console, needed)
     click.echo(f"Wrote {', '.join(sorted([*sheets.files, 'summary.json']))} to {out}.")
     return _code(pattern, strict)
 

@@ -23,7 +23,7 @@ from curves.region import bounds, flatten
 from draft.pattern import Pattern
 from draft.piece import Line, Notch, Piece
 from draft.shrinkage import grown
-from draft.units import Units, show_length
+from draft.units import show_given
 
 CUT = Pen(width_mm=0.7)
 SEW = Pen(width_mm=0.35, dash_mm=(5.0, 2.5))
@@ -151,21 +151,15 @@ def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
         out.stroke("notches", place.path(line(p, far)), NOTCH)
 
 
-def show_allowance(mm: float, units: Units) -> str:
-    """Return an allowance as its seamstress would say it: eighths of an inch if it is that."""
-    eighths = mm / 25.4 * 8.0
-    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
-
-
 def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]:
     """Return the lines printed on a piece with their text sizes, mm."""
     spec, style = pattern.spec, pattern.spec.style
     u = spec.units
     who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     cut = f"{style.leg} leg, {style.fit} fit"
-    allow = f"included: seams {show_allowance(style.seam_allowance, u)}"
+    allow = f"included: seams {show_given(style.seam_allowance, u)}"
     if piece.part in ("front", "back"):
-        allow += f", hem {show_allowance(style.hem_allowance, u)}"
+        allow += f", hem {show_given(style.hem_allowance, u)}"
     rest = [t for t in (spec.title, who, cut, allow, *piece.notes) if t]
     if piece.rest_at is not None:
         rest = [

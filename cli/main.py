@@ -125,6 +125,30 @@ def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None
 
 
 @cli.command()
+@click.argument("spec", type=SPEC, required=False)
+@click.option(
+    "--width",
+    "widths",
+    multiple=True,
+    metavar="WIDTH",
+    help="A width the fabric is sold in, such as 140 or 54in; may be given again. Without it: "
+    "three usual widths.",
+)
+@click.option(
+    "--seconds",
+    type=click.FloatRange(0, 600),
+    default=0.0,
+    show_default=True,
+    help="How long to search for a shorter lay on each width; without it a quick one is found.",
+)
+def buy(spec: Path | None, widths: tuple[str, ...], seconds: float) -> None:
+    """List what to buy for SPEC: fabric by width, lining, elastic, thread, tape."""
+    from cli.buy import buy_command
+
+    raise SystemExit(buy_command(spec, widths, seconds=seconds))
+
+
+@cli.command()
 @click.argument("specs", type=SPEC, nargs=-1)
 @click.option(
     "--vary",

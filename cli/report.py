@@ -152,9 +152,13 @@ def finding_lines(findings: Sequence[Finding], u: Units) -> list[str]:
 
 
 def print_report(
-    pattern: Pattern, effects: Sequence[Effect], pages: dict[str, Any] | None, console: Console
+    pattern: Pattern,
+    effects: Sequence[Effect],
+    pages: dict[str, Any] | None,
+    console: Console,
+    fabric_needed: str = "",
 ) -> None:
-    """Print the whole summary."""
+    """Print the whole summary; `fabric_needed` is how much fabric, in words, if it was asked."""
     u, spec = pattern.spec.units, pattern.spec
     style = spec.style
     console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
@@ -178,6 +182,8 @@ def print_report(
     console.print(f"Checks: {passed} of {len(pattern.findings)} passed.")
     for text in finding_lines(pattern.findings, u):
         console.print(escape(text))
+    if fabric_needed:
+        console.print(f"Fabric: {escape(fabric_needed)}.")
     if pages:
         console.print(
             "Pages: "

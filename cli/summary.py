@@ -61,9 +61,15 @@ def _right_leg(pattern: Pattern) -> dict[str, Any]:
 
 
 def summary(
-    pattern: Pattern, effects: Sequence[Effect], pages: dict[str, Any] | None = None
+    pattern: Pattern,
+    effects: Sequence[Effect],
+    pages: dict[str, Any] | None = None,
+    fabric_needed: dict[str, Any] | None = None,
 ) -> dict[str, Any]:
-    """Return every figure of the pattern; lengths in mm, `pages` as the writers counted them."""
+    """Return every figure of the pattern; lengths in mm, `pages` as the writers counted them.
+
+    `fabric_needed` as `fabric_data` gives it, where the pieces were laid.
+    """
     spec, block = pattern.spec, pattern.block
     count = {
         level: sum(f.level == level for f in pattern.findings)
@@ -115,6 +121,8 @@ def summary(
         "findings": {**count, "all": [asdict(f) for f in pattern.findings]},
         "pieces": [{"name": p.name, "title": p.title, "cut": p.cut_note} for p in pattern.pieces],
     }
+    if fabric_needed is not None:
+        found["fabric_needed"] = fabric_needed
     if pages is not None:
         found["pages"] = pages
     return rounded(found)  # type: ignore[no-any-return]

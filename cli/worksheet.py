@@ -17,6 +17,7 @@ from cli.worksheet_content import worksheet_content
 from cli.worksheet_layout import pages_of
 from cli.worksheet_words import bound
 from draft.pattern import Pattern
+from draft.quick_lay import FabricLength
 from draft.sensitivity import Effect, estimate_effects
 
 NAMES = ("worksheet.html", "worksheet.pdf")
@@ -73,14 +74,14 @@ def worksheet_pdf(sheet: Sheet) -> bytes:
 
 
 def worksheet_files(
-    pattern: Pattern, effects: tuple[Effect, ...], *, fabric_mm: float | None = None
+    pattern: Pattern, effects: tuple[Effect, ...], *, fabric: FabricLength | None = None
 ) -> dict[str, bytes]:
     """Return both files of a pattern's worksheet by name.
 
-    `effects` as `estimate_effects` gives them; `fabric_mm` the length of fabric that a lay needs,
-    if there is one.
+    `effects` as `estimate_effects` gives them; `fabric` how much of it, as `fabric_length` does, if
+    the pieces were laid.
     """
-    sheet = worksheet_content(pattern, effects, fabric_mm=fabric_mm)
+    sheet = worksheet_content(pattern, effects, fabric=fabric)
     html, pdf = NAMES
     return {html: worksheet_html(sheet).encode(), pdf: worksheet_pdf(sheet)}
 
@@ -91,6 +92,7 @@ def worksheet_command(path: Path | None, out: Path) -> int:
     Nothing is written when a check forbids the pattern.
     """
     from cli.drafting import FAILED, read_spec
+    from cli.kept_file import fabric_for
     from cli.report import finding_lines
     from cli.save import save_all
     from draft.pattern import draft_pattern
@@ -101,6 +103,7 @@ def worksheet_command(path: Path | None, out: Path) -> int:
             click.echo(text, err=True)
         click.echo("outseam: the pattern does not pass its checks; nothing was written.", err=True)
         return FAILED
-    save_all(out, worksheet_files(pattern, estimate_effects(pattern)))
+    fabric = fabric_for(pattern, path)
+    save_all(out, worksheet_files(pattern, estimate_effects(pattern), fabric=fabric))
     click.echo(f"Wrote {' and '.join(NAMES)} to {out}.")
     return 0

@@ -65,16 +65,32 @@ class Blanks:
     labels: tuple[str, ...]
 
 
-Block: TypeAlias = Text | Facts | Points | Notices | Table | Drawing | Blanks
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Step:
+    """A numbered step with a box to tick, its picture beside it; `caution` is "" without one."""
+
+    number: int
+    title: str
+    sentences: tuple[str, ...]
+    caution: str
+    name: str
+    scene: Scene
+
+
+Block: TypeAlias = Text | Facts | Points | Notices | Table | Drawing | Blanks | Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Section:
-    """A headed part of the sheet; `key` is its name for links and tests."""
+    """A headed part of the sheet; `key` is its name for links and tests.
+
+    `new_page` begins it on a page of its own.
+    """
 
     key: str
     title: str
     blocks: tuple[Block, ...]
+    new_page: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from itertools import zip_longest
 
-from cli.drawing import pieces_to_print, show_allowance
+from cli.drawing import pieces_to_print
+from cli.sewing_sheet import sewing
 from cli.strain_chart import rows as chart_rows
 from cli.strain_chart import strain_scene
 from cli.worksheet_blocks import (
@@ -22,6 +23,7 @@ from cli.worksheet_blocks import (
     Table,
     Text,
 )
+from cli.worksheet_fabric import fabric_blocks
 from cli.worksheet_pieces import pieces_scene, size_of
 from cli.worksheet_words import (
     HOW_FINISHED,
@@ -41,8 +43,9 @@ from draft.figures import finished
 from draft.materials import SPARE_RATIO, centre_seams, materials_of, separate_seams, times_sewn
 from draft.pattern import Pattern
 from draft.piece import Piece, Seam, Stretch
+from draft.quick_lay import FabricLength
 from draft.sensitivity import Effect
-from draft.units import Units, show_length
+from draft.units import Units, show_given, show_length
 
 #: Two sides of a seam that differ by less are told as equal.
 _EQUAL_MM = 0.5
@@ -74,8 +77,8 @@ def project(pattern: Pattern) -> Section:
     body = ", ".join(f"{k.replace('_', ' ')} {show_length(getattr(m, k), u)}" for k in given)
     style = spec.style
     allowances = (
-        f"seams {show_allowance(style.seam_allowance, u)}, "
-        f"hem {show_allowance(style.hem_allowance, u)}; both are on the pattern already"
+        f"seams {show_given(style.seam_allowance, u)}, "
+        f"hem {show_given(style.hem_allowance, u)}; both are on the pattern already"
     )
     facts = (
         *([("for", spec.body.name)] if spec.body.name else []),
@@ -278,8 +281,8 @@ def pulling_on(pattern: Pattern) -> Section:
     return Section(key="pull-on", title="Will they go on?", blocks=tuple(blocks))
 
 
-def materials(pattern: Pattern, fabric_mm: float | None) -> Section:
-    """Return what to have at hand. `fabric_mm`: length of fabric from a lay, None without one."""
+def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
+    """Return what to have at hand. `fabric`: how much of it, None where nothing was laid."""
     u, found = pattern.spec.units, materials_of(pattern)
     facts: list[tuple[str, str]] = []
     blocks: list[Block] = []
@@ -290,20 +293,16 @@ def materials(pattern: Pattern, fabric_mm: float | None) -> Section:
         facts.append(
             (
                 "elastic",
-                f"{show_allowance(e.width_mm, u)} wide. Joined it goes round "
-                f"{show_length(e.length_mm, u)}; with {show_allowance(e.overlap_mm, u)} overlap "
+                f"{show_given(e.width_mm, u)} wide. Joined it goes round "
+                f"{show_length(e.length_mm, u)}; with {show_given(e.overlap_mm, u)} overlap "
                 f"cut {show_length(e.cut_mm, u)}. Pin it round your waist where the band will sit "
                 "before sewing it: it should hold without leaving a mark.",
             )
         )
     facts.append(("needle", f"{found.needle}; a fresh one"))
-    width = pattern.spec.fabric.width
-    if fabric_mm is None:
-        told = f"fabric {show_length(width, u)} wide" if width else "fabric"
-        washed = [] if shrinkage_words(pattern.spec.fabric) else ["washed and pressed"]
-        blocks.append(Blanks(labels=(f"{told}: length, from a lay", *washed)))
-    else:
-        facts.insert(0, ("fabric", f"{show_length(fabric_mm, u)}, from the lay plan"))
+    told, drawn = fabric_blocks(pattern, fabric)
+    facts = [*told, *facts]
+    blocks += drawn
     thread = Table(
         head=("stitch", "class", "for", "seam", "thread per seam", "thread"),
         rows=tuple(
@@ -489,11 +488,11 @@ def cautions() -> Section:
 
 
 def worksheet_content(
-    pattern: Pattern, effects: Sequence[Effect], *, fabric_mm: float | None = None
+    pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
 ) -> Sheet:
     """Return the whole worksheet of a pattern; `effects` as `estimate_effects` gives them.
 
-    `fabric_mm` is the length of fabric a lay plan needs; without one a place to write it is left.
+    `fabric` is how much of it a lay takes; without one a place to write it is left.
     """
     spec = pattern.spec
     unit = {"cm": "centimetres", "mm": "millimetres", "in": "inches"}[spec.units]
@@ -506,10 +505,11 @@ def worksheet_content(
             measurements(pattern),
             strain(pattern),
             pulling_on(pattern),
-            materials(pattern, fabric_mm),
+            materials(pattern, fabric),
             seams(pattern),
             findings(pattern),
             estimates(pattern, effects),
             cautions(),
+            sewing(pattern),
         ),
     )

@@ -19,6 +19,7 @@ from cli.worksheet_blocks import (
     Notices,
     Points,
     Sheet,
+    Step,
     Table,
     Text,
 )
@@ -51,6 +52,9 @@ _TOGETHER = 3
 PAD_MM = 0.9
 SIDE_MM = 1.3
 FACT_MM = 24.0
+#: A step: room for its box, size of its title, space above it; the bar beside a caution.
+STEP_MM, STEP_HEAD_MM, STEP_SPACE_MM = 7.0, 3.9, 3.2
+CARE = Pen(width_mm=0.9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,7 +62,7 @@ class Chunk:
     """Items that stay together, drawn down from y = 0, and how much height they take.
 
     `glued` chunks are not parted from the next one; `space_mm` is left above, except at the top
-    of a page, where `repeat` is drawn instead.
+    of a page, where `repeat` is drawn instead. `new_page` begins a page.
     """
 
     height_mm: float
@@ -66,6 +70,7 @@ class Chunk:
     space_mm: float = 0.0
     glued: bool = False
     repeat: Chunk | None = None
+    new_page: bool = False
 
 
 def moved(item: Item, dx: float, dy: float) -> Item:
@@ -225,6 +230,33 @@ def _blanks(block: Blanks) -> Iterable[Chunk]:
     yield Chunk(height_mm=8.2, items=tuple(items), space_mm=BELOW_MM)
 
 
+def _step(block: Step) -> Iterable[Chunk]:
+    """Return a step in one piece: box and number, the words, the picture at the right."""
+    scene = block.scene
+    right = WIDTH_MM - scene.width_mm
+    wide = right - STEP_MM - 4.0
+    box = polyline([(0.2, -4.4), (4.2, -4.4), (4.2, -0.4), (0.2, -0.4), (0.2, -4.4)])
+    title = shorten_text(f"{block.number}  {block.title}", STEP_HEAD_MM, wide)
+    items: list[Item] = [
+        Stroke(path=box, pen=WRITE),
+        Label(text=title, at=(STEP_MM, -STEP_HEAD_MM * 0.95), size_mm=STEP_HEAD_MM),
+    ]
+    y = -STEP_HEAD_MM * LEADING - 0.4
+    for text in block.sentences:
+        found, height = _lines(text, TEXT_MM, STEP_MM, wide, y)
+        items += found
+        y -= height + 0.7
+    if block.caution:
+        found, height = _lines(block.caution, TEXT_MM, STEP_MM + 3.0, wide - 3.0, y - 0.6)
+        bar = line((STEP_MM + 0.6, y - 0.4), (STEP_MM + 0.6, y - 1.0 - height))
+        items += [*found, Stroke(path=bar, pen=CARE)]
+        y -= height + 1.4
+    top = -scene.height_mm
+    items += [moved(k, right, top) for layer in scene.layers for k in layer.items]
+    height = max(-y, scene.height_mm)
+    yield Chunk(height_mm=height, items=tuple(items), space_mm=STEP_SPACE_MM)
+
+
 _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
     Text: _text,
     Facts: _facts,
@@ -233,6 +265,7 @@ _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
     Table: _table,
     Drawing: _drawing,
     Blanks: _blanks,
+    Step: _step,
 }
 
 
@@ -241,12 +274,18 @@ def chunks_of(block: Block) -> tuple[Chunk, ...]:
     return tuple(_SETTERS[type(block)](block))
 
 
-def _heading(text: str) -> Chunk:
+def _heading(text: str, *, new_page: bool = False) -> Chunk:
     words = shorten_text(text, HEAD_MM, WIDTH_MM)
     label = Label(text=words, at=(0.0, -HEAD_MM), size_mm=HEAD_MM)
     y = -HEAD_MM - 2.0
     rule = Stroke(path=line((0.0, y), (WIDTH_MM, y)), pen=RULE)
-    return Chunk(height_mm=-y + 0.4, items=(label, rule), space_mm=ABOVE_HEAD_MM, glued=True)
+    return Chunk(
+        height_mm=-y + 0.4,
+        items=(label, rule),
+        space_mm=ABOVE_HEAD_MM,
+        glued=True,
+        new_page=new_page,
+    )
 
 
 def _opening(sheet: Sheet) -> Chunk:
@@ -259,10 +298,13 @@ def _story(sheet: Sheet) -> list[Chunk]:
     """Return all chunks of the sheet in order; the words above a drawing or table stay with it."""
     story = [_opening(sheet)]
     for section in sheet.sections:
-        story.append(_heading(section.title))
+        story.append(_heading(section.title, new_page=section.new_page))
         for block, after in zip(section.blocks, (*section.blocks[1:], None), strict=True):
             found = chunks_of(block)
-            if isinstance(block, Text) and not block.small and isinstance(after, Drawing | Table):
+            above = isinstance(block, Text) and not block.small
+            # A last step alone on its page looks lost.
+            before_last = isinstance(block, Step) and after is section.blocks[-1]
+            if before_last or (above and isinstance(after, Drawing | Table)):
                 found = tuple(replace(c, glued=True) for c in found)
             story += found
     return story
@@ -294,7 +336,8 @@ def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
             space = chunk.space_mm if y < 0.0 else 0.0
             first = chunk is group[0] and whole <= HEIGHT_MM
             needed = whole if first else chunk.height_mm
-            if y < 0.0 and -y + space + needed > HEIGHT_MM + 1e-6:
+            full = -y + space + needed > HEIGHT_MM + 1e-6
+            if y < 0.0 and (full or chunk.new_page):
                 pages.append([])
                 y = space = 0.0
                 if chunk.repeat is not None:

@@ -193,8 +193,9 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
         top = sum(ruler_length(x.path) for x in piece.lines if x.kind == "topstitch")
         if top > 0.0:
             add(f"topstitching, {piece.title.lower()}", "top", top * piece.copies)
-    if pattern.band.elastic_mm is not None and pattern.block.band_height_mm > 0.0:
-        add("elastic held at the side seams", "top", 2.0 * pattern.block.band_height_mm)
+    if pattern.band.elastic_mm is not None:
+        across = pattern.block.band_height_mm or pattern.spec.style.elastic_width
+        add("elastic held at the side seams", "top", 2.0 * across)
     return tuple(StitchLine(name=name, use=use, length_mm=mm) for (name, use), mm in total.items())
 
 

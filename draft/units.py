@@ -319,6 +319,12 @@ def show_length(mm: float, units: Units) -> str:
     return f"{_short(mm * by / times)} {units}"
 
 
+def show_given(mm: float, units: Units) -> str:
+    """A length that was asked for, in eighths of an inch where it is exactly that."""
+    eighths = mm / float(MM_PER_UNIT["in"]) * 8.0
+    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
+
+
 def show_limit(mm: float, units: Units, *, low: bool) -> str:
     """Like `show_length`, rounded to the side that is allowed, so that the limit itself passes."""
     times, by = _SCALE[units]

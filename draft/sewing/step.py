@@ -16,7 +16,7 @@ from draft.materials import unsewn_edges
 from draft.pattern import Pattern
 from draft.piece import Piece, Seam
 from draft.style import Style
-from draft.units import Units, show_length
+from draft.units import Units, show_given, show_length
 
 #: How a figure is shown: a length, to the millimetre or eighth; one that was given and is told
 #: as exactly as it was; a share in per cent; a whole number; what a machine's dial says, always in
@@ -28,12 +28,6 @@ _SAME_MM = 0.5
 
 #: A place on a pattern that somebody has to see to: (part, edge).
 Place: TypeAlias = tuple[str, str]
-
-
-def show_given(mm: float, units: Units) -> str:
-    """Return a length that was asked for, in eighths of an inch where it is exactly that."""
-    eighths = mm / 25.4 * 8.0
-    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

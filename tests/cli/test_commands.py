@@ -45,6 +45,7 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
         "worksheet",
         "fit",
         "lay",
+        "buy",
         "init",
         "measure",
         "batch",

@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 import unicodedata
+from collections import Counter
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -24,6 +25,7 @@ import draft.pattern
 from cli import worksheet_layout as layout
 from cli.drafting import read_spec
 from cli.drawing import pieces_to_print
+from cli.lay_words import centimetres_needed
 from cli.main import run
 from cli.scene import Label
 from cli.strain_chart import PLOT_MM, rows, scale_of
@@ -34,13 +36,15 @@ from cli.worksheet_layout import pages_of, wrap
 from cli.worksheet_pieces import size_of
 from cli.worksheet_words import finding_words, per_cent, size_words, strain_words
 from curves.path import join, line
-from curves.region import flatten
+from curves.region import bounds, flatten
+from draft.buying import to_buy_mm
 from draft.checks.strain import Level, levels
 from draft.checks.verdict import at_most
 from draft.figures import finished
 from draft.fits import ease_for, fit_named
 from draft.pattern import Pattern, draft_pattern
 from draft.piece import Line
+from draft.quick_lay import FabricLength, fabric_length
 from draft.sensitivity import Effect, estimate_effects
 from draft.spec import parse_spec
 from draft.units import show_length
@@ -81,9 +85,14 @@ def tight() -> tuple[Pattern, tuple[Effect, ...]]:
 
 
 @cache
+def laid(path: Path) -> FabricLength:
+    return fabric_length(drafted(path)[0])
+
+
+@cache
 def page_of(path: Path) -> ElementTree.Element:
     pattern, effects = drafted(path)
-    return parsed(worksheet_html(worksheet_content(pattern, effects)))
+    return parsed(worksheet_html(worksheet_content(pattern, effects, fabric=laid(path))))
 
 
 def parsed(html: str) -> ElementTree.Element:
@@ -130,7 +139,7 @@ def test_sections_stand_in_the_order_of_the_work() -> None:
     keys = [s.get("id") for s in page_of(ONE).iter("section")]
     assert keys == [
         *("project", "cut", "finished", "strain", "pull-on"),
-        *("materials", "seams", "findings", "estimates", "cautions"),
+        *("materials", "seams", "findings", "estimates", "cautions", "sewing"),
     ]
 
 
@@ -358,11 +367,56 @@ def test_elastic_is_told_with_width_length_and_overlap(path: Path) -> None:
 
 def test_a_lay_puts_its_length_where_a_blank_was() -> None:
     pattern, effects = drafted(ONE)
+    found = laid(ONE)
+    assert found.lay is not None
     without = parsed(worksheet_html(worksheet_content(pattern, effects)))
-    given = parsed(worksheet_html(worksheet_content(pattern, effects, fabric_mm=2345.0)))
+    given = parsed(worksheet_html(worksheet_content(pattern, effects, fabric=found)))
     assert "length, from a lay" in words(section(without, "materials"))
-    assert "234.5 cm, from the lay plan" in words(section(given, "materials"))
-    assert "length, from a lay" not in words(section(given, "materials"))
+    told = words(section(given, "materials"))
+    assert "length, from a lay" not in told
+    assert f"about {centimetres_needed(found.lay.length_mm)} cm (" in told
+    bought = to_buy_mm(found.lay.length_mm, pattern.spec.fabric, "cm")
+    assert f"To buy: {bought / 10:.0f} cm" in told
+
+
+def test_the_small_lay_is_drawn_to_the_scale_that_is_told() -> None:
+    pattern, effects = drafted(ONE)
+    found = laid(ONE)
+    assert found.lay is not None
+    sheet = worksheet_content(pattern, effects, fabric=found)
+    (materials,) = [s for s in sheet.sections if s.key == "materials"]
+    (drawing,) = [b for b in materials.blocks if isinstance(b, Drawing)]
+    scale = float(drawing.caption.split("1 : ")[1].split(",")[0])
+    layers = {layer.name: layer.items for layer in drawing.scene.layers}
+    boxes = [bounds(k.path) for k in layers["lay-fabric"] if not isinstance(k, Label)]
+    wide = max(b[2] for b in boxes) - min(b[0] for b in boxes)
+    high = max(b[3] for b in boxes) - min(b[1] for b in boxes)
+    assert wide * scale == pytest.approx(found.lay.length_mm, abs=0.1)
+    assert high * scale == pytest.approx(found.lay.cloth.width_mm, abs=0.1)
+    drawn = [k for k in layers["lay-pieces"] if not isinstance(k, Label)]
+    assert len(drawn) == len(found.lay.placed) == sum(p.copies for p in pattern.pieces)
+    for stroke, placed in zip(drawn, found.lay.placed, strict=True):
+        x0, y0, x1, y1 = bounds(stroke.path)
+        assert (x1 - x0) * scale == pytest.approx(placed.length_mm, abs=0.1)
+        assert (y1 - y0) * scale == pytest.approx(placed.breadth_mm, abs=0.1)
+        assert (stroke.fill_grey == 1.0) == (placed.lie.face == "up")
+    # Each piece is named by its number on the cutting list.
+    numbers = Counter(
+        k.text.split()[0]
+        for k in layers["lay-words"]
+        if isinstance(k, Label) and k.text[0] in "123456789" and "cm" not in k.text
+    )
+    assert numbers == {str(n): p.copies for n, p in enumerate(pattern.pieces, start=1)}
+    assert drawing.scene.width_mm <= layout.WIDTH_MM
+
+
+def test_fabric_that_cannot_be_laid_leaves_the_blank_and_says_why() -> None:
+    pattern, effects = drafted(ONE)
+    found = FabricLength(width_mm=300.0, why="30 cm is too narrow")
+    given = parsed(worksheet_html(worksheet_content(pattern, effects, fabric=found)))
+    told = words(section(given, "materials"))
+    assert "No lay was found at once: 30 cm is too narrow." in told
+    assert "length, from a lay" in told
 
 
 @pytest.mark.parametrize("path", GALLERY, ids=lambda p: p.stem)
@@ -509,7 +563,7 @@ def test_same_input_same_bytes_in_another_process() -> None:
 
 @cache
 def pdf_of(path: Path) -> bytes:
-    return worksheet_files(*drafted(path))["worksheet.pdf"]
+    return worksheet_files(*drafted(path), fabric=laid(path))["worksheet.pdf"]
 
 
 @pytest.mark.parametrize("path", [ONE, INCHES], ids=("cm", "in"))
@@ -536,7 +590,7 @@ def test_pdf_tells_markup_as_typed() -> None:
 @pytest.mark.parametrize("path", [*GALLERY[::2], INCHES], ids=lambda p: p.stem)
 def test_pages_are_a4_and_everything_lies_within_margins(path: Path) -> None:
     with pdfplumber.open(io.BytesIO(pdf_of(path))) as pdf:
-        assert 3 <= len(pdf.pages) <= 7
+        assert 6 <= len(pdf.pages) <= 11
         for page in pdf.pages:
             assert (page.width, page.height) == pytest.approx((595.276, 841.890), abs=0.01)
             mm = 72 / 25.4
@@ -690,7 +744,7 @@ def test_labels_of_the_pictures_do_not_overlap() -> None:
     from cli.outline import label_corners
 
     for path in GALLERY:
-        sheet = worksheet_content(*drafted(path))
+        sheet = worksheet_content(*drafted(path), fabric=laid(path))
         for section_ in sheet.sections:
             for block in section_.blocks:
                 if isinstance(block, Drawing):

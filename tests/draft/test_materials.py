@@ -65,7 +65,8 @@ def test_a_casing_cut_on_the_leg_is_a_hem_at_the_top(make_pattern) -> None:
     assert found["hem casing"] == pytest.approx(
         2.0 * edge_mm(pattern, "front.casing_cut", "back.casing_cut"), abs=0.5
     )
-    assert "top elastic held at the side seams" not in found
+    # Stitched in the ditch of both side seams, as wide as the elastic.
+    assert found["top elastic held at the side seams"] == pytest.approx(2.0 * 19.0)
     assert "seam waist" not in found
     whole = edge_mm(pattern, *(f"{s}.{e}" for s in ("front", "back") for e in ("crotch",)))
     turned = edge_mm(pattern, *(f"{s}.crotch_casing" for s in ("front", "back")))

@@ -26,10 +26,10 @@ from draft.figures import finished
 from draft.materials import elastic_of, stitches_for, unsewn_edges
 from draft.pattern import Pattern, assemble, draft_measures, draft_pattern
 from draft.sewing import STEPS, Step, sewing_order, trade
-from draft.sewing.step import Job, show_given
+from draft.sewing.step import Job
 from draft.spec import Spec, parse_spec
 from draft.style import Style
-from draft.units import Units, show_length
+from draft.units import Units, show_given, show_length
 
 BODY = Body(height=1680.0, waist=806.0, hip=1040.0, inside_leg=770.0)
 MEASURES = complete(BODY)
