@@ -35,9 +35,13 @@ class Told:
     lay: str
 
 
-def said(*arguments: str) -> str:
-    """Run a command as typed and return what it prints. Raises ValueError where it fails."""
+def said(*arguments: str, columns: int = 1000) -> str:
+    """Run a command as typed on a terminal so wide and return what it prints.
+
+    Raises ValueError where it fails.
+    """
     out = io.StringIO()
+    os.environ["COLUMNS"] = str(columns)
     with contextlib.redirect_stdout(out):
         try:
             run(list(arguments))
@@ -63,17 +67,15 @@ def lines(text: str, *starts: str) -> str:
 
 @contextlib.contextmanager
 def at_home(folder: Path) -> Iterator[None]:
-    """Work in a folder, with a terminal of a fixed width."""
+    """Work in a folder; leave everything as it was."""
     before, columns = Path.cwd(), os.environ.get("COLUMNS")
-    os.environ["COLUMNS"] = "1000"
     os.chdir(folder)
     try:
         yield
     finally:
         os.chdir(before)
-        if columns is None:
-            del os.environ["COLUMNS"]
-        else:
+        os.environ.pop("COLUMNS", None)
+        if columns is not None:
             os.environ["COLUMNS"] = columns
 
 
@@ -117,6 +119,8 @@ def tell(folder: Path) -> Told:
         if (FOLDER / "oda.lay.json").exists():
             shutil.copy(FOLDER / "oda.lay.json", folder)
         answers["lay"] = lines(said("lay", "oda.toml", "--out", "lay"), "Length needed")
+        bought = said("buy", "oda.toml", columns=92)
+        answers["bought"] = "\n".join(line.rstrip() for line in bought.strip().splitlines())
         said("worksheet", "oda.toml", "--out", "sheet")
     environment = jinja2.Environment(undefined=jinja2.StrictUndefined, keep_trailing_newline=True)
     page = environment.from_string(TEXT.read_text("utf-8")).render(answers)
@@ -143,7 +147,8 @@ def pdf_page(pdf: Path, number: int, path: Path, wide_px: int = PICTURE_PX) -> N
     import pypdfium2
     from PIL import Image
 
-    page = pypdfium2.PdfDocument(str(pdf))[number]
+    document = pypdfium2.PdfDocument(str(pdf))
+    page = document[number % len(document)]
     image = page.render(scale=2.5).to_pil().convert("L")
     image = image.resize((wide_px, round(wide_px * image.height / image.width)), Image.LANCZOS)
     image.quantize(16).save(path, optimize=True)
@@ -175,6 +180,7 @@ def build() -> None:
         picture((folder / "last/pattern.svg").read_bytes(), FOLDER / "last.png")
         picture((folder / "lay/lay.svg").read_bytes(), FOLDER / "lay.png")
         pdf_page(folder / "sheet/worksheet.pdf", 0, FOLDER / "worksheet.png", 560)
+        pdf_page(folder / "sheet/worksheet.pdf", -3, FOLDER / "sewing.png", 560)
 
 
 if __name__ == "__main__":

@@ -54,22 +54,31 @@ def cut_list(job: Job) -> str:
     return "; ".join(f"{how}: {_told(pieces)}" for how, pieces in groups.items())
 
 
+_SLIPS = (
+    "This fabric is slippery, and in a fold the lower layer slides off the grain: one layer is "
+    "safer. Then cut each piece, turn it face down, and cut again."
+)
+
+
 def _layer_words(job: Job) -> tuple[str, ...]:
     """Return how the fabric lies and how pairs are cut."""
     fabric = job.fabric
     pairs = any(p.mirrored for p in job.pattern.pieces)
+    if fabric.fold == "narrow" and not fabric.turned:
+        found = [
+            "Turn one selvedge in, right sides together, only as far as the lay says. Each cut in "
+            "the double part gives two pieces, one the mirror image of the other, or one whole "
+            "piece whose middle lies on the fold; the rest is cut from the single part beside it, "
+            "pairs once printed side up and once printed side down.",
+        ]
+        return (*found, *((_SLIPS,) if fabric.slippery else ()))
     if fabric.fold == "folded" and not fabric.turned:
         found = [
             "Fold the fabric lengthwise, right sides together, selvedge on selvedge. Each cut "
             "gives two pieces, one the mirror image of the other. What is cut once lies with its "
             "middle on the fold, or on one layer that you open out.",
         ]
-        if fabric.slippery:
-            found.append(
-                "This fabric is slippery, and in a fold the lower layer slides off the grain: one "
-                "layer is safer. Then cut each piece, turn it face down, and cut again."
-            )
-        return tuple(found)
+        return (*found, *((_SLIPS,) if fabric.slippery else ()))
     found = ["Spread the fabric in a single layer, right side up; let nothing hang off the table."]
     if pairs:
         found.append(
@@ -139,7 +148,7 @@ def steps(job: Job) -> tuple[Step, ...]:
         told = listing((n.removeprefix("altered: ") for n in notes), "and")
         more.append("The legs carry your alterations already ({altered}): add nothing.")
         more_figures.append(words("altered", told))
-    folded = job.fabric.fold == "folded" and not job.fabric.turned
+    folded = job.fabric.fold in ("folded", "narrow") and not job.fabric.turned
     return (
         Step(
             key="cut",

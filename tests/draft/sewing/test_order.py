@@ -39,6 +39,7 @@ FABRICS = {
     "stable knit, folded": Fabric(stretch_across=0.25, fold="folded"),
     "slippery knit": Fabric(stretch_across=0.6, slippery=True),
     "woven": Fabric(kind="woven"),
+    "stable knit, narrow fold": Fabric(stretch_across=0.25, fold="narrow"),
     "stretch woven": Fabric(kind="woven", stretch_across=0.3, fold="folded"),
     "knit with a border": Fabric(
         stretch_across=0.5, stretch_along=0.4, slippery=True, border="both", border_height=220.0
@@ -390,6 +391,9 @@ def test_one_layer_or_two() -> None:
     assert "single layer" in single
     assert "Each cut gives two pieces" in folded
     assert "turn the paper" not in folded
+    narrow = told(draft(FABRICS["stable knit, narrow fold"]), "cut")
+    assert "Turn one selvedge in" in narrow
+    assert "single part beside it" in narrow
     # Slippery and folded: said, with the way out.
     both = told(draft(Fabric(stretch_across=0.5, slippery=True, fold="folded")), "cut")
     assert "slides off the grain" in both
