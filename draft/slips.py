@@ -48,7 +48,14 @@ _HEIGHTS: Final = frozenset({"waist_height", "outside_leg", "body_rise", "waist_
 
 #: How readily a slip happens against the others (from memory of proofreading, no source). A number
 #: that is wrong for no reason on the list may lie anywhere within a factor of about e.
-_WEIGHTS: Final = {"inches": 1.0, "centimetres": 1.0, "ten": 1.0, "digits": 0.7, "level": 0.4}
+_WEIGHTS: Final = {
+    "inches": 1.0,
+    "centimetres": 1.0,
+    "ten": 1.0,
+    "digits": 0.7,
+    "level": 0.4,
+    "point": 0.7,
+}
 _NO_REASON: Final = 0.2
 #: Two slips that ask for the same value, this closely, are named together.
 _SAME_MM: Final = 3.0
@@ -130,6 +137,8 @@ def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
         ("centimetres", "if it was read in centimetres", mm / 2.54),
         ("ten", "if a ten was misread", mm - ten),
         ("ten", "if a ten was misread", mm + ten),
+        ("point", "if the decimal point slipped", mm * 10.0),
+        ("point", "if the decimal point slipped", mm / 10.0),
         *(("digits", "if two digits were swapped", value) for value in _swapped(mm, units)),
     ]
     for name, says, right in tries:
@@ -210,7 +219,7 @@ def largest_score(body: Body) -> float:
 
 
 #: The search for the value that goes best with the rest: in steps of ln, each round finer.
-_ROUNDS: Final = ((1.0, 12), (0.08, 8), (0.01, 5))
+_ROUNDS: Final = ((2.6, 26), (0.1, 10), (0.01, 5))
 
 
 def _settled(body: Body, key: str) -> tuple[float, float, float]:
