@@ -14,6 +14,7 @@ from draft.errors import InputError
 from draft.fabric import Fabric
 from draft.pattern import draft_pattern
 from draft.units import Units, length_mm, show_length, show_limit
+from draft.words import listing
 
 #: Widths that anything is sold in, mm.
 _LEAST_MM, _MOST_MM = 250.0, 4000.0
@@ -77,9 +78,12 @@ def print_list(found: BuyList, title: str, fabric: Fabric, units: Units, console
     for need in (found.fabric, *found.widths):
         table.add_row(*_need_row(need, fabric, units))
     console.print(table)
+    reasons: dict[str, list[str]] = {}
     for need in (found.fabric, *found.widths):
         if need.why:
-            console.print(f"{_width_says(need, fabric, units)}: {escape(need.why)}.")
+            reasons.setdefault(need.why, []).append(_width_says(need, fabric, units))
+    for why, widths in reasons.items():
+        console.print(f"{listing(widths, 'and')}: {escape(why.removesuffix('.'))}.")
     for text in remarks(found, fabric, units):
         console.print(escape(text))
     rest = Table(title="Everything else", title_justify="left", header_style="")

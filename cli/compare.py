@@ -25,6 +25,7 @@ from cli.report import trade
 from draft.errors import InputError
 from draft.pattern import Pattern
 from draft.spec import load_spec
+from draft.units import per_cent
 from draft.variants import Candidate, Comparison, compare_specs, parse_vary, vary_spec
 
 #: Exit code where nothing of what was asked for can be drafted.
@@ -197,7 +198,7 @@ def print_comparison(
             value = value_text(row, i, units).removesuffix(f" {units}")
             cells.append(value + (f"\n{off}" if off not in ("", "=") else ""))
         worst = worst_level(v.pattern)
-        strain = f"{worst.name}\n{worst.strain:.0%}" if worst.strain >= 0.005 else "nowhere"
+        strain = f"{worst.name}\n{per_cent(worst.strain)}" if worst.strain >= 0.005 else "nowhere"
         table.add_row(str(v.number), label, *cells, strain)
     first = comparison.variants[base].number
     table.caption = f"below a figure: difference from {first}; what is alike in all is left out"

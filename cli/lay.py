@@ -10,6 +10,7 @@ import click
 
 from cli.drafting import FAILED, read_spec
 from draft.pattern import draft_pattern
+from draft.units import per_cent
 
 #: What helps is listed only if it brings the lay down to so many times what is in hand.
 _NEAR = 1.5
@@ -113,7 +114,7 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     if remark:
         click.echo(remark)
     click.echo(f"Length needed: {needed(lay.length_mm, units)}, {fabric_says(lay, units)}.")
-    click.echo(f"{lay.utilisation:.0%} of it is in the pieces; {bound_says(lay, units)}.")
+    click.echo(f"{per_cent(lay.utilisation)} of it is in the pieces; {bound_says(lay, units)}.")
     if lay.left_out:
         click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
     if lay.fold_mm is not None:

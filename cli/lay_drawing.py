@@ -20,7 +20,7 @@ from draft.lay.border_check import BorderMark
 from draft.lay.lying import Floats
 from draft.lay.result import Lay, Placed
 from draft.lay.verify import outline_points
-from draft.units import Units, show_length
+from draft.units import Units, per_cent, show_length
 
 PAGE_MM = (297.0, 210.0)
 MARGIN_MM = 10.0
@@ -200,7 +200,7 @@ def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: f
         for x in (
             who,
             fabric_says(lay, units),
-            f"{lay.utilisation:.0%} of it used",
+            f"{per_cent(lay.utilisation)} of it used",
             f"drawn 1 : {scale:g}",
         )
         if x

@@ -16,7 +16,7 @@ from draft.figures import finished, moved
 from draft.pattern import Pattern
 from draft.piece import Finding
 from draft.sensitivity import Effect
-from draft.units import Units, show_length
+from draft.units import Units, per_cent, show_length, show_ratio
 
 _MARK = {"pass": "ok", "note": "note", "warning": "WARNING", "error": "ERROR"}
 
@@ -63,7 +63,7 @@ def level_table(pattern: Pattern) -> Table:
     u = pattern.spec.units
     table = _table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
     for level in levels(pattern):
-        strain = f"{level.strain:.0%}" if level.strain > 0 else "no"
+        strain = f"{per_cent(level.strain)}" if level.strain > 0 else "no"
         table.add_row(
             level.name,
             show_length(level.body_mm, u),
@@ -72,7 +72,7 @@ def level_table(pattern: Pattern) -> Table:
             strain,
         )
     limit = pattern.block.ease.wear_strain
-    table.caption = f"this fabric wears well stretched up to {limit:.0%}"
+    table.caption = f"this fabric wears well stretched up to {per_cent(limit)}"
     return table
 
 
@@ -119,7 +119,7 @@ def _amount(f: Finding, value: float, u: Units) -> str:
         small = abs(f.measured) < 20 and abs(f.expected) < 20
         return f"{value:.2f} mm" if small else show_length(value, u)
     if f.unit == "ratio":
-        return f"{value:.1%}"
+        return f"{show_ratio(value)}"
     if f.unit == "sd":
         return f"{value:.1f} sd"
     return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"

@@ -30,7 +30,6 @@ from cli.worksheet_words import (
     capital,
     fabric_words,
     finding_words,
-    per_cent,
     shrinkage_words,
     size_words,
     strain_words,
@@ -45,7 +44,7 @@ from draft.pattern import Pattern
 from draft.piece import Piece, Seam, Stretch
 from draft.quick_lay import FabricLength
 from draft.sensitivity import Effect
-from draft.units import Units, show_given, show_length
+from draft.units import Units, per_cent, show_given, show_length
 
 #: Two sides of a seam that differ by less are told as equal.
 _EQUAL_MM = 0.5

@@ -17,7 +17,7 @@ from draft.pattern import Pattern
 from draft.piece import Finding
 from draft.rises import RISE_NAMES, rise_named
 from draft.style import Style
-from draft.units import Units, show_length
+from draft.units import Units, per_cent, show_length
 
 #: Each key of `figures.finished`, and how it is taken on the finished pants.
 HOW_FINISHED: dict[str, str] = {
@@ -37,11 +37,6 @@ HOW_FINISHED: dict[str, str] = {
     "back_rise": "crotch seam, up to the top",
     "hem_above_floor": "lowest point, without shoes",
 }
-
-
-def per_cent(ratio: float) -> str:
-    """Return a ratio in whole per cent: `4 %`."""
-    return f"{100.0 * ratio:.0f} %".replace("-0 %", "0 %")
 
 
 #: Blanks that a line must not break at: inside 37 5/8, before a unit, round a multiplication.

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from draft.errors import InputError
+from draft.units import per_cent
 
 #: Crosswise stretch from which a fabric is drafted as a knit; below it as a fabric that gives
 #: nothing. Between the two the ease runs straight from one rule to the other.
@@ -135,8 +136,8 @@ def ease_for(fit: Fit, stretch: float, hip_mm: float) -> Ease:
         if stretch < KNIT_STRETCH:
             raise InputError(
                 "style.fit",
-                f'"{fit.name}" in a fabric that stretches {stretch:.0%} round the body',
-                f"{KNIT_STRETCH:.0%} stretch or more for this fit",
+                f'"{fit.name}" in a fabric that stretches {per_cent(stretch)} round the body',
+                f"{per_cent(KNIT_STRETCH)} stretch or more for this fit",
                 'choose fit = "easy" or "loose", or a fabric that stretches more',
             )
         hip = knit

@@ -346,6 +346,11 @@ def show_ratio(ratio_value: float) -> str:
     return f"{_short(100 * ratio_value)} %"
 
 
+def per_cent(ratio_value: float) -> str:
+    """A ratio in whole per cent: `4 %`."""
+    return f"{100.0 * ratio_value:.0f} %".replace("-0 %", "0 %")
+
+
 def _short(number: float) -> str:
     text = f"{number:.1f}".removesuffix(".0")
     return "0" if text == "-0" else text

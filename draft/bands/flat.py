@@ -5,6 +5,7 @@ from __future__ import annotations
 from draft.bands.band import Band, BandContext, BandPlan
 from draft.bands.tube import tube
 from draft.errors import InputError
+from draft.units import per_cent
 
 #: Such a band is tall, so that it holds by area and not by cutting in.
 HEIGHT_MM = 100.0
@@ -22,7 +23,7 @@ def plan(c: BandContext) -> BandPlan:
         raise InputError(
             "style.band",
             '"flat" in a fabric that does not hold it up',
-            f'a knit that stretches {need:.0%} or more across and has recovery = "firm"',
+            f'a knit that stretches {per_cent(need)} or more across and has recovery = "firm"',
             'choose band = "folded" or "casing", which hold by an elastic',
         )
     girth = min(c.edge_mm, max(c.body_girth_mm / (1.0 + strain), c.over_hip_mm))

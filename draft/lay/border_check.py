@@ -15,6 +15,7 @@ from draft.lay.result import Lay, Placed
 from draft.pattern import Pattern, draft_measures
 from draft.piece import Finding
 from draft.ruler import ruler_length, run_at_y, x_at
+from draft.units import per_cent
 
 #: Positions are kept to a hundredth of a millimetre.
 _EXACT_MM = 0.1
@@ -316,8 +317,8 @@ def turned_findings(pattern: Pattern) -> tuple[Finding, ...]:
         expected=then["hip"],
         tolerance=1.0,
         unit="mm",
-        says=f"laid along the border, the fabric stretches {along:.0%} round the body instead of "
-        f"{across:.0%}; the pants are drafted for that, "
+        says="laid along the border, the fabric stretches "
+        f"{per_cent(along)} round the body instead of {per_cent(across)}; the pants are drafted for that, "
         f"{abs(now['hip'] - then['hip']) / 10:.1f} cm "
         f"{'wider' if now['hip'] >= then['hip'] else 'narrower'} at the hip than on the straight "
         "grain",

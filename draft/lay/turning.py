@@ -18,6 +18,7 @@ from draft.fits import ease_for
 from draft.lay.lying import Turn
 from draft.pattern import Pattern
 from draft.piece import Finding, Piece
+from draft.units import per_cent
 
 #: Ease may fall short by this without anybody feeling it (ratio of the girth: 2 mm in a metre).
 _EASE_RATIO = 0.002
@@ -83,14 +84,14 @@ def legs_turned(pattern: Pattern) -> Verdict:
     if short > _EASE_RATIO:
         return Verdict(
             allowed=False,
-            says=f"turned, the fabric stretches {along:.0%} round the body instead of "
-            f"{across:.0%}: the legs would have to be drafted "
+            says=f"turned, the fabric stretches {per_cent(along)} round the body instead of "
+            f"{per_cent(across)}: the legs would have to be drafted "
             f"{short * pattern.measures.hip / 10:.1f} cm wider at the hip",
         )
     for finding in _worse(pattern, turned, band=False):
         return Verdict(
             allowed=False,
-            says=f"turned, the fabric stretches {along:.0%} round the body: "
+            says=f"turned, the fabric stretches {per_cent(along)} round the body: "
             f"it would not do at the {finding.where}",
         )
     return Verdict(allowed=True)

@@ -614,7 +614,7 @@ def test_a_refused_variant_is_shown_with_its_reason(
     assert "CANNOT BE HAD" in said
     svg = " ".join(ElementTree.fromstring((out / "compare.svg").read_bytes()).itertext())
     assert "Cannot be had" in svg
-    assert "stretches 0%" in svg
+    assert "stretches 0 %" in svg
     pdf = pypdf.PdfReader(out / "compare.pdf")
     assert "CANNOT BE HAD" in "".join(page.extract_text() for page in pdf.pages)
     html = (out / "compare.html").read_text()

@@ -34,7 +34,7 @@ from cli.worksheet_blocks import Blanks, Drawing, Notices, Points, Section, Shee
 from cli.worksheet_content import worksheet_content
 from cli.worksheet_layout import pages_of, wrap
 from cli.worksheet_pieces import size_of
-from cli.worksheet_words import finding_words, per_cent, size_words, strain_words
+from cli.worksheet_words import finding_words, size_words, strain_words
 from curves.path import join, line
 from curves.region import bounds, flatten
 from draft.buying import to_buy_mm
@@ -47,7 +47,7 @@ from draft.piece import Line
 from draft.quick_lay import FabricLength, fabric_length
 from draft.sensitivity import Effect, estimate_effects
 from draft.spec import parse_spec
-from draft.units import show_length
+from draft.units import per_cent, show_length
 
 GALLERY = tuple(sorted((Path(__file__).parents[2] / "gallery").glob("*.toml")))
 ONE = next(p for p in GALLERY if p.stem == "slim-101")

@@ -62,8 +62,8 @@ def test_a_close_fit_is_refused_in_a_fabric_that_does_not_stretch() -> None:
     with pytest.raises(InputError) as error:
         ease_for(close, KNIT_STRETCH - 0.01, 1000.0)
     assert error.value.field == "style.fit"
-    assert "17%" in error.value.got
-    assert "18%" in error.value.allowed
+    assert "17 %" in error.value.got
+    assert "18 %" in error.value.allowed
     assert ease_for(close, KNIT_STRETCH, 1000.0).hip_ratio < 0.0
 
 

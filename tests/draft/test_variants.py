@@ -165,7 +165,7 @@ def test_a_refused_variant_keeps_its_place(spec: Spec) -> None:
     assert [v.number for v in found.drafted] == [1, 3]
     (refused,) = found.refused
     assert refused.number == 2
-    assert "stretches 0%" in refused.refused
+    assert "stretches 0 %" in refused.refused
     assert refused.label == "fit close"
 
 

@@ -182,7 +182,7 @@ def test_a_plain_band_is_turned_only_where_the_knit_stretches_that_way_too(
 
 
 def test_a_fit_too_close_for_the_stretch_speaks_of_the_body(make_pattern: Make) -> None:
-    with pytest.raises(InputError, match="stretches 5% round the body"):
+    with pytest.raises(InputError, match="stretches 5 % round the body"):
         make_pattern(fabric=printed(stretch_along=0.05), fit="close")
 
 
@@ -248,7 +248,7 @@ def test_the_draft_follows_the_stretch_that_comes_round_the_body(make_pattern: M
     assert finished(turned)["hip"] > finished(make_pattern(fabric=printed()))["hip"] + 5.0
     notes = [f for f in plan_lay([turned]).findings if f.check == "turned fabric"]
     assert notes[0].level == "note"
-    assert "25%" in notes[0].says
+    assert "25 %" in notes[0].says
     assert "wider at the hip" in notes[0].says
 
 

@@ -46,7 +46,7 @@ def test_a_piece_that_nothing_stretches_may_lie_anyhow_but_against_the_nap(
 def test_the_verdict_says_by_how_much(make_pattern: Callable[..., Pattern]) -> None:
     verdict = legs_turned(make_pattern(fabric=knit(0.2)))
     assert not verdict.allowed
-    assert "20%" in verdict.says
+    assert "20 %" in verdict.says
     assert "wider at the hip" in verdict.says
 
 
