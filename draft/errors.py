@@ -8,6 +8,8 @@ and `at_most`, and shown when the file's units are known (`in_units`), in centim
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Final, Self
 
 #: Around a length that waits for its units; no text a person types holds it.
@@ -102,3 +104,12 @@ class UnsolvableError(OutseamError):
     def in_units(self, units: str) -> Self:
         """Return the error with its lengths in these units."""
         return type(self)(self.step, self.residual_mm, self.measurement, self._hint, units)
+
+
+@contextmanager
+def speaking(units: str) -> Iterator[None]:
+    """Let every error that is raised within speak these units."""
+    try:
+        yield
+    except OutseamError as e:
+        raise e.in_units(units) from e.__cause__

@@ -14,7 +14,7 @@ from draft.bands import BandContext, BandPlan
 from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
 from draft.body import Measures, complete
-from draft.errors import OutseamError
+from draft.errors import speaking
 from draft.features import apply_features
 from draft.features.feature import Make
 from draft.leg_pieces import leg_piece, leg_seams
@@ -167,10 +167,8 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
     finding, so that the caller can say so. Only the writer refuses it.
     """
-    try:
+    with speaking(spec.units):
         return _draft(spec, m)
-    except OutseamError as e:
-        raise e.in_units(spec.units) from e.__cause__
 
 
 def _draft(spec: Spec, m: Measures) -> Pattern:

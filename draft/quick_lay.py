@@ -342,7 +342,8 @@ def fabric_length(
             if not searched.errors and searched.length_mm < lay.length_mm:
                 lay = searched
         return FabricLength(width_mm=width, lay=lay)
-    except InputError as e:
+    except InputError as error:
+        e = error.in_units(pattern.spec.units)
         why = e.got if e.field == "fabric.width" else str(e)
         return FabricLength(width_mm=width, why=why)
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from draft.errors import InputError
+from draft.errors import InputError, at_most, told
 from draft.fabric import Fabric
 from draft.lay.lying import Turn
 from draft.piece import Piece
@@ -92,8 +92,8 @@ def border_of(fabric: Fabric) -> Border | None:
     if eye > fabric.border_height:
         raise InputError(
             "fabric.border_eye",
-            f"{eye / 10:.1f} cm from the border's edge, beyond its height",
-            f"at most its height, {fabric.border_height / 10:.1f} cm",
+            f"{told(eye)} from the border's edge, beyond its height",
+            f"at most its height, {at_most(fabric.border_height)}",
             "measure both from the border's edge",
         )
     return Border(
@@ -115,9 +115,9 @@ def _require_room(fabric: Fabric, height_mm: float) -> None:
     whole = "both borders lie" if share < width else "it lies"
     raise InputError(
         "fabric.border_height",
-        f"{height_mm / 10:.1f} cm, beginning {edge / 10:.1f} cm from the selvedge, on a fabric "
-        f"{width / 10:.1f} cm wide",
-        f"at most {max(0.0, share - edge) / 10:.1f} cm, so that {whole} on it",
+        f"{told(height_mm)}, beginning {told(edge)} from the selvedge, on a fabric "
+        f"{told(width)} wide",
+        f"at most {at_most(max(0.0, share - edge))}, so that {whole} on it",
         "measure the border's height across the fabric, or check border_from_selvedge and width",
     )
 

@@ -15,7 +15,7 @@ from draft.lay.result import Lay, Placed
 from draft.pattern import Pattern, draft_measures
 from draft.piece import Finding
 from draft.ruler import ruler_length, run_at_y, x_at
-from draft.units import per_cent
+from draft.units import per_cent, show_length
 
 #: Positions are kept to a hundredth of a millimetre.
 _EXACT_MM = 0.1
@@ -317,9 +317,9 @@ def turned_findings(pattern: Pattern) -> tuple[Finding, ...]:
         expected=then["hip"],
         tolerance=1.0,
         unit="mm",
-        says="laid along the border, the fabric stretches "
-        f"{per_cent(along)} round the body instead of {per_cent(across)}; the pants are drafted for that, "
-        f"{abs(now['hip'] - then['hip']) / 10:.1f} cm "
+        says=f"laid along the border, the fabric stretches {per_cent(along)} round the body, not "
+        f"{per_cent(across)}; the pants are drafted for that, "
+        f"{show_length(abs(now['hip'] - then['hip']), spec.units)} "
         f"{'wider' if now['hip'] >= then['hip'] else 'narrower'} at the hip than on the straight "
         "grain",
     )

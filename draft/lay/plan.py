@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from draft.errors import InputError
+from draft.errors import InputError, speaking
 from draft.lay.border_check import check_border
 from draft.lay.border_search import border_turns, search_border
 from draft.lay.cloth import Cloth, cloth_of
@@ -98,6 +98,11 @@ def plan(
     `kept` is what `Plan.keep` was, read back from a file (None: nothing was kept). `again` asks
     for a new search; the kept lay stays if the new one is not shorter.
     """
+    with speaking(patterns[0].spec.units):
+        return _plan(patterns, kept, again=again, seconds=seconds)
+
+
+def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:
     require_same_fabric(patterns)
     cloth = cloth_of(patterns[0].spec.fabric)
     for pattern in patterns:

@@ -18,7 +18,7 @@ from draft.fits import ease_for
 from draft.lay.lying import Turn
 from draft.pattern import Pattern
 from draft.piece import Finding, Piece
-from draft.units import per_cent
+from draft.units import per_cent, show_length
 
 #: Ease may fall short by this without anybody feeling it (ratio of the girth: 2 mm in a metre).
 _EASE_RATIO = 0.002
@@ -86,7 +86,7 @@ def legs_turned(pattern: Pattern) -> Verdict:
             allowed=False,
             says=f"turned, the fabric stretches {per_cent(along)} round the body instead of "
             f"{per_cent(across)}: the legs would have to be drafted "
-            f"{short * pattern.measures.hip / 10:.1f} cm wider at the hip",
+            f"{show_length(short * pattern.measures.hip, pattern.spec.units)} wider at the hip",
         )
     for finding in _worse(pattern, turned, band=False):
         return Verdict(

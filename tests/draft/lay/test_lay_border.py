@@ -342,3 +342,13 @@ def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     assert not hasty.proved
     assert full.proved
     assert hasty.bound_mm <= full.rows[0].length_mm <= hasty.rows[0].length_mm
+
+
+def test_a_border_in_an_inch_file_is_refused_in_inches(make_pattern: Make) -> None:
+    fabric = Fabric(
+        stretch_across=0.5, stretch_along=0.4, width=1500.0, border="one", border_height=1600.0
+    )
+    pattern = make_pattern()
+    inches = replace(pattern, spec=replace(pattern.spec, fabric=fabric, units="in"))
+    with pytest.raises(InputError, match=r'63", beginning 0" .* at most 59"'):
+        plan_lay([inches])
