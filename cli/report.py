@@ -169,6 +169,9 @@ def print_report(
     for asked in spec.alter:
         where = f", {asked.side} leg only" if asked.side else ""
         console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
+    first = [f for f in pattern.findings if f.level in ("warning", "error")]
+    for text in finding_lines(first, u):
+        console.print(escape(text), style="bold")
     console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
     for trait in figure_traits(pattern):
         amount = _signed(trait.mm, u)
@@ -180,7 +183,7 @@ def print_report(
         console.print(f"NOTE: {escape(note)}")
     passed = sum(f.level == "pass" for f in pattern.findings)
     console.print(f"Checks: {passed} of {len(pattern.findings)} passed.")
-    for text in finding_lines(pattern.findings, u):
+    for text in finding_lines([f for f in pattern.findings if f.level == "note"], u):
         console.print(escape(text))
     if fabric_needed:
         console.print(f"Fabric: {escape(fabric_needed)}.")

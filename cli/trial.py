@@ -21,6 +21,9 @@ STEPS = (
     "plumb?",
 )
 
+#: Places of signs that a knee-length trial does not reach.
+BELOW = ("knee line", "calf", "hem")
+
 
 def trial_notes(pattern: Pattern) -> str:
     """Return the note sheet of a trial as one HTML page."""
@@ -39,7 +42,8 @@ def trial_notes(pattern: Pattern) -> str:
         title=spec.title or "TRIAL",
         who=who,
         steps=STEPS,
-        signs=SIGNS,
+        # A trial ends at the knee: what shows below it is for the pants.
+        signs=[s for s in SIGNS if s.where not in BELOW],
         start=lambda mm: start_words(mm, spec.units),
     )
 

@@ -153,10 +153,20 @@ def cutting(pattern: Pattern) -> Section:
 def measurements(pattern: Pattern) -> Section:
     """Return the finished measurements."""
     u = pattern.spec.units
-    told = [
-        (_key(name), show_length(mm, u), HOW_FINISHED.get(name, ""))
+    # Where the legs differ, the left leg's figure stands first.
+    right = finished(pattern if pattern.legs is None else pattern.legs[1])
+    both = {
+        name: (show_length(mm, u), show_length(right[name], u))
         for name, mm in finished(pattern).items()
         if not (name == "band_height" and mm == 0.0)
+    }
+    told = [
+        (
+            _key(name),
+            one if one == other else f"{one} left, {other} right",
+            HOW_FINISHED.get(name, ""),
+        )
+        for name, (one, other) in both.items()
     ]
     half = (len(told) + 1) // 2
     rows = tuple((*a, *b) for a, b in zip_longest(told[:half], told[half:], fillvalue=("", "", "")))

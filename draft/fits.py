@@ -65,7 +65,7 @@ FITS: tuple[Fit, ...] = (
     # Stretch Fabrics (from memory): stable 0, moderate 2, stretchy 3, super-stretch 5 %.
     Fit(
         name="easy",
-        says="follows the body without being stretched over it",
+        says="follows the body, in a stretchy fabric a little smaller than it",
         knit_ease=((0.18, 0.0), (0.25, -0.02), (0.50, -0.03), (1.00, -0.05)),
         woven_hip_mm=80.0,
         crotch_ease_mm=15.0,

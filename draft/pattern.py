@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from curves.length import length
-from draft.alter import SIDES, change_of, for_side, is_sided, total_mm
+from draft.alter import SIDES, change_of, for_side, is_sided
 from draft.bands import BandContext, BandPlan
 from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
@@ -117,9 +117,15 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
 
 def altered_notes(spec: Spec) -> tuple[str, ...]:
     """Return what is printed on the legs about alterations, one line for each."""
-    totals = {a.what: total_mm(spec.alter, a.what) for a in spec.alter}
+    totals: dict[tuple[str, str], float] = {}
+    for a in sorted(spec.alter, key=lambda a: a.amount):
+        totals[a.what, a.side] = totals.get((a.what, a.side), 0.0) + a.amount
+    order = dict.fromkeys((a.what, a.side) for a in spec.alter)
     return tuple(
-        f"altered: {what} {show_length(mm, spec.units)}" for what, mm in totals.items() if mm
+        f"altered: {what} {show_length(totals[what, side], spec.units)}"
+        + (f", {side} leg" if side else "")
+        for what, side in order
+        if totals[what, side]
     )
 
 

@@ -121,7 +121,7 @@ def _swapped(mm: float, units: Units) -> Iterator[float]:
     number = mm / float(MM_PER_UNIT[units])
     # Of inches only the whole ones have digits worth swapping; the rest is a fraction.
     rest = number % 1.0 if units == "in" else 0.0
-    text = f"{number - rest:.0f}" if units in ("in", "mm") else f"{number:.1f}"
+    text = f"{number - rest:.0f}" if units in ("in", "mm") else f"{number:.1f}".removesuffix(".0")
     digits = [i for i, c in enumerate(text) if c.isdigit()]
     for a, b in pairwise(digits):
         if text[a] != text[b] and (a, text[b]) != (0, "0"):

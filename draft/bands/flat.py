@@ -23,7 +23,7 @@ def plan(c: BandContext) -> BandPlan:
         raise InputError(
             "style.band",
             '"flat" in a fabric that does not hold it up',
-            f'a knit that stretches {per_cent(need)} or more across and has recovery = "firm"',
+            f'a fabric that stretches {per_cent(need)} or more across and has recovery = "firm"',
             'choose band = "folded" or "casing", which hold by an elastic',
         )
     girth = min(c.edge_mm, max(c.body_girth_mm / (1.0 + strain), c.over_hip_mm))

@@ -294,6 +294,10 @@ def reshape(
             "check body.inside_leg and body.waist_to_hip",
         )
     seams = [float(seam_length(f(frame, p))) for f in (front_shape, back_shape)]
+    plain: Reshaped | None = None
+    if change.shift and (change.front_inseam or change.back_inseam):
+        still = replace(change, shift=0.0)
+        plain = reshape(frame, p, stations, knee_height, hem_height, zero, inseam_ease_mm, still)
     legs = altered_stations(stations, knee_height, hem_height, zero, change)
     first = legs[0]
     frame = replace(
@@ -308,18 +312,18 @@ def reshape(
         (p.front_fork * frame.hip_mm - frame.front_hip_mm) / 2.0 + change.shift,
         (p.back_fork * frame.hip_mm - frame.back_hip_mm) / 2.0 + change.shift,
     ]
-    plain = front_shape(frame, p)
+    formula = front_shape(frame, p)
     inseam = float(
         inseam_length(
             panel_shape(
                 frame,
-                top=plain.top,
-                start=plain.start,
-                point=plain.point,
+                top=formula.top,
+                start=formula.start,
+                point=formula.point,
                 crease=creases[0],
                 fullness=p.front_fullness,
                 back=False,
-                station_y=plain.station[1],
+                station_y=formula.station[1],
             )
         )
     )
@@ -336,6 +340,11 @@ def reshape(
             inseam_length_mm=inseam - (inseam_ease_mm if back else 0.0),
         )
         shape = _reshape_side(side, frame, p, seam)
+        if plain is not None:
+            # A leg moved sideways keeps the crotch seam it would have where it was: the other leg
+            # may not be moved, and both are sewn to each other at the centre.
+            off = plain.added_mm[back] - (float(seam_length(shape)) - seam)
+            shape = shape._replace(top=_raised(shape, off))
         shapes.append(shape)
         added.append(float(seam_length(shape)) - seam)
     return Reshaped(

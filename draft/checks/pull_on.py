@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from curves.length import length
 from draft.checks.verdict import at_least, at_most
 from draft.pattern import Pattern
 from draft.piece import Finding
@@ -17,11 +16,10 @@ def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
     """Stretch each opening as far as it goes and compare it with the hip."""
     block, hip = pattern.block, pattern.measures.hip
     open_by = 1.0 + block.ease.pull_strain
-    edge = 2.0 * (length(block.front.waist) + length(block.back.waist))
     yield at_least(
         "goes over the hip",
         "top edge of the legs",
-        edge * open_by,
+        pattern.top_edge_mm * open_by,
         hip * 0.999,
         "the top edge, pulled on, passes the hip",
         fails="warning",

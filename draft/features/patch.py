@@ -25,7 +25,7 @@ from draft.features.feature import Feature, Make
 from draft.features.hand import least_opening_mm
 from draft.piece import Edge, Line, Notch, Piece
 from draft.ruler import chords
-from draft.units import show_limit
+from draft.units import show_length, show_limit
 
 #: Width over the hip, and its limits: not wider than this, and a middling hand goes in. Height
 #: over the width (common practice, no source).
@@ -249,7 +249,10 @@ def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
                 label="grain",
             ),
         ),
-        notes=("facing at the top: turn down 3 cm", "round the corners over a card"),
+        notes=(
+            f"facing at the top: turn down {show_length(FACING_MM, make.spec.units)}",
+            "round the corners over a card",
+        ),
         label_at=(12.0, h - 12.0),
         label_width_mm=w - 36.0,
     )

@@ -12,7 +12,7 @@ from curves.region import bounds
 from draft.piece import Seam
 from draft.sewing.cutting import band_in_border
 from draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names
-from draft.sewing.trade import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, gap_mm
+from draft.sewing.trade import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
 
 BANDS: Final = ("front_band", "back_band")
 
@@ -53,8 +53,8 @@ def belt_steps(job: Job) -> tuple[Step, ...]:
             title="Belt",
             text=(
                 "Fold each half lengthwise, right sides together. Sew the long side and one end, "
-                "{seam} from the edge, the other end stays open. Trim the corner, turn the tube "
-                "and press: {width} wide, {long} long.",
+                f"{{seam}} from the edge{by_zigzag(job)}; the other end stays open. Trim the "
+                "corner, turn the tube and press: {width} wide, {long} long.",
                 "Lay a half on the right side of the front waistband at either side, its open end "
                 f"on the band's edge, on the lower half of the flat band: {where}. Baste.",
                 "Pin the free ends to the middle of the band, out of the way of the next seams.",
@@ -80,8 +80,10 @@ def ring_steps(job: Job) -> tuple[Step, ...]:
             title="Waistband: the ring",
             text=(
                 "Pin front and back waistband right sides together and sew both side seams, "
-                "{seam} from the edge." + belt + " The ring measures {girth}, not stretched.",
-                ("Press these seams open, even on a knit: four layers meet here.")
+                f"{{seam}} from the edge{by_zigzag(job)}."
+                + belt
+                + " The ring measures {girth}, not stretched.",
+                "Press these seams open: four layers meet here."
                 if job.knit
                 else "Neaten the edges and press these seams open.",
                 "Fold the ring lengthwise, wrong sides together, raw edges even: {height} from "

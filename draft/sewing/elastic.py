@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from typing import Final
 
+from draft.bands.turned import EDGE_MM
 from draft.materials import elastic_of
 from draft.sewing.step import Job, Step, dial, given, mm
 from draft.sewing.trade import (
@@ -37,7 +38,7 @@ def casing_steps(job: Job) -> tuple[Step, ...]:
         if job.knit
         else "Neaten the top edge, or press {under} of it to the wrong side."
     )
-    figures = () if job.knit else (given("under", turn - stitch),)
+    figures = () if job.knit else (given("under", EDGE_MM),)
     return (
         Step(
             key="casing",

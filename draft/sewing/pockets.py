@@ -11,7 +11,7 @@ from draft.features.patch import FACING_MM
 from draft.features.scoop import TOPSTITCH_MM
 from draft.piece import Seam
 from draft.sewing.step import Job, Place, Step, dial, given, mm, names
-from draft.sewing.trade import TOP_STITCH_MM, inside_mm
+from draft.sewing.trade import TOP_STITCH_MM, by_zigzag, inside_mm
 
 _BAGS = ("pocket_bag", "pocket_facing")
 
@@ -59,7 +59,11 @@ def patch_steps(job: Job) -> tuple[Step, ...]:
         "back and forth at both corners.",
     ]
     if job.knit:
-        text.append("Iron a strip of thin fusible behind the corners first, so that they hold.")
+        text.insert(
+            0,
+            "Iron thin fusible on the wrong side of the facing of each pocket, and small squares "
+            "of it on the wrong side of the backs, behind the upper corners, so that they hold.",
+        )
     return (
         Step(
             key="patch",
@@ -95,8 +99,8 @@ def scoop_steps(job: Job) -> tuple[Step, ...]:
             "Sew or iron a stay tape along the mouth of each front, on the wrong side: {mouth}. "
             "It must not stretch.",
             "Pin a pocket bag on the front, right sides together, mouth on mouth, and sew {seam} "
-            "from the edge. Snip the allowance of the curve every finger's width, not into the "
-            "stitches.",
+            f"from the edge{by_zigzag(job)}. Snip the allowance of the curve every "
+            "finger's width, not into the stitches.",
             "Turn the bag to the inside, roll the seam a hair to the inside, press, and topstitch "
             "the mouth {top} from its edge.",
         ),

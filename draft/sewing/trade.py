@@ -34,9 +34,13 @@ JOIN_WIDE_MM: Final = 3.0
 NEAR_FLOOR_MM: Final = 50.0
 
 
+#: "Close to the edge": a sixteenth of an inch or a little more.
+CLOSE_MM: Final = 2.0
+
+
 def gap_mm(job: Job) -> float:
     """Return how much of the band's seam stays open until the elastic is in, mm."""
-    return max(GAP_MM, job.style.elastic_width)
+    return max(GAP_MM, job.style.elastic_width + GAP_MM / 2.0)
 
 
 def inside_mm(whole_mm: float) -> float:
@@ -44,6 +48,16 @@ def inside_mm(whole_mm: float) -> float:
     return max(whole_mm - INSIDE_MM, whole_mm / 2.0)
 
 
+def by_zigzag(job: Job) -> str:
+    """Return with what a seam is sewn that has to lie open or be turned: not with the overlock."""
+    return " with a narrow zigzag, not the overlock" if job.knit else ""
+
+
 def casing_stitch_mm(job: Job) -> float:
-    """Return how far below its fold a casing cut on the leg is stitched, mm."""
-    return job.pattern.block.turn_mm - EDGE_MM
+    """Return how far below its fold a casing cut on the leg is stitched, mm.
+
+    An edge pressed under ends a quarter of an inch short of the turn; the stitches hold it close
+    to that.
+    """
+    under = EDGE_MM if job.knit else EDGE_MM + CLOSE_MM
+    return job.pattern.block.turn_mm - under

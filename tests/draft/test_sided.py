@@ -163,7 +163,7 @@ def test_sides_are_told_on_the_pieces_and_half_lie_printed_side_down(plain: Spec
         assert right.turned_over is (drawn == "left")
         down = next(p for p in (left, right) if p.turned_over)
         assert down.cut_note.endswith("printed side down")
-    assert "altered: hip higher 1.2 cm" in pattern.piece("front").notes
+    assert "altered: hip higher 1.2 cm, left leg" in pattern.piece("front").notes
     assert not any("altered" in n for n in pattern.piece("front_right").notes)
 
 
@@ -244,3 +244,16 @@ def test_limits_hold_for_each_side() -> None:
     assert len(read_asked(raw, "cm")) == 2
     with pytest.raises(InputError, match="in all"):
         read_asked([*raw, {"what": "full calf", "amount": 3}], "cm")
+
+
+@pytest.mark.parametrize("shift", ["knock knees", "bow legs"])
+@pytest.mark.parametrize("thigh", ["full thigh", "slim thigh"])
+def test_a_leg_moved_sideways_beside_another_thigh_still_joins(
+    plain: Spec, shift: str, thigh: str
+) -> None:
+    """The thigh lengthens the crotch seam by a curve that leans with the leg."""
+    pattern = sided(plain, (shift, 20.0, "left"), (thigh, 15.0, ""))
+    assert not pattern.errors
+    for f in pattern.findings:
+        if f.check == "centre seams match":
+            assert abs(f.measured) < 0.01

@@ -45,7 +45,7 @@ def guessed(wrong: Body, units: Units = "cm") -> Guess:
 def test_each_slip_is_undone_into_the_right_value() -> None:
     found = {(s.names[0], round(dict(s.right)["hip"])) for s in slips_of(body(), keys=("hip",))}
     # 014.0 begins with nought; 264 and 41 cm are nobody's hip.
-    assert found == {("ten", 940), ("ten", 1140), ("digits", 1400), ("digits", 1004)}
+    assert found == {("ten", 940), ("ten", 1140), ("digits", 1400)}
     inches = {
         (s.names[0], round(dict(s.right)["hip"], 1)) for s in slips_of(body(), "in", ("hip",))
     }

@@ -278,25 +278,26 @@ def test_the_elastic_is_that_of_the_materials() -> None:
             assert band == "flat"
             assert "open at" not in told(pattern)
             continue
-        # Ends overlap by half an inch, the gap is two inches (common practice, no source).
+        # Ends overlap by half an inch, the gap is an inch wider (common practice, no source).
         assert f"{show_length(elastic.length_mm + 12.7, 'cm')} long" in told(pattern, "elastic")
         assert f"{show_length(elastic.length_mm, 'cm')} when it is joined" in told(pattern)
         assert '1 1/4" wide' in told(pattern, "elastic")
-        assert 'leave 2" open at the centre back' in told(pattern)
-        assert 'sew the gap of 2" shut' in told(pattern, "thread")
+        assert 'leave 2 1/4" open at the centre back' in told(pattern)
+        assert 'sew the gap of 2 1/4" shut' in told(pattern, "thread")
 
 
-def test_a_gap_is_no_narrower_than_its_elastic() -> None:
-    pattern = draft(elastic_width=76.2)
-    assert 'leave 3" open' in told(pattern, "join")
+def test_a_gap_is_an_inch_wider_than_its_elastic_and_two_at_least() -> None:
+    for wide, gap in ((76.2, 4), (50.8, 3), (25.4, 2), (12.7, 2)):
+        assert f'leave {gap}" open' in told(draft(elastic_width=wide), "join")
 
 
 def test_a_casing_cut_on_the_leg_is_stitched_below_its_elastic() -> None:
     pattern = draft(FABRICS["woven"], band="turned", elastic_width=25.4)
     # Elastic, a quarter inch of room, a quarter inch turned under (common practice, no source).
     assert figures(pattern, "casing")["turn"] == pytest.approx(25.4 + 6.35 + 6.35)
-    assert figures(pattern, "casing")["down"] == pytest.approx(25.4 + 6.35)
-    assert figures(pattern, "ditch")["held"] == pytest.approx(25.4 + 6.35)
+    # The line holds the edge that is pressed under, close to it.
+    assert figures(pattern, "casing")["down"] == pytest.approx(25.4 + 6.35 - 2.0)
+    assert figures(pattern, "ditch")["held"] == pytest.approx(25.4 + 6.35 - 2.0)
     assert 'press 1/4" of it' in told(pattern, "casing")
 
 
