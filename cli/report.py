@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from cli.worksheet_words import SAYS, finding_words
 from draft.analysis import figure_traits
 from draft.body import Measures
 from draft.checks.strain import levels
@@ -137,9 +138,11 @@ def measure_next(effects: Sequence[Effect], u: Units) -> str:
 
 
 def finding_line(f: Finding, u: Units) -> str:
-    """Return a finding as a sentence; a suspect measurement speaks for itself."""
+    """Return a finding as a sentence; an error, which is the program's fault, with its figures."""
     if f.unit == "sd":
         return f"{_MARK[f.level]}: {f.says}."
+    if f.level != "error" and f.check in SAYS:
+        return f"{_MARK[f.level]}: {finding_words(f, u)}"
     return (
         f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
         f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
@@ -169,7 +172,10 @@ def print_report(
     for asked in spec.alter:
         where = f", {asked.side} leg only" if asked.side else ""
         console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
-    first = [f for f in pattern.findings if f.level in ("warning", "error")]
+    first = sorted(
+        (f for f in pattern.findings if f.level in ("warning", "error")),
+        key=lambda f: f.unit != "sd",  # a wrong number explains what follows from it
+    )
     for text in finding_lines(first, u):
         console.print(escape(text), style="bold")
     console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))

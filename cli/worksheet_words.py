@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from draft.bands import band_named
 from draft.checks.strain import Level
@@ -307,4 +308,8 @@ def finding_words(f: Finding, units: Units) -> str:
     def show(mm: float) -> str:
         return show_length(mm, units)
 
-    return SAYS.get(f.check, _unknown)(f, show)
+    where, _, side = f.where.rpartition(", ")
+    if side not in ("left leg", "right leg"):
+        return SAYS.get(f.check, _unknown)(f, show)
+    words = SAYS.get(f.check, _unknown)(replace(f, where=where), show)
+    return f"{capital(side)}: {words}"

@@ -14,7 +14,7 @@ from draft.bands import BandContext, BandPlan
 from draft.bands.altered import altered_band
 from draft.block.block import Block, build_block
 from draft.body import Measures, complete
-from draft.errors import speaking
+from draft.errors import UnsolvableError, speaking
 from draft.features import apply_features
 from draft.features.feature import Make
 from draft.leg_pieces import leg_piece, leg_seams
@@ -206,5 +206,19 @@ def _draft_sides(spec: Spec, m: Measures) -> Pattern:
 
 
 def draft_pattern(spec: Spec) -> Pattern:
-    """Draft and check the pattern of a spec. Raises InputError and UnsolvableError."""
-    return draft_measures(spec, complete(spec.body, spec.units))
+    """Draft and check the pattern of a spec. Raises InputError and UnsolvableError.
+
+    Where no draft has the measurements, the one that does not go with the others is named first.
+    """
+    from draft.tape import sentence, suspects
+
+    try:
+        return draft_measures(spec, complete(spec.body, spec.units))
+    except UnsolvableError as e:
+        found = suspects(spec.body, spec.units)
+        if not found:
+            raise
+        told = sentence(found[0], spec.units)
+        raise UnsolvableError(
+            e.step, e.residual_mm, found[0].key, f"{told[0].upper()}{told[1:]}.", spec.units
+        ) from None
