@@ -220,5 +220,9 @@ def draft_pattern(spec: Spec) -> Pattern:
             raise
         told = sentence(found[0], spec.units)
         raise UnsolvableError(
-            e.step, e.residual_mm, found[0].key, f"{told[0].upper()}{told[1:]}.", spec.units
+            e.step,
+            e.residual_mm,
+            found[0].key,
+            f"{told[0].upper()}{told[1:]}. {e.hint}",
+            spec.units,
         ) from None
