@@ -98,6 +98,8 @@ def _lay_words(pattern: Pattern, piece: Piece) -> str:
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
     notes = [n for n in piece.notes if stretches or not n.startswith("greatest stretch")]
     grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
+    if pattern.spec.fabric.turned and any("along the border" in n for n in notes):
+        return "; ".join(notes)
     return "; ".join([grain, *notes])
 
 

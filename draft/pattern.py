@@ -129,6 +129,19 @@ def altered_notes(spec: Spec) -> tuple[str, ...]:
     )
 
 
+#: What pieces say about the stretch, and what they say where the legs lie along a border.
+_ALONG_BORDER = {
+    "greatest stretch round the body": "hem along the border, grain across the fabric",
+    "greatest stretch along the band": "along the border, as the lay shows",
+}
+
+
+def _turned(piece: Piece) -> Piece:
+    """Return a piece of a fabric that is laid a quarter turned with true words about it."""
+    notes = tuple(_ALONG_BORDER.get(note, note) for note in piece.notes)
+    return replace(piece, notes=notes) if notes != piece.notes else piece
+
+
 def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
     return replace(piece, notes=(*piece.notes, *notes)) if notes else piece
 
@@ -160,7 +173,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         measures=m,
         block=block,
         band=band,
-        pieces=make.pieces,
+        pieces=tuple(map(_turned, make.pieces)) if spec.fabric.turned else make.pieces,
         seams=make.seams,
         other_block=other,
     )

@@ -352,3 +352,18 @@ def test_a_border_in_an_inch_file_is_refused_in_inches(make_pattern: Make) -> No
     inches = replace(pattern, spec=replace(pattern.spec, fabric=fabric, units="in"))
     with pytest.raises(InputError, match=r'63", beginning 0" .* at most 59"'):
         plan_lay([inches])
+
+
+def test_pieces_along_a_border_say_so_and_not_where_the_fabric_stretches_most() -> None:
+    from draft.body import Body
+    from draft.pattern import draft_pattern
+    from draft.spec import Spec
+    from draft.style import Style
+
+    body = Body(build="women", height=1680.0, waist=820.0, hip=1040.0, inside_leg=770.0)
+    fabric = Fabric(
+        stretch_across=0.5, stretch_along=0.45, width=1480.0, border="both", border_height=220.0
+    )
+    pieces = draft_pattern(Spec(body=body, fabric=fabric, style=Style())).pieces
+    assert all("along" in " ".join(p.notes) for p in pieces)
+    assert not any("greatest stretch" in note for p in pieces for note in p.notes)
