@@ -132,7 +132,8 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     if have is None:
         return
     if lay.length_mm <= have:
-        click.echo(f"Your {show_length(have, units)} are enough.")
+        told = show_length(have, units)
+        click.echo(f"Your {told} are enough, measured with the ends squared and any wash done.")
         return
     by = show_length(lay.length_mm - have, units)
     click.echo(f"Your {show_length(have, units)} are {by} short.")

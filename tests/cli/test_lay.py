@@ -154,7 +154,7 @@ def test_enough_fabric_is_said(
 ) -> None:
     spec.write_text(SPEC + "length_in_hand = 300\n")
     _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
-    assert "Your 300 cm are enough." in said
+    assert "Your 300 cm are enough, measured with the ends squared and any wash done." in said
 
 
 def test_slippery_folded_is_warned_about(
