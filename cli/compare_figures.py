@@ -11,8 +11,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from cli.compare_fabric import FabricNeeded
+from cli.finding_words import finding_words
 from cli.report import trade
-from cli.worksheet_words import finding_words
 from draft.checks.strain import Level, levels
 from draft.figures import finished
 from draft.pattern import Pattern

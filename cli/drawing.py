@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from cli.font import shorten_text
+from cli.font import shorten_text, text_width_mm
 from cli.scene import Label, Layer, Pen, Scene, Stroke
 from curves.evaluate import direction_at, point_at
 from curves.length import length, param_at_length
@@ -128,6 +128,8 @@ def _line_label(mark: Line, place: Place) -> Label:
     total = length(mark.path)
     share = {"level": 0.04, "lengthen": 0.06, "grain": 0.62, "crease": 0.16, "fold": 0.72}
     at = total * share.get(mark.kind, 0.1)
+    if mark.kind == "grain":  # clear of the arrow's head
+        at = max(0.0, min(at, total - text_width_mm(mark.label, SMALL_MM) - ARROW_MM))
     u = param_at_length(mark.path, at)
     d, (x, y) = direction_at(mark.path, u), point_at(mark.path, u)
     lift = 1.6 if mark.kind != "lengthen" else -SMALL_MM * 0.36

@@ -8,9 +8,8 @@ from typing import Any
 from cli.lay_words import needed
 from draft.fabric import Fabric
 from draft.quick_lay import FabricLength
-from draft.units import Units, show_eighths, show_length
+from draft.units import YARD_MM, Units, show_eighths, show_length
 
-YARD_MM = 914.4
 FOR_IT = "outseam lay finds the lay itself"
 
 
@@ -24,10 +23,16 @@ def fabric_says(found: FabricLength, fabric: Fabric, units: Units) -> str:
     """Return how much fabric, as one sentence without its full stop."""
     width = width_says(found, fabric, units)
     if found.length_mm is None:
-        return f"not known for {width}: {found.why}; {FOR_IT}"
+        return f"not known for {width}: {no_lay_says(found)}"
     if found.kept:
         return f"{needed(found.length_mm)} of {width}, from the lay kept beside the file"
     return f"about {needed(found.length_mm)} of {width}; {FOR_IT}"
+
+
+def no_lay_says(found: FabricLength) -> str:
+    """Return why there is no lay, without a full stop, and what finds one if anything does."""
+    why = found.why.removesuffix(".")
+    return f"{why}; {FOR_IT}" if found.slow else why
 
 
 def fabric_data(found: FabricLength) -> dict[str, Any]:

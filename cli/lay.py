@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import Any
 
 import click
 
 from cli.drafting import FAILED, read_spec
+from cli.kept_file import kept_path, read_lay
 from draft.pattern import draft_pattern
 from draft.units import per_cent
 
@@ -46,7 +46,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
             return FAILED
     kept_at = kept_path(paths)
     with Console(stderr=True).status("laying the pieces"):
-        planned = plan(patterns, kept=_read_kept(kept_at), again=again, seconds=seconds)
+        planned = plan(patterns, kept=read_lay(kept_at), again=again, seconds=seconds)
         lay = planned.lay
         if lay.errors:
             for text in finding_lines(lay.errors, units):
@@ -84,26 +84,6 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
     return 0
-
-
-def kept_path(paths: tuple[Path, ...]) -> Path | None:
-    """Return the file beside the spec that keeps its lay; None for the demo.
-
-    Several specs laid together keep theirs beside the first, under all their names.
-    """
-    if not paths:
-        return None
-    return paths[0].with_name("+".join(p.stem for p in paths) + ".lay.json")
-
-
-def _read_kept(path: Path | None) -> Any:
-    """Return what was kept, None if nothing was; something unusable is told apart from nothing."""
-    if path is None or not path.exists():
-        return None
-    try:
-        return json.loads(path.read_text("utf-8"))
-    except (OSError, ValueError, RecursionError):
-        return {}
 
 
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:

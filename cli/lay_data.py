@@ -7,10 +7,11 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from cli.lay_words import YARD_MM, centimetres_needed, eighth_yards_needed
+from cli.lay_words import centimetres_needed, eighth_yards_needed
 from cli.summary import program_version, rounded
 from draft.lay.in_hand import Remedy
 from draft.lay.result import Lay, Placed
+from draft.units import YARD_MM
 
 
 def _placed(placed: Placed, number: int, names: Sequence[str]) -> dict[str, Any]:

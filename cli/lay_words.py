@@ -10,9 +10,8 @@ from draft.lay.border import hem_mm, is_leg
 from draft.lay.border_check import BorderMark
 from draft.lay.result import Lay, Placed
 from draft.lay.stripe_pockets import PATCH, patch_tilt_rad
-from draft.units import Units, show_eighths, show_length
+from draft.units import YARD_MM, Units, show_eighths, show_length, show_limit
 
-YARD_MM = 914.4
 _FACES = ("face up", "FACE DOWN")
 #: Which way the top of a piece points on the drawing, by its turn.
 TOPS = {0: "→", 90: "↑", 180: "←", 270: "↓"}
@@ -135,7 +134,8 @@ def fabric_says(lay: Lay, units: Units) -> str:
     if lay.fold_mm is not None:
         lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
     way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
-    gap = f"at least {show_length(cloth.gap_mm, units)} between pieces" if cloth.gap_mm else ""
+    least = show_limit(cloth.gap_mm, units, low=False)
+    gap = f"at least {least} between pieces" if cloth.gap_mm else ""
     parts = (f"{show_length(cloth.width_mm, units)} usable width", lies, way, gap)
     return " · ".join(p for p in parts if p)
 
@@ -293,8 +293,9 @@ def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str
         )
     if lay.left_out:
         found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")
+    all_pieces = "all pieces of a part" if "opened" in zones and lay.opened_mm else "all pieces"
     found.append(
-        "Lay all pieces, in the order of their numbers, before you cut the first; then cut in the "
-        "same order. Save the scraps for trying the stretch."
+        f"Lay {all_pieces}, in the order of their numbers, before you cut the first; then cut in "
+        "the same order. Save the scraps for trying the stretch."
     )
     return tuple(found)

@@ -89,7 +89,7 @@ def fit(
 @click.argument("spec", type=SPEC, required=False)
 @folder_option("worksheet")
 def worksheet(spec: Path | None, out: Path) -> None:
-    """Write what to have at the table for SPEC: cutting list, figures, checks, as HTML and PDF."""
+    """Write the sheet for the table, HTML and PDF: what to cut, figures, checks, sewing order."""
     from cli.worksheet import worksheet_command
 
     raise SystemExit(worksheet_command(spec, out))

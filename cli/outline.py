@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -32,6 +33,18 @@ def straight_segments(path: Path) -> NDArray[np.bool_]:
         np.abs(c[:, 1] - (2 * c[:, 0] + c[:, 3]) / 3), np.abs(c[:, 2] - (c[:, 0] + 2 * c[:, 3]) / 3)
     )
     return np.asarray(off.max(axis=1) < STRAIGHT_MM)
+
+
+def is_straight(controls: Sequence[float]) -> bool:
+    """Say the same of one segment, given as the eight numbers of its control points."""
+    ax, ay, bx, by, cx, cy, dx, dy = controls
+    off = max(
+        abs(3 * bx - 2 * ax - dx),
+        abs(3 * by - 2 * ay - dy),
+        abs(3 * cx - ax - 2 * dx),
+        abs(3 * cy - ay - 2 * dy),
+    )
+    return off < 3 * STRAIGHT_MM
 
 
 def path_points(path: Path) -> Floats:

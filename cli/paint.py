@@ -14,7 +14,7 @@ import cairocffi
 import numpy as np
 
 from cli.font import clean_text, font_face, plain_options, text_width_mm
-from cli.outline import STRAIGHT_MM, straight_segments
+from cli.outline import is_straight, straight_segments
 from cli.scene import Label, Pen, Stroke
 from curves.path import Path
 
@@ -85,16 +85,11 @@ def _paint_stroke(context: cairocffi.Context, brush: _Brush, stroke: Stroke) -> 
 
 def _trace_path(context: cairocffi.Context, path: Path) -> None:
     """Add a path to the context's path, segment by segment, straight ones as lines."""
-    segments = path.cubics.tolist()
-    context.move_to(segments[0][0][0], -segments[0][0][1])
-    for (ax, ay), (bx, by), (cx, cy), (dx, dy) in segments:
-        off = max(
-            abs(3 * bx - 2 * ax - dx),
-            abs(3 * by - 2 * ay - dy),
-            abs(3 * cx - ax - 2 * dx),
-            abs(3 * cy - ay - 2 * dy),
-        )
-        if off < 3 * STRAIGHT_MM:
+    x, y = path.start
+    context.move_to(x, -y)
+    for controls in path.cubics.reshape(-1, 8).tolist():
+        _, _, bx, by, cx, cy, dx, dy = controls
+        if is_straight(controls):
             context.line_to(dx, -dy)
         else:
             context.curve_to(bx, -by, cx, -cy, dx, -dy)

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from cli.worksheet_words import SAYS, finding_words
+from cli.finding_words import SAYS, finding_words
 from draft.analysis import figure_traits
 from draft.body import Measures
 from draft.checks.strain import levels
@@ -64,7 +64,7 @@ def level_table(pattern: Pattern) -> Table:
     u = pattern.spec.units
     table = _table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
     for level in levels(pattern):
-        strain = f"{per_cent(level.strain)}" if level.strain > 0 else "no"
+        strain = per_cent(level.strain) if level.strain > 0 else "no"
         table.add_row(
             level.name,
             show_length(level.body_mm, u),
@@ -120,7 +120,7 @@ def _amount(f: Finding, value: float, u: Units) -> str:
         small = abs(f.measured) < 20 and abs(f.expected) < 20
         return f"{value:.2f} mm" if small else show_length(value, u)
     if f.unit == "ratio":
-        return f"{show_ratio(value)}"
+        return show_ratio(value)
     if f.unit == "sd":
         return f"{value:.1f} sd"
     return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"

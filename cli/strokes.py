@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from cli.outline import STRAIGHT_MM, straight_segments
+from cli.outline import is_straight, straight_segments
 from cli.scene import Pen, Stroke
 from curves.path import Path
 
@@ -57,14 +57,7 @@ def path_operators(path: Path) -> bytes:
 
 
 def _segment(controls: list[float]) -> bytes:
-    """Return the operator of one segment; see `straight_segments`."""
-    ax, ay, bx, by, cx, cy, dx, dy = controls
-    off = max(
-        abs(3 * bx - 2 * ax - dx),
-        abs(3 * by - 2 * ay - dy),
-        abs(3 * cx - ax - 2 * dx),
-        abs(3 * cy - ay - 2 * dy),
-    )
-    if off < 3 * STRAIGHT_MM:
-        return _LINE % (dx, dy)
-    return _CURVE % (bx, by, cx, cy, dx, dy)
+    """Return the operator of one segment."""
+    if is_straight(controls):
+        return _LINE % tuple(controls[6:])
+    return _CURVE % tuple(controls[2:])

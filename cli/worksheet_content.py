@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from itertools import zip_longest
 
 from cli.drawing import pieces_to_print
+from cli.finding_words import finding_words
 from cli.sewing_sheet import sewing
 from cli.strain_chart import rows as chart_rows
 from cli.strain_chart import strain_scene
@@ -24,12 +25,10 @@ from cli.worksheet_blocks import (
     Text,
 )
 from cli.worksheet_fabric import fabric_blocks
-from cli.worksheet_pieces import pieces_scene, size_of
+from cli.worksheet_pieces import pieces_scene, shows_stretch, size_of
 from cli.worksheet_words import (
     HOW_FINISHED,
-    capital,
     fabric_words,
-    finding_words,
     shrinkage_words,
     size_words,
     strain_words,
@@ -38,6 +37,7 @@ from cli.worksheet_words import (
 )
 from draft.checks.pull_on import ELASTIC_STRETCH
 from draft.checks.seams import measured_mm
+from draft.fabric import ALONG_BORDER
 from draft.figures import finished
 from draft.materials import SPARE_RATIO, centre_seams, materials_of, separate_seams, times_sewn
 from draft.pattern import Pattern
@@ -45,6 +45,7 @@ from draft.piece import Piece, Seam, Stretch
 from draft.quick_lay import FabricLength
 from draft.sensitivity import Effect
 from draft.units import Units, per_cent, show_given, show_length
+from draft.words import capital
 
 #: Two sides of a seam that differ by less are told as equal.
 _EQUAL_MM = 0.5
@@ -98,7 +99,7 @@ def _lay_words(pattern: Pattern, piece: Piece) -> str:
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
     notes = [n for n in piece.notes if stretches or not n.startswith("greatest stretch")]
     grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
-    if pattern.spec.fabric.turned and any("along the border" in n for n in notes):
+    if set(notes) & set(ALONG_BORDER.values()):
         return "; ".join(notes)
     return "; ".join([grain, *notes])
 
@@ -122,8 +123,9 @@ def cutting(pattern: Pattern) -> Section:
                 size_words(*size.finished_mm, u),
             )
         )
-    stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
-    key = "Solid line: cut. Dashed line: sew. Long dashes: fold. Arrow with black heads: grain."
+    stretches = shows_stretch(pattern.spec.fabric)
+    key = "Solid line: cut. Dashed line: sew. Long dashes: fold. Arrow with black heads: "
+    key += f"{pattern.spec.fabric.grain_says}."
     if stretches:
         key += " Dotted arrow: greatest stretch."
     shrink = shrinkage_words(pattern.spec.fabric)

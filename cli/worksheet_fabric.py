@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from cli.fabric_words import FOR_IT, sold_says, width_says
+from cli.fabric_words import FOR_IT, no_lay_says, sold_says, width_says
 from cli.lay_small import small_lay
 from cli.lay_words import needed
 from cli.worksheet_blocks import Blanks, Block, Drawing
@@ -24,9 +24,7 @@ def fabric_blocks(
         blank = Blanks(labels=(f"fabric{wide}: length, from a lay", *washed))
         if found is None:
             return [], [blank]
-        return [("fabric", f"No lay was found at once: {found.why}. {FOR_IT.capitalize()}.")], [
-            blank
-        ]
+        return [("fabric", f"No lay was found at once: {no_lay_says(found)}.")], [blank]
     lay = found.lay
     about = "" if found.kept else "about "
     told = f"{about}{needed(lay.length_mm)}, {width_says(found, fabric, units)}, as it is cut. "

@@ -17,6 +17,7 @@ from curves.length import length, param_at_length
 from curves.path import Path, join, line, polyline
 from curves.point import Point, Vector, right_of
 from curves.region import bounds, flatten
+from draft.fabric import Fabric
 from draft.pattern import Pattern
 from draft.piece import Piece
 from draft.units import Units
@@ -263,11 +264,16 @@ def bar_mm(units: Units, scale: int) -> tuple[float, str]:
     return count * 10.0, f"{count} cm" if units == "cm" else f"{count * 10} mm"
 
 
+def shows_stretch(fabric: Fabric) -> bool:
+    """Return whether the pieces show which way the fabric gives most: not along a border."""
+    return fabric.stretch_across_ratio > 0.0 and not fabric.turned
+
+
 def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
     """Return the picture of all pieces as they are cut, and n of its scale 1 : n."""
     pieces = pieces_to_print(pattern)
     units = pattern.spec.units
-    stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
+    stretches = shows_stretch(pattern.spec.fabric)
     for scale in SCALES:
         cells = _cells(pieces, scale)
         if max(c.wide for c in cells) > WIDTH_MM:

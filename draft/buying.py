@@ -16,12 +16,13 @@ from fractions import Fraction
 from typing import Final, Literal, TypeAlias
 
 from draft.fabric import Fabric
+from draft.features.patch import FACING_MM
 from draft.materials import LIGHT_G, SPARE_RATIO, ThreadUse, elastic_of, thread_of
 from draft.pattern import Pattern
 from draft.piece import Piece
 from draft.quick_lay import FabricLength, fabric_length, length_on, lining_length
 from draft.ruler import ruler_length
-from draft.units import Units, show_length, show_ratio
+from draft.units import YARD_MM, Units, show_length, show_ratio
 
 PRACTICE: Final = "common practice, no source"
 MEMORY: Final = (
@@ -48,7 +49,7 @@ INTERFACING_CM, INTERFACING_IN = 900.0, 20.0 * 25.4
 
 #: Fabric and elastic are sold by these steps: 5 cm, or an eighth of a yard.
 _STEP_CM: Final = 50.0
-_STEP_YD: Final = 914.4 / 8.0
+_STEP_YD: Final = YARD_MM / 8.0
 
 #: On top of an elastic, 10 cm or 4 in: it is tried on longer first, and shrinks a little in the
 #: wash (common practice, no source).
@@ -69,8 +70,6 @@ _SPOOLS: Final[dict[str, tuple[int, float]]] = {
 #: (common practice, no source).
 TAPE_BEYOND_MM: Final = 20.0
 _FUSING_RATIO: Final = 0.05
-#: The facing on top of a patch pocket.
-_FACING_MM: Final = 30.0
 
 Kind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "interfacing"]
 
@@ -373,7 +372,7 @@ def _stiffened(pattern: Pattern) -> Iterator[tuple[str, float, float, int]]:
     limp = fabric.weight is None or fabric.weight < LIGHT_G
     for piece in pattern.pieces:
         if piece.part == "patch_pocket" and fabric.kind == "knit":
-            yield "the facing of each patch pocket", _across_mm(piece), _FACING_MM, piece.copies
+            yield "the facing of each patch pocket", _across_mm(piece), FACING_MM, piece.copies
         if piece.part == "belt" and limp:
             along = ruler_length(piece.edge("long_left").path)
             why = "the belt, because the fabric is light"

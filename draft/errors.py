@@ -10,7 +10,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Final, Self
+from typing import TYPE_CHECKING, Final, Self
+
+if TYPE_CHECKING:
+    from draft.units import Units
 
 #: Around a length that waits for its units; no text a person types holds it.
 _MARK: Final = "\u2063"
@@ -35,14 +38,14 @@ def at_most(mm: float) -> str:
     return f"{_MARK}<{float(mm)!r}{_MARK}"
 
 
-def _shown(text: str, units: str) -> str:
+def _shown(text: str, units: Units) -> str:
     from draft.units import show_length, show_limit
 
     def one(found: re.Match[str]) -> str:
         way, mm = found[1], float(found[2])
         if way == "=":
-            return show_length(mm, units)  # type: ignore[arg-type]
-        return show_limit(mm, units, low=way == ">")  # type: ignore[arg-type]
+            return show_length(mm, units)
+        return show_limit(mm, units, low=way == ">")
 
     return _WAITING.sub(one, text)
 
@@ -50,7 +53,7 @@ def _shown(text: str, units: str) -> str:
 class OutseamError(Exception):
     """Anything that stops a draft for a reason the user can act on."""
 
-    def in_units(self, units: str) -> Self:
+    def in_units(self, units: Units) -> Self:
         """Return the error with its lengths in these units."""
         return self
 
@@ -63,7 +66,7 @@ class InputError(OutseamError):
     """
 
     def __init__(
-        self, field: str, got: str, allowed: str = "", hint: str = "", units: str = "cm"
+        self, field: str, got: str, allowed: str = "", hint: str = "", units: Units = "cm"
     ) -> None:
         self._words = (got, allowed, hint)
         self.field = field
@@ -75,7 +78,7 @@ class InputError(OutseamError):
             parts.append(self.hint)
         super().__init__("; ".join(parts) + ("" if parts[-1].endswith((".", "?", "!")) else "."))
 
-    def in_units(self, units: str) -> Self:
+    def in_units(self, units: Units) -> Self:
         """Return the error with its lengths in these units."""
         return type(self)(self.field, *self._words, units=units)
 
@@ -88,7 +91,7 @@ class UnsolvableError(OutseamError):
     """
 
     def __init__(
-        self, step: str, residual_mm: float, measurement: str, hint: str, units: str = "cm"
+        self, step: str, residual_mm: float, measurement: str, hint: str, units: Units = "cm"
     ) -> None:
         self._hint = hint
         self.step = step
@@ -101,13 +104,13 @@ class UnsolvableError(OutseamError):
             f"check body.{measurement} first. {self.hint}"
         )
 
-    def in_units(self, units: str) -> Self:
+    def in_units(self, units: Units) -> Self:
         """Return the error with its lengths in these units."""
         return type(self)(self.step, self.residual_mm, self.measurement, self._hint, units)
 
 
 @contextmanager
-def speaking(units: str) -> Iterator[None]:
+def speaking(units: Units) -> Iterator[None]:
     """Let every error that is raised within speak these units."""
     try:
         yield

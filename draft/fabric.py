@@ -19,6 +19,17 @@ SIDES: Final = ("none", "one", "both")
 RECOVERIES: Final = ("firm", "soft")
 
 
+#: How pieces lie, as printed on them: with the most stretch round the body, or along a border.
+_STRETCH_LIES: Final = {
+    "leg": "greatest stretch round the body",
+    "band": "greatest stretch along the band",
+}
+ALONG_BORDER: Final = {
+    "leg": "hem along the border, as the lay shows",
+    "band": "long sides along the border, as the lay shows",
+}
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fabric:
     """What the file says about the fabric; None where it says nothing.
@@ -254,6 +265,20 @@ class Fabric:
     def stretch_round_ratio(self) -> float:
         """Stretch that comes to lie round the body: across, or along where the legs are turned."""
         return self.stretch_along_ratio if self.turned else self.stretch_across_ratio
+
+    def lies(self, what: Literal["leg", "band"], *, stretches: bool) -> str:
+        """Return how legs or waistband pieces lie on it, as printed on them; "" if any way does.
+
+        `stretches` says whether the pattern reckons with its stretch.
+        """
+        if self.turned:
+            return ALONG_BORDER[what]
+        return _STRETCH_LIES[what] if stretches else ""
+
+    @property
+    def grain_says(self) -> str:
+        """What is printed at the grain arrow of legs and waistband: how it lies to the selvedge."""
+        return "cross grain" if self.turned else "grain"
 
     @property
     def width_mm(self) -> float:

@@ -10,6 +10,7 @@ from draft.allowance import cut_edges, turned
 from draft.block.block import Block
 from draft.block.panels import Panel
 from draft.body import Measures
+from draft.fabric import Fabric
 from draft.marks import across, outline_of, upright
 from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
 from draft.ruler import ruler_length, run_at_y
@@ -73,7 +74,7 @@ def _edges(panel: Panel, seam_mm: float, hem_mm: float, turn_mm: float) -> tuple
     )
 
 
-def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
+def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: bool) -> Piece:
     """Return one leg with allowances, notches and lines."""
     panel = block.back if back else block.front
     side = "back" if back else "front"
@@ -109,7 +110,9 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
     ]
     grain_x = panel.crease_x - 22.0
     top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)
-    lines.append(Line(kind="grain", path=line((grain_x, bottom), (grain_x, top)), label="grain"))
+    lines.append(
+        Line(kind="grain", path=line((grain_x, bottom), (grain_x, top)), label=fabric.grain_says)
+    )
     return Piece(
         name=side,
         title=f"{side.capitalize()} leg",
@@ -119,7 +122,7 @@ def leg_piece(block: Block, m: Measures, style: Style, *, back: bool) -> Piece:
         cut=cut_edges(edges),
         notches=tuple(notches),
         lines=tuple(x for x in lines if x is not None),
-        notes=("greatest stretch round the body",) if block.ease.stretches else (),
+        notes=tuple(filter(None, (fabric.lies("leg", stretches=block.ease.stretches),))),
         label_at=(panel.crease_x + 12.0, -16.0),
         label_width_mm=95.0,
     )

@@ -21,7 +21,9 @@ from draft.leg_pieces import leg_piece, leg_seams
 from draft.levels import girth_at
 from draft.piece import Finding, Piece, Seam
 from draft.spec import Spec
+from draft.tape import sentence, suspects
 from draft.units import show_length
+from draft.words import capital
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,6 +109,8 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
         seam_mm=style.seam_allowance,
         ease=block.ease,
         firm_recovery=spec.fabric.recovery == "firm",
+        lies=spec.fabric.lies("band", stretches=block.ease.stretches),
+        grain_says=spec.fabric.grain_says,
     )
     plan = altered_band(block.band, context, change_of(spec.alter).band)
     if other is None:
@@ -129,19 +133,6 @@ def altered_notes(spec: Spec) -> tuple[str, ...]:
     )
 
 
-#: What pieces say about the stretch, and what they say where the legs lie along a border.
-_ALONG_BORDER = {
-    "greatest stretch round the body": "hem along the border, grain across the fabric",
-    "greatest stretch along the band": "along the border, as the lay shows",
-}
-
-
-def _turned(piece: Piece) -> Piece:
-    """Return a piece of a fabric that is laid a quarter turned with true words about it."""
-    notes = tuple(_ALONG_BORDER.get(note, note) for note in piece.notes)
-    return replace(piece, notes=notes) if notes != piece.notes else piece
-
-
 def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
     return replace(piece, notes=(*piece.notes, *notes)) if notes else piece
 
@@ -155,7 +146,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
 
     band = build_band(spec, m, block, other)
     legs = tuple(
-        _with_notes(leg_piece(block, m, spec.style, back=back), altered_notes(spec))
+        _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), altered_notes(spec))
         for back in (False, True)
     )
     make = apply_features(
@@ -173,7 +164,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         measures=m,
         block=block,
         band=band,
-        pieces=tuple(map(_turned, make.pieces)) if spec.fabric.turned else make.pieces,
+        pieces=make.pieces,
         seams=make.seams,
         other_block=other,
     )
@@ -223,8 +214,6 @@ def draft_pattern(spec: Spec) -> Pattern:
 
     Where no draft has the measurements, the one that does not go with the others is named first.
     """
-    from draft.tape import sentence, suspects
-
     try:
         return draft_measures(spec, complete(spec.body, spec.units))
     except UnsolvableError as e:
@@ -236,6 +225,6 @@ def draft_pattern(spec: Spec) -> Pattern:
             e.step,
             e.residual_mm,
             found[0].key,
-            f"{told[0].upper()}{told[1:]}. {e.hint}",
+            f"{capital(told)}. {e.hint}",
             spec.units,
         ) from None

@@ -17,6 +17,7 @@ import numpy as np
 
 from draft.errors import InputError
 from draft.fabric import Fabric
+from draft.lay.bounds import area_mm2
 from draft.lay.cloth import Cloth, cloth_of
 from draft.lay.corner import bottom_left, orders
 from draft.lay.forms import COARSE_MM, FINE_MM, Form, Item, around, items_of
@@ -74,7 +75,7 @@ def quick_lay(pattern: Pattern) -> Lay:
     complaint = too_broad(items, cloth, units)
     if complaint is not None:
         raise complaint
-    area = sum(i.area_mm2 * (2 if i.part.zone == "fold" else i.part.cuts) for i in items)
+    area = area_mm2(items)
     least = max(area / cloth.width_mm, *(min(f.length_mm for f in i.forms) for i in items))
     spots, start = _in_parts(items, cloth, _GOOD_RATIO * least)
     on_fold = frozenset(i.key for i in items if i.at_fold)
@@ -285,13 +286,15 @@ class FabricLength:
     """How much fabric of a usable width a pattern takes, as cut, mm.
 
     `kept` says that the lay was searched for before and kept, else it is a quick one and the length
-    is an "about". Without a lay `why` says in a few words why there is none.
+    is an "about". Without a lay `why` says in a few words why there is none; `slow` that one could
+    be had, but would take long.
     """
 
     width_mm: float
     lay: Lay | None = None
     kept: bool = False
     why: str = ""
+    slow: bool = False
 
     @property
     def length_mm(self) -> float | None:
@@ -335,7 +338,7 @@ def fabric_length(
             return FabricLength(width_mm=width, lay=lay, kept=True)
         slow = slow_because(pattern.spec.fabric)
         if slow and not patient:
-            return FabricLength(width_mm=width, why=f"{slow} takes longer to lay")
+            return FabricLength(width_mm=width, why=f"{slow} takes longer to lay", slow=True)
         lay = quick_lay(pattern)
         if not slow and seconds >= 1.0 and lay.length_mm > _GOOD_RATIO * lay.bound_mm:
             searched = plan_lay([pattern], seconds=seconds)

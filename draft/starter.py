@@ -11,6 +11,7 @@ from draft.fields import Field, table_of
 from draft.kinds import Length
 from draft.spec import Spec, spec_tables
 from draft.units import Units
+from draft.words import capital
 
 _WIDTH: Final = 96
 
@@ -77,7 +78,7 @@ def _key(field: Field, units: Units, value: Any, *, active: bool) -> str:
     default = field.default_says(units)
     limits = kind.says(units) + (f"; left out: {default}" if default and not active else "")
     line = f"{field.key} = {kind.write(value, units)}"
-    says = f"{kind.help[:1].upper()}{kind.help[1:]} ({limits})."
+    says = f"{capital(kind.help)} ({limits})."
     return "\n".join((_comment(says), line if active else f"#{line}"))
 
 

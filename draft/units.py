@@ -33,6 +33,9 @@ MM_PER_UNIT: Final[dict[str, Fraction]] = {
     "yd": Fraction(9144, 10),
 }
 
+#: For what is sold by the yard.
+YARD_MM: Final = float(MM_PER_UNIT["yd"])
+
 #: The same as whole numbers (times 127, by 5): 38 in becomes 965.2 mm and not 965.1999999999999.
 _SCALE: Final[dict[str, tuple[int, int]]] = {
     unit: mm.as_integer_ratio() for unit, mm in MM_PER_UNIT.items()

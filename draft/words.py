@@ -71,3 +71,8 @@ def listing(words: Iterable[str], last: str = "or") -> str:
     """`a, b or c`, with `last` before the last of them."""
     items = list(words)
     return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def capital(text: str) -> str:
+    """Return the text with a capital first letter, the rest as it is."""
+    return text[:1].upper() + text[1:]

@@ -21,7 +21,10 @@ ELASTIC_RATIO = 0.9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BandContext:
-    """What a waistband may look at, mm. Edge lengths are of one panel; the leg has two of each."""
+    """What a waistband may look at, mm. Edge lengths are of one panel; the leg has two of each.
+
+    `lies` and `grain_says` are what its pieces say about how they lie on the fabric.
+    """
 
     front_edge_mm: float
     back_edge_mm: float
@@ -33,6 +36,8 @@ class BandContext:
     seam_mm: float
     ease: Ease
     firm_recovery: bool
+    lies: str = ""
+    grain_says: str = "grain"
 
     @property
     def edge_mm(self) -> float:

@@ -69,7 +69,7 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
         Line(
             kind="grain",
             path=line((width * 0.12, flat * 0.12), (width * 0.12, flat * 0.88)),
-            label="grain",
+            label=c.grain_says,
         ),
     )
     return Piece(
@@ -80,7 +80,7 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
         cut=cut_edges(edges),
         notches=notches,
         lines=lines,
-        notes=(*(("greatest stretch along the band",) if c.ease.stretches else ()), *notes),
+        notes=tuple(filter(None, (c.lies, *notes))),
         label_at=(width * 0.2, middle + min(24.0, 0.42 * flat)),
         rest_at=(width * 0.2, middle - 2.0),
         label_width_mm=width * 0.6,

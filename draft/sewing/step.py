@@ -16,7 +16,7 @@ from draft.materials import unsewn_edges
 from draft.pattern import Pattern
 from draft.piece import Piece, Seam
 from draft.style import Style
-from draft.units import Units, show_given, show_length
+from draft.units import Units, per_cent, show_given, show_length
 
 #: How a figure is shown: a length, to the millimetre or eighth; one that was given and is told
 #: as exactly as it was; a share in per cent; a whole number; what a machine's dial says, always in
@@ -47,7 +47,7 @@ class Figure:
         if self.shown == "given":
             return show_given(self.value, units)
         if self.shown == "share":
-            return f"{100.0 * self.value:.0f} %"
+            return per_cent(self.value)
         return f"{self.value:g} mm" if self.shown == "dial" else f"{self.value:.0f}"
 
 

@@ -10,7 +10,8 @@ from typing import Final
 from draft.bands.turned import EDGE_MM
 from draft.sewing.step import Job
 
-#: Open in the seam of the band to thread the elastic: two inches, and as much as it is wide.
+#: Open in the seam of the band to thread the elastic: two inches, and an inch more than the
+#: elastic is wide.
 GAP_MM: Final = 50.8
 #: A border is basted this far either side of its notch.
 BASTE_MM: Final = 25.4

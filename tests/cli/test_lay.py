@@ -13,7 +13,7 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from cli.lay import kept_path
+from cli.kept_file import kept_path
 from cli.lay_words import centimetres_needed, eighth_yards_needed, needed
 from cli.main import run
 

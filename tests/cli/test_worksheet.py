@@ -25,6 +25,7 @@ import draft.pattern
 from cli import worksheet_layout as layout
 from cli.drafting import read_spec
 from cli.drawing import pieces_to_print
+from cli.finding_words import finding_words
 from cli.lay_words import centimetres_needed
 from cli.main import run
 from cli.scene import Label
@@ -34,7 +35,7 @@ from cli.worksheet_blocks import Blanks, Drawing, Notices, Points, Section, Shee
 from cli.worksheet_content import worksheet_content
 from cli.worksheet_layout import pages_of, wrap
 from cli.worksheet_pieces import size_of
-from cli.worksheet_words import finding_words, size_words, strain_words
+from cli.worksheet_words import size_words, strain_words
 from curves.path import join, line
 from curves.region import bounds, flatten
 from draft.buying import to_buy_mm

