@@ -41,7 +41,7 @@ def cli() -> None:
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
 def draft(spec: Path | None, out: Path, strict: bool) -> None:
     """Draft the pattern of SPEC (without it: a demo) and write it, full scale, as SVG and PDF."""
-    from cli.drafting import draft_command
+    from outseam.cli.commands.draft import draft_command
 
     raise SystemExit(draft_command(spec, out, strict=strict))
 
@@ -51,7 +51,7 @@ def draft(spec: Path | None, out: Path, strict: bool) -> None:
 @folder_option("trial")
 def trial(spec: Path | None, out: Path) -> None:
     """Write a knee-length trial of SPEC's draft, and a sheet of what to look for."""
-    from cli.trial import trial_command
+    from outseam.cli.commands.trial import trial_command
 
     raise SystemExit(trial_command(spec, out))
 
@@ -78,7 +78,7 @@ def fit(
     out: Path,
 ) -> None:
     """List what a trial can show and what to alter; with --see, alter SPEC and show the change."""
-    from cli.fit import fit_command
+    from outseam.cli.commands.fit import fit_command
 
     raise SystemExit(
         fit_command(spec, out, see=see, amount=amount, date=date, side=side, undo=undo)
@@ -90,7 +90,7 @@ def fit(
 @folder_option("worksheet")
 def worksheet(spec: Path | None, out: Path) -> None:
     """Write the sheet for the table, HTML and PDF: what to cut, figures, checks, sewing order."""
-    from cli.worksheet import worksheet_command
+    from outseam.cli.commands.worksheet import worksheet_command
 
     raise SystemExit(worksheet_command(spec, out))
 
@@ -101,7 +101,7 @@ def worksheet(spec: Path | None, out: Path) -> None:
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
 def check(spec: Path | None, as_json: bool, strict: bool) -> None:
     """Draft SPEC (without it: a demo) and show measurements and checks; write nothing."""
-    from cli.drafting import check_command
+    from outseam.cli.commands.draft import check_command
 
     raise SystemExit(check_command(spec, as_json=as_json, strict=strict))
 
@@ -119,7 +119,7 @@ def check(spec: Path | None, as_json: bool, strict: bool) -> None:
 )
 def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None:
     """Lay the pieces of SPECS (without any: a demo) on the fabric: length, plan, drawing."""
-    from cli.lay import lay_command
+    from outseam.cli.commands.lay import lay_command
 
     raise SystemExit(lay_command(specs, out, again=again, seconds=seconds))
 
@@ -143,7 +143,7 @@ def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None
 )
 def buy(spec: Path | None, widths: tuple[str, ...], seconds: float) -> None:
     """List what to buy for SPEC: fabric by width, lining, elastic, thread, tape."""
-    from cli.buy import buy_command
+    from outseam.cli.commands.buy import buy_command
 
     raise SystemExit(buy_command(spec, widths, seconds=seconds))
 
@@ -169,7 +169,7 @@ def compare(
     out: Path,
 ) -> None:
     """Show variants of SPECS side by side and laid on each other, with their figures."""
-    from cli.compare import compare_command
+    from outseam.cli.commands.compare import compare_command
 
     raise SystemExit(compare_command(specs, vary, before, after, out, pages=pages))
 
@@ -186,7 +186,7 @@ def compare(
 @click.option("--replace", is_flag=True, help="Write over a file that is already there.")
 def init(spec: Path, units: str, replace: bool) -> None:
     """Write a commented spec to start from (default: pants.toml)."""
-    from cli.starting import init_command
+    from outseam.cli.commands.start import init_command
 
     raise SystemExit(init_command(spec, units, replace=replace))
 
@@ -208,7 +208,7 @@ def init(spec: Path, units: str, replace: bool) -> None:
 )
 def measure(out: Path, units: str) -> None:
     """Write a sheet, with drawings, on how to take each measurement."""
-    from cli.starting import measure_command
+    from outseam.cli.commands.start import measure_command
 
     raise SystemExit(measure_command(out, units))
 
@@ -226,7 +226,7 @@ def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None, anew: bo
 
     The same command after an interruption goes on where that stopped.
     """
-    from cli.batch import batch_command
+    from outseam.cli.commands.batch import batch_command
 
     raise SystemExit(batch_command(bodies, spec, out, jobs, anew=anew))
 
@@ -235,7 +235,7 @@ def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None, anew: bo
 @click.argument("folder", type=SPEC, default=Path())
 def list_specs(folder: Path) -> None:
     """List the specs of FOLDER (default: this one): whose, and what they make."""
-    from cli.listing import list_command
+    from outseam.cli.commands.listing import list_command
 
     raise SystemExit(list_command(folder))
 
@@ -257,7 +257,7 @@ def run(arguments: list[str] | None = None) -> None:
         _complain("stopped; files that were there before are as they were.")
         sys.exit(130)
     except Exception as e:
-        from draft.errors import OutseamError
+        from outseam.draft.inputs.errors import OutseamError
 
         if not isinstance(e, OutseamError):
             raise

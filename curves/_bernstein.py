@@ -14,8 +14,8 @@ from typing import Any, TypeVar, cast
 import numpy as np
 from numpy.typing import NDArray
 
-from curves.errors import CurveError
-from curves.path import Floats, Path
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats, Path
 
 Complexes = NDArray[np.complex128]
 Ints = NDArray[np.intp]

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from curves._bernstein import Complexes, Ints, value
-from curves.errors import CurveError
-from curves.path import Floats
+from outseam.curves._bernstein import Complexes, Ints, value
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from curves._bernstein import (
+from outseam.curves._bernstein import (
     Bools,
     Complexes,
     Ints,
@@ -22,8 +22,8 @@ from curves._bernstein import (
     value_matrix,
     velocity_matrix,
 )
-from curves.errors import CurveError
-from curves.path import Floats
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats
 
 #: Parameters at which a piece is compared with the true parallel, ends first and last. Seven inside
 #: see every peak that an error with two fitted lengths can have; the tests look between them.

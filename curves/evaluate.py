@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from curves._bernstein import (
+from outseam.curves._bernstein import (
     SNAP,
     Complexes,
     acceleration,
@@ -24,9 +24,9 @@ from curves._bernstein import (
     value,
     velocity,
 )
-from curves.errors import CurveError
-from curves.path import Floats, Path, cubic
-from curves.point import Point, Vector
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats, Path, cubic
+from outseam.curves.point import Point, Vector
 
 #: Below this fraction of the size of a segment its velocity is taken for zero and the direction
 #: from the next derivative: far above rounding (1e-16), far below any handle that is drawn.

@@ -15,7 +15,7 @@ from weakref import WeakKeyDictionary
 
 import numpy as np
 
-from curves._bernstein import (
+from outseam.curves._bernstein import (
     Complexes,
     controls,
     halved,
@@ -23,9 +23,9 @@ from curves._bernstein import (
     velocity_matrix,
     velocity_powers,
 )
-from curves.errors import CurveError
-from curves.path import Floats, Path
-from curves.tolerance import LENGTH_MM
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats, Path
+from outseam.curves.tolerance import LENGTH_MM
 
 # The right half of the 16-point Gauss-Legendre rule on [-1, 1], as numpy's leggauss gives it;
 # importing that takes longer than a draft. Exact to degree 31, which the tests check.

@@ -11,7 +11,7 @@ from math import comb
 
 import numpy as np
 
-from curves._bernstein import (
+from outseam.curves._bernstein import (
     Complexes,
     Ints,
     blend,
@@ -25,10 +25,10 @@ from curves._bernstein import (
     value,
     velocity_powers,
 )
-from curves._chords import Chords, chords
-from curves.path import Floats, Path
-from curves.point import Point
-from curves.tolerance import MEET_MM
+from outseam.curves._chords import Chords, chords
+from outseam.curves.path import Floats, Path
+from outseam.curves.point import Point
+from outseam.curves.tolerance import MEET_MM
 
 #: Sag of the chords the searches start from: smaller makes more chords, larger more candidates to
 #: polish. It decides on time, not on the nearest points found (the tests pass with 5 mm too).

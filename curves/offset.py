@@ -16,13 +16,13 @@ from itertools import pairwise
 
 import numpy as np
 
-from curves._bernstein import Complexes, blend, controls, drawn, halved, part, straight
-from curves._parallel import parallel
-from curves.errors import CurveError
-from curves.meet import intersections, meeting_step
-from curves.path import Path
-from curves.point import Point
-from curves.tolerance import JOIN_MM, OFFSET_MM
+from outseam.curves._bernstein import Complexes, blend, controls, drawn, halved, part, straight
+from outseam.curves._parallel import parallel
+from outseam.curves.errors import CurveError
+from outseam.curves.meet import intersections, meeting_step
+from outseam.curves.path import Path
+from outseam.curves.point import Point
+from outseam.curves.tolerance import JOIN_MM, OFFSET_MM
 
 #: A tangent that turns less than this at a joint, radians, is no corner: a metre further it is
 #: off by a thousandth of a millimetre.

@@ -13,9 +13,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from curves.errors import CurveError
-from curves.point import Point, Vector, unit
-from curves.tolerance import JOIN_MM
+from outseam.curves.errors import CurveError
+from outseam.curves.point import Point, Vector, unit
+from outseam.curves.tolerance import JOIN_MM
 
 Floats = NDArray[np.float64]
 

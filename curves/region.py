@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from curves._bernstein import controls, pairs, value
-from curves._chords import chords
-from curves.errors import CurveError
-from curves.path import Floats, Path
-from curves.tolerance import FLATTEN_MM
+from outseam.curves._bernstein import controls, pairs, value
+from outseam.curves._chords import chords
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats, Path
+from outseam.curves.tolerance import FLATTEN_MM
 
 if TYPE_CHECKING:
     from shapely import Polygon

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
-from curves._bernstein import SNAP, Complexes, controls, drawn, part, straight
-from curves.errors import CurveError
-from curves.length import params_at_lengths
-from curves.path import Path
-from curves.tolerance import JOIN_MM, LENGTH_MM
+from outseam.curves._bernstein import SNAP, Complexes, controls, drawn, part, straight
+from outseam.curves.errors import CurveError
+from outseam.curves.length import params_at_lengths
+from outseam.curves.path import Path
+from outseam.curves.tolerance import JOIN_MM, LENGTH_MM
 
 
 def split(path: Path, u: float) -> tuple[Path, Path]:

@@ -11,11 +11,11 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from curves._bernstein import complexes, drawn
-from curves.errors import CurveError
-from curves.path import Floats, Path
-from curves.point import Point, Vector
-from curves.tolerance import JOIN_MM
+from outseam.curves._bernstein import complexes, drawn
+from outseam.curves.errors import CurveError
+from outseam.curves.path import Floats, Path
+from outseam.curves.point import Point, Vector
+from outseam.curves.tolerance import JOIN_MM
 
 
 def through(

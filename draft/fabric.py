@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
-from draft.kinds import Choice, Flag, Length, Number, Ratio, Text
+from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
 FabricKind = Literal["knit", "woven"]
 Recovery = Literal["firm", "soft"]

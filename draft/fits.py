@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from draft.errors import InputError
-from draft.units import per_cent
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import per_cent
 
 #: Crosswise stretch from which a fabric is drafted as a knit; below it as a fabric that gives
 #: nothing. Between the two the ease runs straight from one rule to the other.

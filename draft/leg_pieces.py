@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from curves.length import length
-from curves.path import line
-from draft.allowance import cut_edges, turned
-from draft.block.block import Block
-from draft.block.panels import Panel
-from draft.body import Measures
-from draft.fabric import Fabric
-from draft.marks import across, outline_of, upright
-from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from draft.ruler import ruler_length, run_at_y
-from draft.style import Style
+from outseam.curves.length import length
+from outseam.curves.path import line
+from outseam.draft.block.block import Block
+from outseam.draft.block.panels import Panel
+from outseam.draft.body.estimate import Measures
+from outseam.draft.fabric import Fabric
+from outseam.draft.piece.allowance import cut_edges, turned
+from outseam.draft.piece.marks import across, outline_of, upright
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import ruler_length, run_at_y
+from outseam.draft.style import Style
 
 #: A lengthen/shorten line keeps this far from levels and hem, or it would be drawn over them.
 _CLEAR_MM = 45.0

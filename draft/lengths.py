@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from draft.body import Measures
+from outseam.draft.body.estimate import Measures
 
 ANKLE_ABOVE_FULL_MM = 2 * 25.4
 

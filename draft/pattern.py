@@ -1,82 +1,32 @@
 """The whole story: body, fabric and style in; a drafted, checked pattern out.
 
 Where an alteration is meant for one side, each leg is drafted as if both were like it, on a band
-for both, and the two are put together (`draft.sided`).
+for both, and the two are put together (`outseam.draft.sided`).
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from curves.length import length
-from draft.alter import SIDES, change_of, for_side, is_sided
-from draft.bands import BandContext, BandPlan
-from draft.bands.altered import altered_band
-from draft.block.block import Block, build_block
-from draft.body import Measures, complete
-from draft.errors import UnsolvableError, speaking
-from draft.features import apply_features
-from draft.features.feature import Make
-from draft.leg_pieces import leg_piece, leg_seams
-from draft.levels import girth_at
-from draft.piece import Finding, Piece, Seam
-from draft.spec import Spec
-from draft.tape import sentence, suspects
-from draft.units import show_length
-from draft.words import capital
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pattern:
-    """A drafted pattern and the verdict on it.
-
-    Pieces are as sewn, in fabric that no longer shrinks; `shrinkage.grown` gives them as cut.
-    Where the legs differ, `block` and the pieces `front` and `back` are those of the left leg,
-    `other_block` is that of the other leg, and `legs` are the patterns that each leg would have for
-    both, left and right.
-    """
-
-    spec: Spec
-    measures: Measures
-    block: Block
-    band: BandPlan
-    pieces: tuple[Piece, ...]
-    seams: tuple[Seam, ...]
-    findings: tuple[Finding, ...] = ()
-    other_block: Block | None = None
-    legs: tuple[Pattern, Pattern] | None = None
-
-    def piece(self, name: str) -> Piece:
-        """Return the piece of that name; raises KeyError."""
-        for p in self.pieces:
-            if p.name == name:
-                return p
-        raise KeyError(name)
-
-    @property
-    def top_edge_mm(self) -> float:
-        """Length of the whole edge that the band joins, both legs together."""
-        return sum(
-            length(panel.waist)
-            for block in (self.block, self.other_block or self.block)
-            for panel in (block.front, block.back)
-        )
-
-    @property
-    def errors(self) -> tuple[Finding, ...]:
-        """Findings that forbid writing the pattern."""
-        return tuple(f for f in self.findings if f.level == "error")
-
-    @property
-    def warnings(self) -> tuple[Finding, ...]:
-        """Findings that a person should read before cutting."""
-        return tuple(f for f in self.findings if f.level == "warning")
-
-
-def band_level_mm(m: Measures, block: Block) -> float:
-    """Return the height above the floor of the middle of the finished band."""
-    depth = block.band_height_mm or block.turn_mm
-    return m.waist_height + block.rise.side_mm - depth / 2.0
+from outseam.curves.length import length
+from outseam.draft.alter import SIDES, change_of, for_side, is_sided
+from outseam.draft.bands import BandContext, BandPlan
+from outseam.draft.bands.altered import altered_band
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.body.estimate import Measures, complete
+from outseam.draft.body.girths import girth_at
+from outseam.draft.body.tape_check import sentence, suspects
+from outseam.draft.checks import run_checks
+from outseam.draft.features import apply_features
+from outseam.draft.features.feature import Make
+from outseam.draft.inputs.errors import UnsolvableError, speaking
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.text import capital
+from outseam.draft.leg_pieces import leg_piece, leg_seams
+from outseam.draft.model import Pattern, band_level_mm
+from outseam.draft.piece.piece import Piece, Seam
+from outseam.draft.sided import put_together
+from outseam.draft.spec.spec import Spec
 
 
 def _onto(seam: Seam, edges: dict[str, float]) -> Seam:
@@ -142,8 +92,6 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
 
     `other` is the block of the other leg, where the legs differ.
     """
-    from draft.checks import run_checks
-
     band = build_band(spec, m, block, other)
     legs = tuple(
         _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), altered_notes(spec))
@@ -198,8 +146,6 @@ def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
 
 def _draft_sides(spec: Spec, m: Measures) -> Pattern:
     """Draft each leg with what it gets, and put them together."""
-    from draft.sided import put_together
-
     specs = [replace(spec, alter=for_side(spec.alter, side)) for side in SIDES]
     (left, left_m), (right, right_m) = (_drawn(s, m) for s in specs)
     return put_together(

@@ -12,11 +12,12 @@ from typing import Final
 
 import numpy as np
 
-from draft.alter import SIDES
-from draft.pattern import Pattern
-from draft.piece import Piece, Seam, Stretch, cut_words
-from draft.piece import Side as PieceSide
-from draft.spec import Spec
+from outseam.draft.alter import SIDES
+from outseam.draft.checks import run_checks
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece, Seam, Stretch, cut_words, sided_name
+from outseam.draft.piece.piece import Side as PieceSide
+from outseam.draft.spec.spec import Spec
 
 #: On which of the wearer's sides a piece lies as it is drawn, printed side up, when its right side
 #: faces out: drawn with the outseam on the left, a front is the right one and a back the left one.
@@ -31,11 +32,6 @@ DRAWN_FOR: Final = {
 _BEGINS: Final = {"front_band": "right", "back_band": "left"}
 #: A stretch of a band that ends within this of the centre is meant to end there.
 _NEAR_MM: Final = 1.0
-
-
-def named(part: str, side: str) -> str:
-    """Return the name of one side's piece; the left leg keeps the plain name."""
-    return part if side == "left" else f"{part}_{side}"
 
 
 def _same(a: Piece, b: Piece) -> bool:
@@ -60,7 +56,7 @@ def _for_side(piece: Piece, side: PieceSide) -> Piece:
         words += ", printed side down" if over else ", printed side up"
     return replace(
         piece,
-        name=named(piece.name, side),
+        name=sided_name(piece.name, side),
         title=f"{piece.title}, {side}",
         copies=copies,
         mirrored=copies > 1 and piece.mirrored,
@@ -105,7 +101,9 @@ def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[
                 # Of a pair of such seams, told apart by the band's ends, each leg has one.
                 name = name.removesuffix(" left").removesuffix(" right")
             a, b = (leg, rest) if ours[0] else (rest, leg)
-        a, b = (replace(s, piece=named(s.piece, side)) if s.piece in divided else s for s in (a, b))
+        a, b = (
+            replace(s, piece=sided_name(s.piece, side)) if s.piece in divided else s for s in (a, b)
+        )
         yield replace(seam, name=f"{name}, {side} leg", a=a, b=b, ease_mm=ease)
 
 
@@ -118,8 +116,6 @@ def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
 
     `spec` is that of both, with all its alterations.
     """
-    from draft.checks import run_checks
-
     legs = dict(zip(SIDES, (left, right), strict=True))
     pieces: list[Piece] = []
     divided = []

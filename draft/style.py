@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final
 
-from draft.bands import BAND_NAMES
-from draft.fits import FIT_NAMES
-from draft.kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
-from draft.legs import LEG_NAMES
-from draft.lengths import LENGTH_NAMES
-from draft.rises import RISE_NAMES
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.lengths import LENGTH_NAMES
+from outseam.draft.rises import RISE_NAMES
 
 FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")

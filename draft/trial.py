@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from draft.block.block import Block
-from draft.block.panels import cut_hem
-from draft.leg_pieces import knee_from_hem_mm
-from draft.marks import across, outline_of
-from draft.pattern import Pattern, assemble
-from draft.piece import Line, Piece
-from draft.sided import put_together
-from draft.spec import Spec
+from outseam.draft.block.block import Block
+from outseam.draft.block.panels import cut_hem
+from outseam.draft.leg_pieces import knee_from_hem_mm
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import assemble
+from outseam.draft.piece.marks import across, outline_of
+from outseam.draft.piece.piece import Line, Piece
+from outseam.draft.sided import put_together
+from outseam.draft.spec.spec import Spec
 
 #: Turned up, or left raw, at the trial's hem.
 HEM_MM = 10.0

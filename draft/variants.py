@@ -12,15 +12,16 @@ from dataclasses import dataclass, replace
 from itertools import product
 from typing import Any, Final
 
-from draft.body import Measures, complete
-from draft.errors import InputError, OutseamError
-from draft.fields import Field, table_of, unknown_key
-from draft.kinds import ChoiceOrLength, Choices, Flag, Text
-from draft.pattern import Pattern, draft_measures, draft_pattern
-from draft.spec import Spec, spec_tables
-from draft.style import Style
-from draft.units import Units
-from draft.words import clip
+from outseam.draft.body.estimate import Measures, complete
+from outseam.draft.inputs.errors import InputError, OutseamError
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.tables import Field, table_of, unknown_key
+from outseam.draft.inputs.text import clip
+from outseam.draft.inputs.value_kinds import ChoiceOrLength, Choices, Flag, Text
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures, draft_pattern
+from outseam.draft.spec.spec import Spec, spec_tables
+from outseam.draft.style import Style
 
 #: As many lines as can be told apart on paper without colour.
 MOST_VARIANTS: Final = 12

@@ -8,10 +8,10 @@ from __future__ import annotations
 import io
 from pathlib import Path
 
-from cli.drawing import pattern_scene
-from cli.svg import write_svg_text
-from draft.pattern import draft_pattern
-from draft.spec import load_spec
+from outseam.cli.pattern.drawing import pattern_scene
+from outseam.cli.write.svg import write_svg_text
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import load_spec
 
 HERE = Path(__file__).parent
 THUMBNAIL_PX = 720
@@ -49,7 +49,7 @@ def contact_sheet() -> bytes:
     found = [(s.stem, Image.open(s.with_suffix(".png")).convert("L")) for s in specs()]
     cell, rows = (CELL_PX, int(CELL_PX * 1.75)), -(-len(found) // COLUMNS)
     sheet = Image.new("L", (COLUMNS * cell[0], rows * cell[1]), 255)
-    font = ImageFont.truetype(HERE.parent / "cli" / "fonts" / "DejaVuSans.ttf", 15)
+    font = ImageFont.truetype(HERE.parent / "cli" / "scene" / "fonts" / "DejaVuSans.ttf", 15)
     for i, (name, picture) in enumerate(found):
         x, y = i % COLUMNS * cell[0], i // COLUMNS * cell[1]
         picture.thumbnail((cell[0] - 20, cell[1] - 50))

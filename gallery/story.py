@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from cli.main import run
+from outseam.cli.main import run
 
 HERE = Path(__file__).parent
 PAGE = HERE / "story.md"
@@ -156,9 +156,9 @@ def pdf_page(pdf: Path, number: int, path: Path, wide_px: int = PICTURE_PX) -> N
 
 def build() -> None:
     """Tell the story and put its page, spec, lay and pictures in their places."""
-    from cli.fit_drawings import sign_drawing
-    from cli.measure_drawings import crotch_length
-    from draft.signs import sign_named
+    from outseam.cli.fitting.drawings import sign_drawing
+    from outseam.cli.measure.drawings import crotch_length
+    from outseam.draft.alter.signs import sign_named
 
     with tempfile.TemporaryDirectory() as temporary:
         folder = Path(temporary)

@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 from hypothesis import settings
 
-from draft.body import Body, complete
-from draft.fabric import Fabric
-from draft.pattern import Pattern, draft_measures
-from draft.population import NAMES, Build, load_model
-from draft.spec import Spec
-from draft.style import Style
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.population import NAMES, Build, load_model
+from outseam.draft.fabric import Fabric
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 # A machine under load is no fault, and a run that is repeated should try the same examples.
 settings.register_profile("outseam", deadline=None, derandomize=True)

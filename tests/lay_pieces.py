@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from curves.path import line
-from curves.point import Point
-from draft.allowance import cut_edges
-from draft.fabric import Fabric
-from draft.lay.cloth import Cloth
-from draft.lay.forms import Item, items_of
-from draft.lay.lying import Face, Turn
-from draft.lay.parts import Part, Zone
-from draft.piece import Edge, Piece
+from outseam.curves.path import line
+from outseam.curves.point import Point
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.parts import Part, Zone
+from outseam.draft.lay.model.placement import Face, Turn
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Piece
 
 
 def polygon_piece(name: str, corners: Sequence[Point], **more: object) -> Piece:

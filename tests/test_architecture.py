@@ -6,24 +6,40 @@ import ast
 import re
 import sys
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
 import pytest
 
 ROOT = Path(__file__).resolve().parent.parent
-#: Each package and those of the product it may import besides itself.
+#: Each package and those of the product it may import besides itself. `cli/api` is what
+#: `import outseam` shows; no room below it may look up to it.
 MAY_IMPORT = {"curves": (), "draft": ("curves",), "cli": ("draft", "curves")}
 FILES = tuple(sorted(p for package in MAY_IMPORT for p in (ROOT / package).rglob("*.py")))
+PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 
 
 def module_of(file: Path) -> str:
     parts = file.relative_to(ROOT).with_suffix("").parts
-    return ".".join(parts[:-1] if parts[-1] == "__init__" else parts)
+    parts = parts[:-1] if parts[-1] == "__init__" else parts
+    return ".".join(("outseam", *(parts[2:] if parts[:2] == ("cli", "api") else parts)))
+
+
+def package_of(module: str) -> str:
+    """`draft` for `outseam.draft.pattern`, `api` for the facade."""
+    head = module.split(".")[1:2]
+    return head[0] if head and head[0] in MAY_IMPORT else "api"
 
 
 MODULES = {module_of(file): file for file in FILES}
+
+
+def room_of(module: str) -> str:
+    """The folder that a module lies in; a loose file of a package is a room of its own."""
+    file = MODULES[module]
+    loose = file.parent in [ROOT / p for p in MAY_IMPORT] and file.name != "__init__.py"
+    return module if loose or file.name == "__init__.py" else module.rpartition(".")[0]
 
 
 @cache
@@ -89,11 +105,13 @@ def writes(node: ast.AST) -> bool:
 
 def test_the_walk_sees_what_it_should() -> None:
     """The rules below would pass on an empty list, or on one that misses local imports."""
-    assert {"curves.path", "draft.pattern", "draft.block.solve", "cli.main"} <= MODULES.keys()
-    solve = MODULES["draft.block.solve"]
-    assert "scipy.optimize" in set(imports(solve))
-    assert "scipy.optimize" not in set(imports(solve, at_import=True))
-    assert "draft.block.shape" in set(imports(solve, at_import=True))
+    solve, main = "outseam.draft.block.solve", "outseam.cli.main"
+    assert {"outseam", "outseam.curves.path", "outseam.draft.pattern", solve, main} <= set(MODULES)
+    assert "scipy.optimize" in set(imports(MODULES[solve]))
+    assert "scipy.optimize" not in set(imports(MODULES[solve], at_import=True))
+    assert "outseam.draft.block.shape" in set(imports(MODULES[solve], at_import=True))
+    # A local import is an arrow like any other.
+    assert "outseam.cli.commands.draft" in arrows()[main]
 
 
 @pytest.mark.parametrize(
@@ -116,11 +134,28 @@ def test_writing_is_recognised(line: str, bad: bool) -> None:
 @pytest.mark.parametrize("package", MAY_IMPORT)
 def test_imports_run_one_way(package: str) -> None:
     allowed = {package, *MAY_IMPORT[package]}
-    ours = {*MAY_IMPORT, "tests", "gallery"}
     for name, file in MODULES.items():
-        if name.split(".")[0] == package:
-            backward = {i for i in imports(file) if i.split(".")[0] in ours - allowed}
+        if package_of(name) == package:
+            ours = [i for i in imports(file) if i.split(".")[0] == "outseam"]
+            backward = {i for i in ours if package_of(i) not in allowed}
             assert not backward, f"{name} imports {sorted(backward)}"
+
+
+def test_the_product_is_imported_by_its_one_name() -> None:
+    """A bare `import draft` would work in a checkout only, and load modules twice."""
+    for file in (*FILES, *(ROOT / "tests").rglob("*.py"), *(ROOT / "gallery").rglob("*.py")):
+        bare = {i for i in imports(file) if i.split(".")[0] in (*MAY_IMPORT, "gallery")}
+        assert not bare, f"{file} imports {sorted(bare)}"
+    assert not any(i.startswith("outseam.cli.api") for f in FILES for i in imports(f))
+
+
+def test_the_wheel_holds_every_package() -> None:
+    """Packages are listed by hand, since their folders lie elsewhere: none may be forgotten."""
+    found = {module_of(f) for f in FILES if f.name == "__init__.py"}
+    folders = {f.parent for f in FILES}
+    assert {f.parent for f in FILES if f.name == "__init__.py"} == folders
+    assert sorted(PROJECT["tool"]["setuptools"]["packages"]) == sorted(found)
+    assert (ROOT / "cli" / "api" / "py.typed").is_file()
 
 
 def test_only_one_module_knows_the_unit_library() -> None:
@@ -129,13 +164,13 @@ def test_only_one_module_knows_the_unit_library() -> None:
         for name, file in MODULES.items()
         if any(i.split(".")[0] == "pint" for i in imports(file))
     }
-    assert users == {"draft.units"}
+    assert users == {"outseam.draft.inputs.units"}
 
 
 @pytest.mark.parametrize("package", ["curves", "draft"])
 def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
     for name, file in MODULES.items():
-        if name.split(".")[0] == package:
+        if package_of(name) == package:
             lines = [n.lineno for n in statements(tree_of(file), at_import=False) if writes(n)]  # type: ignore[attr-defined]
             assert not lines, f"{name} writes in lines {lines}"
 
@@ -144,7 +179,7 @@ def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
     drawing = {"svgwrite", "cairosvg", "cairocffi", "pikepdf", "click", "rich", "jinja2", "logging"}
     for name, file in MODULES.items():
-        if name.split(".")[0] != "cli":
+        if package_of(name) in ("curves", "draft"):
             used = {i.split(".")[0] for i in imports(file)} & drawing
             assert not used, f"{name} imports {sorted(used)}"
 
@@ -156,38 +191,64 @@ def test_every_file_says_what_it_holds() -> None:
     assert not silent
 
 
-def test_no_module_of_the_kernel_imports_in_a_circle() -> None:
-    """Depth-first search over imports at module level; a grey module met again closes a circle.
-
-    A package's own `__init__` is run before any of its modules, so importing a module also
-    imports the packages above it; those arrows are left out, since a package may gather its own.
-    """
-    arrows = {
-        name: {i for i in imports(file, at_import=True) if i in MODULES and i != name}
+@cache
+def arrows() -> dict[str, frozenset[str]]:
+    """Module -> modules of the product it imports, within functions too."""
+    return {
+        name: frozenset(i for i in imports(file) if i in MODULES and i != name)
         for name, file in MODULES.items()
     }
+
+
+def circle(arrows: Mapping[str, Iterable[str]]) -> list[str]:
+    """Return a circle of arrows, or nothing: depth first, a grey node met again closes one."""
     state: dict[str, int] = {}
 
-    def visit(name: str, path: tuple[str, ...]) -> None:
+    def visit(name: str, path: tuple[str, ...]) -> list[str]:
         state[name] = 1
-        for other in sorted(arrows[name]):
-            assert state.get(other) != 1, " -> ".join((*path, name, other))
-            if other not in state:
-                visit(other, (*path, name))
+        for other in sorted(arrows.get(name, ())):
+            if state.get(other) == 1:
+                return [*path, name, other]
+            if other not in state and (found := visit(other, (*path, name))):
+                return found
         state[name] = 2
+        return []
 
     for name in sorted(arrows):
-        if name not in state:
-            visit(name, ())
-    assert state.keys() == MODULES.keys()
+        if name not in state and (found := visit(name, ())):
+            return found
+    return []
 
 
-def test_every_library_in_use_is_declared() -> None:
+def test_a_circle_is_seen() -> None:
+    assert circle({"a": ["b"], "b": ["c"], "c": ["b"]}) == ["a", "b", "c", "b"]
+    assert circle({"a": ["b", "c"], "b": ["c"]}) == []
+
+
+def test_no_modules_import_in_a_circle() -> None:
+    """A package's own `__init__` is run before any of its modules, so importing a module also
+    imports the packages above it; those arrows are left out, since a package may gather its own."""
+    assert not circle(arrows())
+
+
+def test_no_rooms_import_in_a_circle() -> None:
+    rooms: dict[str, set[str]] = {}
+    for name, others in arrows().items():
+        rooms.setdefault(room_of(name), set()).update(room_of(o) for o in others)
+    assert not circle({room: others - {room} for room, others in rooms.items()})
+
+
+def names_of(requirements: Iterable[str]) -> set[str]:
+    return {re.split(r"[\[<>=!~; ]", r)[0].lower() for r in requirements}
+
+
+def test_every_library_in_use_is_declared_and_the_reverse() -> None:
     """Among the requirements, or those of an extra other than the developers'."""
-    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    project = PROJECT["project"]
     extras = project["optional-dependencies"]
-    wanted = [*project["dependencies"], *(d for k, v in extras.items() if k != "dev" for d in v)]
-    declared = {re.split(r"[\[<>=!~; ]", d)[0].lower() for d in wanted}
-    for name, file in MODULES.items():
-        used = {i.split(".")[0] for i in imports(file)} - sys.stdlib_module_names - set(MAY_IMPORT)
-        assert used <= declared, f"{name} imports {sorted(used - declared)}"
+    declared = names_of(
+        [*project["dependencies"], *(d for k, v in extras.items() if k != "dev" for d in v)]
+    )
+    used = {i.split(".")[0].lower() for f in FILES for i in imports(f)}
+    used -= {*(m.lower() for m in sys.stdlib_module_names), "outseam"}
+    assert used == declared

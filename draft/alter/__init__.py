@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.alter.alteration import Alteration
-from draft.alter.asked import (
+from outseam.draft.alter.alteration import Alteration
+from outseam.draft.alter.entry import (
     SIDES,
     Asked,
     Side,
@@ -13,7 +13,7 @@ from draft.alter.asked import (
     read_asked,
     total_mm,
 )
-from draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
+from outseam.draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
 
 __all__ = [
     "ALTERATIONS",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from draft.block.change import Change
+from outseam.draft.block.change import Change
 
 #: Which legs may have an alteration: only both alike, either alone as well, or one at a time.
 Legs = Literal["both", "either", "one"]

@@ -5,8 +5,8 @@ Common practice, no source: 2 cm at a time. The legs and the band that covers th
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
     ("tighter band", "looser band"),

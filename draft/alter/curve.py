@@ -6,8 +6,8 @@ longer, filling a little shorter; the top edge and the crotch point stay.
 
 from __future__ import annotations
 
-from draft.alter.alteration import Alteration, pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import Alteration, pair
+from outseam.draft.block.change import Change
 
 
 def _pair(side: str, change: Change) -> tuple[Alteration, Alteration]:

@@ -6,8 +6,8 @@ leg keeps its shape and hangs lower or higher by the amount.
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
     ("deeper crotch", "shallower crotch"),

@@ -6,8 +6,8 @@ Liechty, Pottberg and Rasband, Fitting and Pattern Alteration).
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 #: This share of the length goes into the fork.
 FORK_SHARE = 0.5

@@ -6,8 +6,8 @@ Liechty, Pottberg and Rasband, Fitting and Pattern Alteration). Left and right p
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
     ("hip higher", "hip lower"),

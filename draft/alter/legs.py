@@ -6,8 +6,8 @@ hip line to the knee the edges run over smoothly; the crease line goes with the 
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
     ("knock knees", "bow legs"),

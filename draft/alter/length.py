@@ -5,8 +5,8 @@ Common practice, no source. Above the knee the knee's own width moves along; bel
 
 from __future__ import annotations
 
-from draft.alter.alteration import Alteration, pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import Alteration, pair
+from outseam.draft.block.change import Change
 
 
 def _pair(where: str, line: str, stays: str, change: Change) -> tuple[Alteration, Alteration]:

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from draft.alter.alteration import Alteration
-from draft.alter.band import ALTERATIONS as BAND
-from draft.alter.calf import ALTERATIONS as CALF
-from draft.alter.curve import ALTERATIONS as CURVE
-from draft.alter.depth import ALTERATIONS as DEPTH
-from draft.alter.front import ALTERATIONS as FRONT
-from draft.alter.hip import ALTERATIONS as HIP
-from draft.alter.legs import ALTERATIONS as LEGS
-from draft.alter.length import ALTERATIONS as LENGTH
-from draft.alter.seat import ALTERATIONS as SEAT
-from draft.alter.thigh import ALTERATIONS as THIGH
-from draft.alter.waist import ALTERATIONS as WAIST
+from outseam.draft.alter.alteration import Alteration
+from outseam.draft.alter.band import ALTERATIONS as BAND
+from outseam.draft.alter.calf import ALTERATIONS as CALF
+from outseam.draft.alter.curve import ALTERATIONS as CURVE
+from outseam.draft.alter.depth import ALTERATIONS as DEPTH
+from outseam.draft.alter.front import ALTERATIONS as FRONT
+from outseam.draft.alter.hip import ALTERATIONS as HIP
+from outseam.draft.alter.legs import ALTERATIONS as LEGS
+from outseam.draft.alter.length import ALTERATIONS as LENGTH
+from outseam.draft.alter.seat import ALTERATIONS as SEAT
+from outseam.draft.alter.thigh import ALTERATIONS as THIGH
+from outseam.draft.alter.waist import ALTERATIONS as WAIST
 
 ALTERATIONS: tuple[Alteration, ...] = (
     *SEAT,

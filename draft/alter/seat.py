@@ -6,8 +6,8 @@ a flat seat (from memory of Liechty, Pottberg and Rasband, Fitting and Pattern A
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 #: This share of the length goes into the fork, so that the top of the centre takes about as much.
 FORK_SHARE = 0.5

@@ -6,8 +6,8 @@ The crotch seam grows or shrinks with the forks; the top edge stays.
 
 from __future__ import annotations
 
-from draft.alter.alteration import pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import pair
+from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
     ("full thigh", "slim thigh"),

@@ -6,8 +6,8 @@ Liechty, Pottberg and Rasband, Fitting and Pattern Alteration).
 
 from __future__ import annotations
 
-from draft.alter.alteration import Alteration, pair
-from draft.block.change import Change
+from outseam.draft.alter.alteration import Alteration, pair
+from outseam.draft.block.change import Change
 
 TILT = pair(
     ("waist tilted forward", "waist tilted back"),

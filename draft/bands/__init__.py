@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.bands import casing, flat, folded, turned
-from draft.bands.band import Band, BandContext, BandPlan
+from outseam.draft.bands import casing, flat, folded, turned
+from outseam.draft.bands.band import Band, BandContext, BandPlan
 
 BANDS: tuple[Band, ...] = (folded.BAND, casing.BAND, turned.BAND, flat.BAND)
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from draft.bands.band import Band, BandContext, BandPlan
-from draft.errors import InputError, told
+from outseam.draft.bands.band import Band, BandContext, BandPlan
+from outseam.draft.inputs.errors import InputError, told
 
 #: A band that cannot follow what is asked for within this is refused.
 _NEAR_MM = 0.1

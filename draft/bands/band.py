@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from draft.errors import InputError
-from draft.fits import Ease
-from draft.piece import Piece, Seam
+from outseam.draft.fits import Ease
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.piece.piece import Piece, Seam
 
 #: Room for the elastic to lie flat: 1/8 in under a folded band, 1/4 in where a narrow elastic is
 #: threaded through a casing (common practice, no source).

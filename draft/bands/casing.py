@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
-from draft.bands.tube import tube
+from outseam.draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.tube import tube
 
 
 def height_mm(elastic_width_mm: float) -> float:

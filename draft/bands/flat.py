@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from draft.bands.band import Band, BandContext, BandPlan
-from draft.bands.tube import tube
-from draft.errors import InputError
-from draft.units import per_cent
+from outseam.draft.bands.band import Band, BandContext, BandPlan
+from outseam.draft.bands.tube import tube
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import per_cent
 
 #: Such a band is tall, so that it holds by area and not by cutting in.
 HEIGHT_MM = 100.0

@@ -7,8 +7,8 @@ edge it joins and is stretched to fit; its side seams meet the leg's.
 
 from __future__ import annotations
 
-from draft.bands.band import ROOM_MM, Band, BandContext, BandPlan, elastic_mm
-from draft.bands.tube import tube
+from outseam.draft.bands.band import ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.tube import tube
 
 #: A band this much shorter than the body (or the edge, if that is smaller) grips without cutting;
 #: in a fabric that hardly stretches, by no more than half of what it wears well.

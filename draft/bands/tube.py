@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from curves.path import line
-from draft.allowance import cut_edges
-from draft.bands.band import BandContext
-from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.curves.path import line
+from outseam.draft.bands.band import BandContext
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
 
 
 def tube(

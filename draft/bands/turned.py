@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
 
 #: Below the elastic the edge is turned under, or overlocked, by this.
 EDGE_MM = 25.4 / 4.0

@@ -6,11 +6,11 @@ import math
 from dataclasses import dataclass, replace
 from typing import Protocol
 
-from curves.length import length
-from curves.tolerance import JOIN_MM
-from draft.bands import Band, band_named
-from draft.block.change import NONE, Change
-from draft.block.panels import (
+from outseam.curves.length import length
+from outseam.curves.tolerance import JOIN_MM
+from outseam.draft.bands import Band, band_named
+from outseam.draft.block.change import NONE, Change
+from outseam.draft.block.panels import (
     SIDE_SHAPING_MM,
     SIDE_SHAPING_SHARE,
     SIDE_SPREAD_MM,
@@ -22,19 +22,25 @@ from draft.block.panels import (
     side_to_length,
     true_panel,
 )
-from draft.block.reshape import reshape
-from draft.block.shape import FRONT_CENTRE_IN_MM, Frame, PanelShape, back_shape, front_shape
-from draft.block.solve import Solution, Target, solve_block
-from draft.body import Measures
-from draft.errors import InputError, at_most, told
-from draft.fabric import Fabric
-from draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
-from draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
-from draft.lengths import length_named
-from draft.population import load_model
-from draft.rises import rise_named
-from draft.ruler import ruler_length, run_at_y, x_on
-from draft.style import Style
+from outseam.draft.block.reshape import reshape
+from outseam.draft.block.shape import (
+    FRONT_CENTRE_IN_MM,
+    Frame,
+    PanelShape,
+    back_shape,
+    front_shape,
+)
+from outseam.draft.block.solve import Solution, Target, solve_block
+from outseam.draft.body.estimate import Measures
+from outseam.draft.body.population import load_model
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
+from outseam.draft.inputs.errors import InputError, at_most, told
+from outseam.draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
+from outseam.draft.lengths import length_named
+from outseam.draft.piece.ruler import ruler_length, run_at_y, x_on
+from outseam.draft.rises import rise_named
+from outseam.draft.style import Style
 
 #: An inseam that was asked for is met to this; the checks allow 0.5 mm.
 _INSEAM_MM = 0.01

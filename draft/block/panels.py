@@ -10,12 +10,12 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from curves.length import length, param_at_length
-from curves.path import Path, join, line, path
-from curves.point import Point, Vector, left_of, right_of, unit
-from curves.split import extend, subpath
-from curves.tolerance import JOIN_MM
-from draft.block.shape import (
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path, join, line, path
+from outseam.curves.point import Point, Vector, left_of, right_of, unit
+from outseam.curves.split import extend, subpath
+from outseam.curves.tolerance import JOIN_MM
+from outseam.draft.block.shape import (
     XY,
     Frame,
     PanelShape,
@@ -25,7 +25,7 @@ from draft.block.shape import (
     hermite,
     side_cubic,
 )
-from draft.legs import Station
+from outseam.draft.legs import Station
 
 #: The side may be hollowed from hip to waist by at most this much a panel, and by this share of
 #: the height between them; more would make a bump over the hip that no seam can lie flat on.

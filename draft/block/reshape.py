@@ -11,8 +11,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
-from draft.block.change import Change
-from draft.block.shape import (
+from outseam.draft.block.change import Change
+from outseam.draft.block.shape import (
     Frame,
     PanelShape,
     Params,
@@ -22,9 +22,9 @@ from draft.block.shape import (
     panel_shape,
     seam_length,
 )
-from draft.errors import InputError, at_least, at_most, told
-from draft.legs import Station
-from draft.legs.leg import CALF_OF_KNEE
+from outseam.draft.inputs.errors import InputError, at_least, at_most, told
+from outseam.draft.legs import Station
+from outseam.draft.legs.leg import CALF_OF_KNEE
 
 #: Handles of a crotch curve as shares of the way to its corner; beyond these it is a corner, or
 #: nearly a straight line.

@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from draft.block.shape import (
+from outseam.draft.block.shape import (
     Frame,
     Number,
     PanelShape,
@@ -31,8 +31,8 @@ from draft.block.shape import (
     front_shape,
     straight_length,
 )
-from draft.errors import UnsolvableError, told
-from draft.fits import Fit
+from outseam.draft.fits import Fit
+from outseam.draft.inputs.errors import UnsolvableError, told
 
 Floats = NDArray[np.float64]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
-from draft.checks import (
+from outseam.draft.checks import (
     band,
     belt,
     centre,
@@ -22,9 +22,9 @@ from draft.checks import (
     strain,
     tape,
 )
-from draft.pattern import Pattern
-from draft.piece import Finding
-from draft.ruler import measure_together
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.ruler import measure_together
 
 Check = Callable[[Pattern], Iterable[Finding]]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import at_least, at_most
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.draft.checks.verdict import at_least, at_most
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: A band shorter than this share of its edge puckers it, however hard it is stretched while
 #: sewing; a knit easily takes 0.8 (common practice, no source).

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final
 
-from draft.checks.seams import SEAM_MM
-from draft.checks.verdict import at_least, equal
-from draft.features.belt import WIDTH_OF_BAND
-from draft.pattern import Pattern
-from draft.piece import Finding
-from draft.ruler import ruler_length
+from outseam.draft.checks.seams import SEAM_MM
+from outseam.draft.checks.verdict import at_least, equal
+from outseam.draft.features.belt import WIDTH_OF_BAND
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.ruler import ruler_length
 
 #: A tube narrower than this is hard to turn right side out (common practice, no source).
 EASY_WIDTH_MM: Final = 15.0

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import equal
-from draft.pattern import Pattern
-from draft.piece import Finding
-from draft.ruler import ruler_length
-from draft.sided import named
+from outseam.draft.checks.verdict import equal
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding, sided_name
+from outseam.draft.piece.ruler import ruler_length
 
 CENTRE_MM = 0.5
 
@@ -19,7 +18,7 @@ def check_centre(pattern: Pattern) -> Iterator[Finding]:
         return
     for part in ("front", "back"):
         left, right = (
-            ruler_length(pattern.piece(named(part, side)).edge("crotch").path)
+            ruler_length(pattern.piece(sided_name(part, side)).edge("crotch").path)
             for side in ("left", "right")
         )
         yield equal(

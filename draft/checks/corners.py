@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from curves.path import Floats, Path
-from curves.point import turn
-from curves.tolerance import JOIN_MM
-from draft.checks.verdict import at_most, equal
-from draft.features.parts import edge_parts
-from draft.pattern import Pattern
-from draft.piece import Finding, Piece
+from outseam.curves.path import Floats, Path
+from outseam.curves.point import turn
+from outseam.curves.tolerance import JOIN_MM
+from outseam.draft.checks.verdict import at_most, equal
+from outseam.draft.features.divided_edge import edge_parts
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding, Piece
 
 ANGLE_DEG = 1.0
 

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import equal
-from draft.pattern import Pattern
-from draft.piece import Finding
-from draft.ruler import ruler_length
+from outseam.draft.checks.verdict import equal
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.ruler import ruler_length
 
 CROTCH_MM = 0.5
 

@@ -7,13 +7,13 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from curves.evaluate import curvatures_all
-from curves.length import length, param_at_length
-from curves.path import Floats, Path
-from draft.checks.verdict import equal
-from draft.features.parts import edge_length, edge_parts
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.curves.evaluate import curvatures_all
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Floats, Path
+from outseam.draft.checks.verdict import equal
+from outseam.draft.features.divided_edge import edge_length, edge_parts
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: Curvature below this (a radius of twenty metres) is straight.
 _STRAIGHT = 5e-5

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from curves.region import bounds
-from draft.checks.verdict import at_least
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.curves.region import bounds
+from outseam.draft.checks.verdict import at_least
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: The hem's lowest point should clear the bare floor by this.
 CLEAR_MM = 5.0

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from curves.length import length
-from draft.checks.verdict import at_least, equal
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.curves.length import length
+from outseam.draft.checks.verdict import at_least, equal
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: A hem this near to what was asked for is that.
 HEM_MM = 1.5

@@ -11,13 +11,13 @@ from collections.abc import Iterator, Sequence, Sized
 import numpy as np
 from numpy.typing import NDArray
 
-from curves.path import Path
-from curves.tolerance import JOIN_MM
-from draft.checks.corners import leaving
-from draft.checks.verdict import at_most, equal
-from draft.pattern import Pattern
-from draft.piece import Edge, Finding
-from draft.ruler import Floats, chords, measure_together
+from outseam.curves.path import Path
+from outseam.curves.tolerance import JOIN_MM
+from outseam.draft.checks.corners import leaving
+from outseam.draft.checks.verdict import at_most, equal
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Edge, Finding
+from outseam.draft.piece.ruler import Floats, chords, measure_together
 
 ALLOWANCE_MM = 0.1
 

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
-from curves.point import turn
-from draft.checks.corners import ANGLE_DEG, corner_deg
-from draft.checks.seams import SEAM_MM
-from draft.checks.verdict import at_least, at_most, equal
-from draft.features.hand import hand_of, opening_for
-from draft.features.parts import edge_parts
-from draft.pattern import Pattern
-from draft.piece import Finding, Piece
-from draft.ruler import chords, ruler_length
+from outseam.curves.point import turn
+from outseam.draft.checks.corners import ANGLE_DEG, corner_deg
+from outseam.draft.checks.seams import SEAM_MM
+from outseam.draft.checks.verdict import at_least, at_most, equal
+from outseam.draft.features.divided_edge import edge_parts
+from outseam.draft.features.hand_size import hand_of, opening_for
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding, Piece
+from outseam.draft.piece.ruler import chords, ruler_length
 
 if TYPE_CHECKING:
     from shapely import Polygon

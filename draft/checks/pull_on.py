@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import at_least, at_most
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.draft.checks.verdict import at_least, at_most
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: A knitted elastic stretches to about twice its length (common practice, no source).
 ELASTIC_STRETCH = 1.0

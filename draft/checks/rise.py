@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import at_most
-from draft.pattern import Pattern
-from draft.piece import Finding
+from outseam.draft.checks.verdict import at_most
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 RISE_MM = 1.0
 

@@ -6,11 +6,11 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from draft.checks.verdict import equal
-from draft.features.parts import edge_length, edge_notches
-from draft.pattern import Pattern
-from draft.piece import Finding, Stretch
-from draft.ruler import ruler_length
+from outseam.draft.checks.verdict import equal
+from outseam.draft.features.divided_edge import edge_length, edge_notches
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding, Stretch
+from outseam.draft.piece.ruler import ruler_length
 
 SEAM_MM = 0.5
 #: A stretch that ends this near to the end of its edge was meant to reach it.

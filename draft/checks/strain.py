@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from draft.checks.verdict import at_most
-from draft.legs.leg import ANKLE_OF_KNEE, CALF_OF_KNEE
-from draft.levels import girth_at
-from draft.pattern import Pattern, band_level_mm
-from draft.piece import Finding
-from draft.ruler import x_at
+from outseam.draft.body.girths import girth_at
+from outseam.draft.checks.verdict import at_most
+from outseam.draft.legs.leg import ANKLE_OF_KNEE, CALF_OF_KNEE
+from outseam.draft.model import Pattern, band_level_mm
+from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.ruler import x_at
 
 #: Beyond its comfortable share by this much is a warning rather than a note.
 _ROUNDING = 0.002

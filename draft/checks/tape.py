@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from draft.checks.verdict import at_most
-from draft.pattern import Pattern
-from draft.piece import Finding
-from draft.tape import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.body.tape_check import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.checks.verdict import at_most
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 
 def check_tape(pattern: Pattern) -> Iterator[Finding]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from draft.piece import Finding
+from outseam.draft.piece.piece import Finding
 
 Level = Literal["note", "warning", "error"]
 

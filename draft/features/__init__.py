@@ -5,10 +5,10 @@ Features are applied in the order of the registry; two that claim the same edge 
 
 from __future__ import annotations
 
-from draft.errors import InputError
-from draft.features import belt, patch, scoop, side_seam
-from draft.features.feature import Feature, Make
-from draft.style import Style
+from outseam.draft.features import belt, patch, scoop, side_seam
+from outseam.draft.features.feature import Feature, Make
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.style import Style
 
 FEATURES: tuple[Feature, ...] = (
     scoop.FEATURE,

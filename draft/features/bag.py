@@ -5,18 +5,18 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from curves.evaluate import cubic_hermite
-from curves.length import length
-from curves.path import Path, join, line
-from curves.point import Point, Vector
-from curves.split import subpath
-from draft.allowance import cut_edges
-from draft.block.panels import smooth
-from draft.errors import InputError
-from draft.features.feature import Make
-from draft.piece import Edge, Line
-from draft.ruler import x_at
-from draft.units import show_length, show_limit
+from outseam.curves.evaluate import cubic_hermite
+from outseam.curves.length import length
+from outseam.curves.path import Path, join, line
+from outseam.curves.point import Point, Vector
+from outseam.curves.split import subpath
+from outseam.draft.block.panels import smooth
+from outseam.draft.features.feature import Make
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Line
+from outseam.draft.piece.ruler import x_at
 
 #: The bag hangs this far below the opening, so that a hand is covered to the wrist; less than
 #: `LEAST_BELOW_MM` and things fall out (common practice, no source).

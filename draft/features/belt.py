@@ -10,13 +10,13 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import Final
 
-from curves.path import line
-from draft.allowance import cut_edges
-from draft.errors import InputError
-from draft.features.feature import Feature, Make
-from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from draft.ruler import ruler_length
-from draft.units import show_length, show_limit
+from outseam.curves.path import line
+from outseam.draft.features.feature import Feature, Make
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import ruler_length
 
 #: Width of the belt over the height of the finished band.
 WIDTH_OF_BAND: Final = {"wide": 1.0, "narrow": 0.5}

@@ -6,14 +6,14 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from draft.bands import BandPlan
-from draft.block.block import Block
-from draft.body import Measures
-from draft.piece import Finding, Piece, Seam
-from draft.style import Style
+from outseam.draft.bands import BandPlan
+from outseam.draft.block.block import Block
+from outseam.draft.body.estimate import Measures
+from outseam.draft.piece.piece import Finding, Piece, Seam
+from outseam.draft.style import Style
 
 if TYPE_CHECKING:
-    from draft.spec import Spec
+    from outseam.draft.spec.spec import Spec
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

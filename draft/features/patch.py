@@ -12,20 +12,20 @@ from typing import Final
 
 import numpy as np
 
-from curves.evaluate import point_at
-from curves.length import length, param_at_length
-from curves.path import Floats, Path, cubic, join, line
-from curves.point import Point, Vector, left_of, unit
-from curves.region import bounds
-from draft.allowance import cut_edges, turned
-from draft.block.panels import Panel
-from draft.errors import InputError
-from draft.features.bag import ABOVE_HEM_MM, ABOVE_KNEE_MM, ROUND
-from draft.features.feature import Feature, Make
-from draft.features.hand import least_opening_mm
-from draft.piece import Edge, Line, Notch, Piece
-from draft.ruler import chords
-from draft.units import show_length, show_limit
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Floats, Path, cubic, join, line
+from outseam.curves.point import Point, Vector, left_of, unit
+from outseam.curves.region import bounds
+from outseam.draft.block.panels import Panel
+from outseam.draft.features.bag import ABOVE_HEM_MM, ABOVE_KNEE_MM, ROUND
+from outseam.draft.features.feature import Feature, Make
+from outseam.draft.features.hand_size import least_opening_mm
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.piece.allowance import cut_edges, turned
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece
+from outseam.draft.piece.ruler import chords
 
 #: Width over the hip, and its limits: not wider than this, and a middling hand goes in. Height
 #: over the width (common practice, no source).

@@ -11,15 +11,14 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Final
 
-from curves.evaluate import cubic_hermite, direction_at, point_at
-from curves.length import length, param_at_length
-from curves.offset import offset
-from curves.path import Path
-from curves.point import left_of, right_of
-from curves.split import subpath
-from draft.block.panels import Panel
-from draft.errors import InputError
-from draft.features.bag import (
+from outseam.curves.evaluate import cubic_hermite, direction_at, point_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.offset import offset
+from outseam.curves.path import Path
+from outseam.curves.point import left_of, right_of
+from outseam.curves.split import subpath
+from outseam.draft.block.panels import Panel
+from outseam.draft.features.bag import (
     CAUGHT_SHARE,
     NOTCH_CLEAR_MM,
     bag_bottom_y,
@@ -28,13 +27,14 @@ from draft.features.bag import (
     bag_width_mm,
     cut_round,
 )
-from draft.features.feature import Feature, Make
-from draft.features.hand import least_opening_mm, usual_opening_mm
-from draft.features.parts import divided_notches, divided_seams
-from draft.marks import across, outline_of, upright
-from draft.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from draft.ruler import run_at_y
-from draft.units import show_limit
+from outseam.draft.features.divided_edge import divided_notches, divided_seams
+from outseam.draft.features.feature import Feature, Make
+from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_limit
+from outseam.draft.piece.marks import across, outline_of, upright
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import run_at_y
 
 #: The mouth takes this much more of the outseam than of the waist edge (common practice, no
 #: source: about 7 cm of the waist and 11 to 12 of the side).

@@ -11,15 +11,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import Final
 
-from curves.evaluate import direction_at, point_at
-from curves.length import length, param_at_length
-from curves.path import Path
-from curves.point import Point, right_of
-from curves.region import bounds
-from curves.split import subpath
-from draft.block.panels import smooth
-from draft.errors import InputError
-from draft.features.bag import (
+from outseam.curves.evaluate import direction_at, point_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path
+from outseam.curves.point import Point, right_of
+from outseam.curves.region import bounds
+from outseam.curves.split import subpath
+from outseam.draft.block.panels import smooth
+from outseam.draft.features.bag import (
     CAUGHT_SHARE,
     NOTCH_CLEAR_MM,
     bag_bottom_y,
@@ -28,11 +27,12 @@ from draft.features.bag import (
     bag_width_mm,
     cut_round,
 )
-from draft.features.feature import Feature, Make
-from draft.features.hand import least_opening_mm, usual_opening_mm
-from draft.piece import Edge, Notch, Piece, Seam, Stretch
-from draft.ruler import run_at_y
-from draft.units import show_limit
+from outseam.draft.features.feature import Feature, Make
+from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_limit
+from outseam.draft.piece.piece import Edge, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import run_at_y
 
 #: The opening begins this far above the hip line, but not nearer to the top edge, nor farther
 #: below it, than these (common practice, no source).

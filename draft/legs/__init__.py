@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.legs import bootcut, close, flare, palazzo, slim, straight
-from draft.legs.leg import Leg, LegContext, Station, leg_stations, refuse_no_leg
+from outseam.draft.legs import bootcut, close, flare, palazzo, slim, straight
+from outseam.draft.legs.leg import Leg, LegContext, Station, leg_stations, refuse_no_leg
 
 LEGS: tuple[Leg, ...] = (
     close.LEG,

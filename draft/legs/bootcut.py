@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.legs.flare import opening
-from draft.legs.leg import Leg, LegContext, Station
+from outseam.draft.legs.flare import opening
+from outseam.draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 15.0
 #: A default hem is at least this much wider than the knee.

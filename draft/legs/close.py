@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, joined
+from outseam.draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, joined
 
 
 def stations(c: LegContext) -> tuple[Station, ...]:

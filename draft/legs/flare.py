@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.errors import InputError, at_least, at_most, told
-from draft.legs.leg import Leg, LegContext, Station
+from outseam.draft.inputs.errors import InputError, at_least, at_most, told
+from outseam.draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 10.0
 #: Least girth at the knee over the girth at the crotch line.

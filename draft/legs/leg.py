@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from draft.block.shape import arc_length, hermite
-from draft.body import Measures
-from draft.errors import InputError, at_least, told
-from draft.fits import Ease
+from outseam.draft.block.shape import arc_length, hermite
+from outseam.draft.body.estimate import Measures
+from outseam.draft.fits import Ease
+from outseam.draft.inputs.errors import InputError, at_least, told
 
 #: Calf and ankle heights as shares of the knee's: fullest calf about 0.72, smallest ankle about
 #: 0.24 (from memory of anthropometric tables; only the strain chart and close legs use them).

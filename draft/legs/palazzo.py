@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.legs.leg import Leg, LegContext, Station
+from outseam.draft.legs.leg import Leg, LegContext, Station
 
 
 def stations(c: LegContext) -> tuple[Station, ...]:

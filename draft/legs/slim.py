@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, straight_below
+from outseam.draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, straight_below
 
 #: Room at the knee over the fitted girth.
 KNEE_ROOM_MM = 15.0

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from draft.legs.leg import Leg, LegContext, Station, straight_below
+from outseam.draft.legs.leg import Leg, LegContext, Station, straight_below
 
 #: Least room at the knee over the fitted girth, so that a straight leg hangs free.
 KNEE_ROOM_MM = 25.0

@@ -5,9 +5,20 @@
 
 from __future__ import annotations
 
-from draft.pattern import Pattern
-from draft.sewing import band, border, crotch, cutting, elastic, hem, legs, marking, pockets, setup
-from draft.sewing.step import Job, Maker, Step
+from outseam.draft.model import Pattern
+from outseam.draft.sewing import (
+    band,
+    border,
+    crotch,
+    cutting,
+    elastic,
+    hem,
+    legs,
+    marking,
+    pockets,
+    setup,
+)
+from outseam.draft.sewing.step import Job, Maker, Step
 
 STEPS: tuple[Maker, ...] = (
     setup.steps,

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from curves.region import bounds
-from draft.piece import Seam
-from draft.sewing.cutting import band_in_border
-from draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names
-from draft.sewing.trade import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
+from outseam.curves.region import bounds
+from outseam.draft.piece.piece import Seam
+from outseam.draft.sewing.cutting import band_in_border
+from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
+from outseam.draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names
 
 BANDS: Final = ("front_band", "back_band")
 

@@ -6,11 +6,11 @@ the hem, notch it on both seams, baste about an inch either side of the notch.
 
 from __future__ import annotations
 
-from draft.errors import InputError
-from draft.lay.border import border_of
-from draft.lay.border_check import BorderMark, border_marks
-from draft.sewing.step import Figure, Job, Step, dial, given, mm
-from draft.sewing.trade import BASTE_MM, BASTE_STITCH_MM
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.border import border_of
+from outseam.draft.lay.ways.border_report import BorderMark, border_marks
+from outseam.draft.sewing.settings import BASTE_MM, BASTE_STITCH_MM
+from outseam.draft.sewing.step import Figure, Job, Step, dial, given, mm
 
 #: What is notched, the first of these that crosses the seam: where the border ends is seen most.
 _LEVELS = ("inner end", "eye", "edge")

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from draft.checks.crotch import crotch_seam_mm
-from draft.sewing.step import Job, Step, dial, given, mm, names
-from draft.sewing.trade import TRIM_MM, ZIGZAG_WIDE_MM
+from outseam.draft.checks.crotch import crotch_seam_mm
+from outseam.draft.sewing.settings import TRIM_MM, ZIGZAG_WIDE_MM
+from outseam.draft.sewing.step import Job, Step, dial, given, mm, names
 
 
 def steps(job: Job) -> tuple[Step, ...]:

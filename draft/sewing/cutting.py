@@ -9,10 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from draft.pattern import altered_notes
-from draft.piece import Piece
-from draft.sewing.step import Figure, Job, Step, given, words
-from draft.words import listing
+from outseam.draft.inputs.text import listing
+from outseam.draft.pattern import altered_notes
+from outseam.draft.piece.piece import Piece
+from outseam.draft.sewing.step import Figure, Job, Step, given, words
 
 CAUTION = (
     "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "

@@ -10,16 +10,16 @@ from __future__ import annotations
 
 from typing import Final
 
-from draft.bands.turned import EDGE_MM
-from draft.materials import elastic_of
-from draft.sewing.step import Job, Step, dial, given, mm
-from draft.sewing.trade import (
+from outseam.draft.bands.turned import EDGE_MM
+from outseam.draft.buying.notions import elastic_of
+from outseam.draft.sewing.settings import (
     JOIN_WIDE_MM,
     SEAM_STITCH_MM,
     TOP_STITCH_MM,
     casing_stitch_mm,
     gap_mm,
 )
+from outseam.draft.sewing.step import Job, Step, dial, given, mm
 
 CAUTION: Final = (
     "An elastic that leaves a deep mark, numbs or pinches strains the body and the blood flow: it "

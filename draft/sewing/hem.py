@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from draft.checks.floor import CLEAR_MM, hem_clearance_mm
-from draft.checks.foot import hem_girth_mm
-from draft.sewing.step import Figure, Job, Step, dial, given, mm
-from draft.sewing.trade import NEAR_FLOOR_MM, TOP_STITCH_MM, inside_mm
+from outseam.draft.checks.floor import CLEAR_MM, hem_clearance_mm
+from outseam.draft.checks.foot import hem_girth_mm
+from outseam.draft.sewing.settings import NEAR_FLOOR_MM, TOP_STITCH_MM, inside_mm
+from outseam.draft.sewing.step import Figure, Job, Step, dial, given, mm
 
 CAUTION = (
     "A hem that touches the floor trips people, on stairs above all: walk a stair before you sew "

@@ -7,9 +7,18 @@ pocket asks for more, the inseam comes first, because stretching is easiest on a
 
 from __future__ import annotations
 
-from draft.piece import Seam
-from draft.sewing.pockets import has_side_pocket
-from draft.sewing.step import Figure, Job, Place, Step, long_by_side, long_figures, mm, names
+from outseam.draft.piece.piece import Seam
+from outseam.draft.sewing.pockets import has_side_pocket
+from outseam.draft.sewing.step import (
+    Figure,
+    Job,
+    Place,
+    Step,
+    long_by_side,
+    long_figures,
+    mm,
+    names,
+)
 
 _LEG_PARTS = ("front", "back", "pocket_facing")
 

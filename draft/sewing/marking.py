@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from draft.sewing.step import Job, Step, given, mm
-from draft.sewing.trade import SNIP_SHARE
+from outseam.draft.sewing.settings import SNIP_SHARE
+from outseam.draft.sewing.step import Job, Step, given, mm
 
 
 def steps(job: Job) -> tuple[Step, ...]:

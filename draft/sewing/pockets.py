@@ -5,13 +5,13 @@ All of it is common practice, no source.
 
 from __future__ import annotations
 
-from curves.region import bounds
-from draft.checks.seams import measured_mm
-from draft.features.patch import FACING_MM
-from draft.features.scoop import TOPSTITCH_MM
-from draft.piece import Seam
-from draft.sewing.step import Job, Place, Step, dial, given, mm, names
-from draft.sewing.trade import TOP_STITCH_MM, by_zigzag, inside_mm
+from outseam.curves.region import bounds
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.features.patch import FACING_MM
+from outseam.draft.features.scoop import TOPSTITCH_MM
+from outseam.draft.piece.piece import Seam
+from outseam.draft.sewing.settings import TOP_STITCH_MM, by_zigzag, inside_mm
+from outseam.draft.sewing.step import Job, Place, Step, dial, given, mm, names
 
 _BAGS = ("pocket_bag", "pocket_facing")
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from draft.fabric import classify_stretch
-from draft.fits import RIGID_STRETCH
-from draft.materials import needle_for
-from draft.sewing.step import Job, Step, dial, words
-from draft.sewing.trade import SEAM_STITCH_MM, ZIGZAG_WIDE_MM
+from outseam.draft.buying.notions import needle_for
+from outseam.draft.fabric import classify_stretch
+from outseam.draft.fits import RIGID_STRETCH
+from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM
+from outseam.draft.sewing.step import Job, Step, dial, words
 
 CAUTION: Final = (
     "Needles pierce and irons burn: stop the machine before you reach near the needle, and switch "

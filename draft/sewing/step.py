@@ -10,13 +10,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from draft.checks.seams import measured_mm
-from draft.fabric import Fabric
-from draft.materials import unsewn_edges
-from draft.pattern import Pattern
-from draft.piece import Piece, Seam
-from draft.style import Style
-from draft.units import Units, per_cent, show_given, show_length
+from outseam.draft.buying.notions import unsewn_edges
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece, Seam
+from outseam.draft.style import Style
 
 #: How a figure is shown: a length, to the millimetre or eighth; one that was given and is told
 #: as exactly as it was; a share in per cent; a whole number; what a machine's dial says, always in

@@ -35,20 +35,20 @@ from bench.people import (
 )
 from bench.planted import Outcome, face, plant
 
-from draft.body import complete
-from draft.body_table import Body
-from draft.checks.crotch import crotch_seam_mm
-from draft.errors import OutseamError
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES
-from draft.legs import LEG_NAMES
-from draft.pattern import draft_measures
-from draft.population import BUILDS, Build, condition
-from draft.readings import read_readings
-from draft.rises import RISE_NAMES
-from draft.spec import Spec
-from draft.style import Style
-from draft.tape import SUSPECT_SD, largest_score
+from outseam.draft.body.estimate import complete
+from outseam.draft.body.population import BUILDS, Build, condition
+from outseam.draft.body.readings import read_readings
+from outseam.draft.body.table import Body
+from outseam.draft.body.tape_check import SUSPECT_SD, largest_score
+from outseam.draft.checks.crotch import crotch_seam_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.pattern import draft_measures
+from outseam.draft.rises import RISE_NAMES
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 #: Figures asked of the tape check and the drafts.
 MOST_WARNED = 0.02

@@ -16,10 +16,10 @@ from typing import Any
 
 import numpy as np
 
-from draft.body_table import Body
-from draft.fields import table_of
-from draft.kinds import Length
-from draft.population import BUILDS, Build, condition, load_survey
+from outseam.draft.body.population import BUILDS, Build, condition, load_survey
+from outseam.draft.body.table import Body
+from outseam.draft.inputs.tables import table_of
+from outseam.draft.inputs.value_kinds import Length
 
 Floats = np.ndarray[Any, np.dtype[np.float64]]
 

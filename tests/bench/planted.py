@@ -14,13 +14,13 @@ from typing import Any
 
 import numpy as np
 
-from draft.body import complete
-from draft.body_entry import read_body
-from draft.body_table import Body
-from draft.errors import InputError
-from draft.population import z_scores
-from draft.readings import read_readings
-from draft.tape import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.body.entry import read_body
+from outseam.draft.body.estimate import complete
+from outseam.draft.body.population import z_scores
+from outseam.draft.body.readings import read_readings
+from outseam.draft.body.table import Body
+from outseam.draft.body.tape_check import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.inputs.errors import InputError
 
 LENGTHS = tuple(k for k in Body.__dataclass_fields__ if k not in ("build", "name"))
 #: How each kind of slip is said; a message that names it holds one of these.

@@ -15,7 +15,7 @@ from pathlib import Path
 
 import pytest
 
-from draft.body import Body
+from outseam.draft.body.estimate import Body
 
 ROWS = int(os.environ.get("OUTSEAM_BATCH_ROWS", "1500"))
 KEYS = ("height", "waist", "hip", "inside_leg", "crotch_length")
@@ -46,7 +46,15 @@ def ran(bodies: tuple[Body, ...], rows: int, folder: Path) -> tuple[float, list[
             b = bodies[i % len(bodies)]
             f.write(",".join((b.build, *(f"{getattr(b, k) / 10:.1f}" for k in KEYS))) + "\n")
     start = time.perf_counter()
-    command = [sys.executable, "-m", "cli.main", "batch", str(table), "--json", f"{table}.jsonl"]
+    command = [
+        sys.executable,
+        "-m",
+        "outseam.cli.main",
+        "batch",
+        str(table),
+        "--json",
+        f"{table}.jsonl",
+    ]
     child = subprocess.Popen(command, cwd=Path(__file__).parents[2], stderr=subprocess.DEVNULL)
     peaks: dict[int, int] = {}
     while child.poll() is None:

@@ -7,14 +7,14 @@ draft of five or six such pieces with all its checks is ten milliseconds.
 import numpy as np
 import pytest
 
-from curves.evaluate import points_at
-from curves.length import length, param_at_length, params_at_lengths
-from curves.meet import intersections, nearest, nearest_many
-from curves.offset import offset, outset
-from curves.path import Path, join, line
-from curves.region import area, bounds, flatten
-from curves.split import subpath_by_length
-from curves.through import through
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length, param_at_length, params_at_lengths
+from outseam.curves.meet import intersections, nearest, nearest_many
+from outseam.curves.offset import offset, outset
+from outseam.curves.path import Path, join, line
+from outseam.curves.region import area, bounds, flatten
+from outseam.curves.split import subpath_by_length
+from outseam.curves.through import through
 
 
 @pytest.fixture

@@ -10,18 +10,18 @@ from typing import Any
 
 import pytest
 
-from draft.block import block as module
-from draft.block.block import build_block
-from draft.block.solve import Solution, solve_block
-from draft.body import Body, complete
-from draft.checks import run_checks
-from draft.errors import OutseamError
-from draft.fabric import Fabric
-from draft.figures import batch_figures
-from draft.pattern import draft_measures, draft_pattern
-from draft.sensitivity import estimate_effects
-from draft.spec import Spec
-from draft.style import Style
+from outseam.draft.block import block as module
+from outseam.draft.block.block import build_block
+from outseam.draft.block.solve import Solution, solve_block
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.checks import run_checks
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.finished import batch_figures
+from outseam.draft.figures.sensitivity import estimate_effects
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.pattern import draft_measures, draft_pattern
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 KNIT = Fabric(stretch_across=0.5)
 STYLE = Style(fit="easy", leg="straight")

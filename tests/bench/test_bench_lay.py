@@ -13,11 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from draft.lay.border_search import search_border
-from draft.lay.cloth import cloth_of
-from draft.lay.plan import plan_lay
-from draft.pattern import draft_pattern
-from draft.spec import load_spec
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.ways.border import search_border
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import load_spec
 
 GALLERY = Path(__file__).parents[2] / "gallery"
 REFERENCE_S = float(os.environ.get("OUTSEAM_LAY_REFERENCE", "121"))

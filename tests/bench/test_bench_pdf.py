@@ -10,10 +10,10 @@ import time
 import cairocffi
 import numpy as np
 
-from cli.readback import check_scale
-from cli.scene import Layer, Pen, Scene, Stroke
-from cli.tiles import tile_pdf
-from curves.path import path
+from outseam.cli.paper.readback import check_scale
+from outseam.cli.paper.tiles import tile_pdf
+from outseam.cli.scene.scene import Layer, Pen, Scene, Stroke
+from outseam.curves.path import path
 
 
 def paths(count=40, segments=60):

@@ -7,7 +7,7 @@ import subprocess
 import sys
 import time
 
-HELP = "from cli.main import run; run(['--help'])"
+HELP = "from outseam.cli.main import run; run(['--help'])"
 NUMPY = "import numpy"
 
 

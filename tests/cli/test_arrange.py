@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import shapely
 
-from cli.arrange import arrange_pieces, arrange_whole
-from cli.grid import grid_for_sheet, needed_cells
-from draft.errors import InputError
+from outseam.cli.paper.arrange import arrange_pieces, arrange_whole
+from outseam.cli.paper.grid import grid_for_sheet, needed_cells
+from outseam.draft.inputs.errors import InputError
 
 WINDOW = (190.0, 254.0)
 GAP = 10.0

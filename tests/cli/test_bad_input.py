@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.main import run
+from outseam.cli.main import run
 
 GOOD = "[body]\nheight = 168\nwaist = 82\nhip = 104\ninside_leg = 77\n"
 

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from cli.batch import CHUNK, draft_rows, read_rows
-from cli.main import run
-from draft.spec import parse_spec
+from outseam.cli.commands.batch import CHUNK, draft_rows, read_rows
+from outseam.cli.main import run
+from outseam.draft.spec.spec import parse_spec
 
 KEYS = {
     *("id", "status", "says", "crotch_seam_mm", "crotch_target_mm", "outseam_front_mm"),

@@ -12,17 +12,20 @@ from pathlib import Path
 
 import pytest
 
-from cli import batch
-from cli.batch import draft_row, read_rows
-from cli.main import run
-from cli.resume import Part, open_part, origin_of, part_path, row_mark
-from draft.spec import parse_spec
+from outseam.cli.batch.journal import Part, open_part, origin_of, part_path, row_mark
+from outseam.cli.commands import batch
+from outseam.cli.commands.batch import draft_row, read_rows
+from outseam.cli.main import run
+from outseam.draft.spec.spec import parse_spec
 
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 ROWS = 20
 #: Enough that a process is stopped in the middle, a chunk of few rows at a time.
 MANY = 80
-IN_SMALL_CHUNKS = "import sys; from cli import batch, main; batch.CHUNK = 4; main.run(sys.argv[1:])"
+IN_SMALL_CHUNKS = (
+    "import sys; from outseam.cli import main; from outseam.cli.commands import batch; "
+    "batch.CHUNK = 4; main.run(sys.argv[1:])"
+)
 
 
 def write(path: Path, count: int = ROWS, crotch: float = 70.0) -> Path:
@@ -85,7 +88,6 @@ def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
 def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many: bytes) -> None:
     bodies, out = write(tmp_path / "b.csv", MANY), tmp_path / "o.jsonl"
     out.write_bytes(b"earlier\n")
-    root = Path(batch.__file__).parents[1]
     command = [sys.executable, "-c", IN_SMALL_CHUNKS, "batch", str(bodies), "--json", str(out)]
     command += ["--jobs", "2"]
     child = subprocess.Popen(
@@ -93,7 +95,6 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         start_new_session=True,
-        cwd=root,
     )
     part = part_path(out)
     deadline = time.monotonic() + 60.0
@@ -114,7 +115,7 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
         assert f"{kept} of {MANY} rows are done" in says.decode()
         assert "run the same command" in says.decode()
         assert "Traceback" not in says.decode()
-    again = subprocess.run(command, capture_output=True, cwd=root)
+    again = subprocess.run(command, capture_output=True)
     assert again.returncode == 0
     assert f"Going on after row {kept} of {MANY}".encode() in again.stderr
     assert out.read_bytes() == many
@@ -194,7 +195,7 @@ def test_anew_on_request(left: Path, whole: bytes, drafted: list[int]) -> None:
 def test_another_version_of_the_program_starts_anew(
     left: Path, drafted: list[int], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("cli.resume._program", lambda: "next version")
+    monkeypatch.setattr("outseam.cli.batch.journal._program", lambda: "next version")
     done(left.with_name("b.csv"), left)
     assert drafted[0] == 1
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from cli.kept_file import read_kept
-from cli.main import run
+from outseam.cli.cloth.saved_lay import read_kept
+from outseam.cli.main import run
 
 SPEC = """
 units = "{units}"
@@ -251,11 +251,11 @@ def test_only_the_variant_that_cannot_lie_has_no_figure(
 def test_a_pattern_that_fails_its_checks_is_not_bought_for(
     spec: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    import draft.checks
-    from draft.checks.verdict import at_most
+    import outseam.draft.pattern
+    from outseam.draft.checks.verdict import at_most
 
     bad = (at_most("made up", "here", 2.0, 1.0, "it holds"),)
-    monkeypatch.setattr(draft.checks, "run_checks", lambda _: bad)
+    monkeypatch.setattr(outseam.draft.pattern, "run_checks", lambda _: bad)
     code, said, err = called(capsys, "buy", spec)
     assert code == 1
     assert said == ""

@@ -9,14 +9,14 @@ from pathlib import Path
 
 import pytest
 
-from cli.main import run
+from outseam.cli.main import run
 
 HERE = Path(__file__).parents[2]
 
 
 def outseam(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
     return subprocess.run(
-        [sys.executable, "-c", "from cli.main import run; run()", *map(str, arguments)],
+        [sys.executable, "-c", "from outseam.cli.main import run; run()", *map(str, arguments)],
         capture_output=True,
         text=True,
         cwd=cwd or HERE,
@@ -54,7 +54,8 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
 
 
 def test_help_imports_nothing_heavy() -> None:
-    code = "import sys; from cli.main import run\ntry: run(['--help'])\nexcept SystemExit: pass\n"
+    code = "import sys; from outseam.cli.main import run\n"
+    code += "try: run(['--help'])\nexcept SystemExit: pass\n"
     code += "print([m for m in ('numpy', 'scipy', 'pint', 'shapely', 'rich') if m in sys.modules])"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert done.stdout.strip().endswith("[]")

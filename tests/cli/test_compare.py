@@ -16,9 +16,9 @@ import pypdf
 import pytest
 import shapely
 
-import cli.sheets
-from cli.compare import comparison_of, home_pages
-from cli.compare_figures import (
+import outseam.cli.paper.pattern_files
+from outseam.cli.commands.compare import comparison_of, home_pages
+from outseam.cli.compare.figures import (
     Row,
     difference_text,
     notices_of,
@@ -26,26 +26,26 @@ from cli.compare_figures import (
     rows_of,
     value_text,
 )
-from cli.compare_files import compare_files
-from cli.compare_frame import MARGIN_MM, PAGE_MM, scenes_of
-from cli.compare_legs import legs_of
-from cli.compare_overlay import _spread, overlay_pages
-from cli.compare_pens import PENS
-from cli.compare_side import label_lines, side_page
-from cli.compare_table import table_pages
-from cli.drawing import pattern_scene
-from cli.font import text_width_mm
-from cli.main import run
-from cli.outline import label_corners, path_points
-from cli.scene import Label, Pen, Scene
-from cli.tiles import TileOptions, tile_pdf
-from curves.path import join
-from curves.region import bounds
-from draft.block.panels import Panel
-from draft.figures import finished
-from draft.pattern import Pattern
-from draft.units import Units
-from draft.variants import Comparison
+from outseam.cli.compare.files import compare_files
+from outseam.cli.compare.frame import MARGIN_MM, PAGE_MM, scenes_of
+from outseam.cli.compare.legs import legs_of
+from outseam.cli.compare.overlay import _spread, overlay_pages
+from outseam.cli.compare.side import label_lines, side_page
+from outseam.cli.compare.table import table_pages
+from outseam.cli.main import run
+from outseam.cli.paper.tiles import TileOptions, tile_pdf
+from outseam.cli.pattern.drawing import pattern_scene
+from outseam.cli.scene.extent import label_corners, path_points
+from outseam.cli.scene.font import text_width_mm
+from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.scene import Label, Pen, Scene
+from outseam.curves.path import join
+from outseam.curves.region import bounds
+from outseam.draft.block.panels import Panel
+from outseam.draft.figures.finished import finished
+from outseam.draft.inputs.show import Units
+from outseam.draft.model import Pattern
+from outseam.draft.variants import Comparison
 
 SPEC = (
     'title = "Trousers & <friends>"\nunits = "cm"\n[body]\nheight = 168\nwaist = 82\nhip = 104\n'
@@ -471,7 +471,7 @@ def test_home_pages_are_those_that_are_printed(
     """Counted without drawing them; arranging is left out here, as it takes seconds."""
     pattern = patterns(grid)[0]
     scene = pattern_scene(pattern)
-    monkeypatch.setattr(cli.sheets, "home_scene", lambda _: scene)
+    monkeypatch.setattr(outseam.cli.paper.pattern_files, "home_scene", lambda _: scene)
     options = TileOptions(overlap_mm=pattern.spec.print.overlap)
     assert home_pages(pattern) == tile_pdf(scene, "a4", options).pages
 

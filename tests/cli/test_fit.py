@@ -13,17 +13,17 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from cli.fit import find_sign
-from cli.fit_drawings import MARKS, sign_drawing
-from cli.fit_overlay import move_words, moves
-from cli.fit_text import with_alteration, without_last
-from cli.main import run
-from draft.errors import InputError
-from draft.pattern import draft_pattern
-from draft.signs import SIGN_KEYS, SIGNS
-from draft.spec import load_spec
+from outseam.cli.commands.fit import find_sign
+from outseam.cli.fitting.drawings import MARKS, sign_drawing
+from outseam.cli.fitting.overlay import move_words, moves
+from outseam.cli.fitting.spec_text import with_alteration, without_last
+from outseam.cli.main import run
+from outseam.draft.alter.signs import SIGN_KEYS, SIGNS
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import load_spec
 
-DEMO = files("draft").joinpath("data/demo.toml").read_text("utf-8")
+DEMO = files("outseam.draft").joinpath("data/demo.toml").read_text("utf-8")
 KEYS = {"what": "flat seat", "amount": "1 cm", "date": "2031-05-28", "seen": 'a "sign" \\ here'}
 
 

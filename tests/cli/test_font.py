@@ -5,7 +5,7 @@ import itertools
 
 import pytest
 
-from cli.font import (
+from outseam.cli.scene.font import (
     ELLIPSIS,
     FONT_FOLDER,
     MAX_CHARS,

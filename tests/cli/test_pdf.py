@@ -8,10 +8,10 @@ from datetime import UTC, datetime
 import pikepdf
 import pytest
 
-from cli.pdf import write_sheet_pdf
-from cli.scene import Label, Layer, Pen, Scene, Stroke
-from curves.path import cubic, line
-from draft.errors import InputError
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.curves.path import cubic, line
+from outseam.draft.inputs.errors import InputError
 
 
 def sheet(title="Sheet", width=841.0, height=1189.0, names=("cut", "words")):

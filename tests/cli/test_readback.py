@@ -5,10 +5,10 @@ import io
 import pikepdf
 import pytest
 
-from cli.readback import ScaleError, check_scale
-from cli.scene import Layer, Pen, Scene, Stroke
-from cli.tiles import TileOptions, tile_pdf
-from curves.path import line
+from outseam.cli.paper.readback import ScaleError, check_scale
+from outseam.cli.paper.tiles import TileOptions, tile_pdf
+from outseam.cli.scene.scene import Layer, Pen, Scene, Stroke
+from outseam.curves.path import line
 
 SCENE = Scene(
     title="Sheet",

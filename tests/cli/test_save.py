@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.save import OutputError, save_all
+from outseam.cli.write.save import OutputError, save_all
 
 FILES = {"a.svg": b"new a", "b.pdf": b"new b" * 1000, "c.txt": b""}
 
@@ -113,7 +113,7 @@ def test_a_real_limit_on_file_size_leaves_the_folder_alone(earlier):
     pytest.importorskip("resource")
     program = (
         "import resource, signal, sys\n"
-        "from cli.save import save_all, OutputError\n"
+        "from outseam.cli.write.save import save_all, OutputError\n"
         "signal.signal(signal.SIGXFSZ, signal.SIG_IGN)\n"
         "resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000))\n"
         "try:\n"

@@ -14,25 +14,26 @@ import pypdf
 import pytest
 import shapely
 
-from cli import sewing_board
-from cli import worksheet_layout as layout
-from cli.outline import label_corners
-from cli.scene import Label, Scene, Stroke
-from cli.sewing_board import SEWN, WIDE_MM
-from cli.sewing_drawings import DRAWINGS
-from cli.sewing_sheet import LEGEND, sewing
-from cli.worksheet import worksheet_html, worksheet_pdf
-from cli.worksheet_blocks import Sheet, Step
-from cli.worksheet_layout import pages_of
-from curves.length import length
-from draft.body import Body, complete
-from draft.fabric import Fabric
-from draft.features.parts import edge_length
-from draft.pattern import Pattern, draft_measures
-from draft.ruler import ruler_length
-from draft.sewing import sewing_order
-from draft.spec import Spec
-from draft.style import Style
+from outseam.cli.commands.worksheet import worksheet_html, worksheet_pdf
+from outseam.cli.document import layout
+from outseam.cli.document.blocks import Sheet, Step
+from outseam.cli.document.layout import pages_of
+from outseam.cli.scene.extent import label_corners
+from outseam.cli.scene.scene import Label, Scene, Stroke
+from outseam.cli.sewing import canvas as sewing_board
+from outseam.cli.sewing.canvas import SEWN, WIDE_MM
+from outseam.cli.sewing.drawings import DRAWINGS
+from outseam.cli.sewing.section import LEGEND, sewing
+from outseam.curves.length import length
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.fabric import Fabric
+from outseam.draft.features.divided_edge import edge_length
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.piece.ruler import ruler_length
+from outseam.draft.sewing import sewing_order
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 BODY = Body(height=1680.0, waist=806.0, hip=1040.0, inside_leg=770.0)
 MEASURES = complete(BODY)

@@ -7,9 +7,9 @@ import math
 import numpy as np
 import pytest
 
-from cli.scene import Pen, Stroke
-from cli.strokes import path_operators, stroke_operators
-from curves.path import cubic, join, line, path, polyline
+from outseam.cli.scene.scene import Pen, Stroke
+from outseam.cli.write.pdf_operators import path_operators, stroke_operators
+from outseam.curves.path import cubic, join, line, path, polyline
 
 
 def test_lines_curves_and_closing() -> None:

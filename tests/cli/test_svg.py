@@ -10,11 +10,11 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from cli.pdf import write_sheet_pdf
-from cli.scene import Label, Layer, Pen, Scene, Stroke
-from cli.svg import write_svg_text
-from cli.tiles import tile_pdf
-from curves.path import Path, cubic, line, polyline
+from outseam.cli.paper.tiles import tile_pdf
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.cli.write.svg import write_svg_text
+from outseam.curves.path import Path, cubic, line, polyline
 
 SVG = "{http://www.w3.org/2000/svg}"
 EDITOR = "{http://www.inkscape.org/namespaces/inkscape}"

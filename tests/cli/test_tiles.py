@@ -11,15 +11,15 @@ import pytest
 import shapely
 from shapely import affinity
 
-from cli.firstpage import FirstPage, first_page_items
-from cli.grid import TileGrid, grid_for_sheet, needed_cells, scene_shapes
-from cli.ink import ink_map
-from cli.outline import label_corners
-from cli.pages import FURNITURE_MM, Joint, TilePage, tile_items
-from cli.scene import Label, Layer, Pen, Scene, Stroke
-from cli.tiles import PAPERS, TileOptions, _tile_pages, check_options, tile_pdf
-from curves.path import line, polyline
-from draft.errors import InputError
+from outseam.cli.paper.first_page import FirstPage, first_page_items
+from outseam.cli.paper.free_space import ink_map
+from outseam.cli.paper.furniture import FURNITURE_MM, Joint, TilePage, tile_items
+from outseam.cli.paper.grid import TileGrid, grid_for_sheet, needed_cells, scene_shapes
+from outseam.cli.paper.tiles import PAPERS, TileOptions, _tile_pages, check_options, tile_pdf
+from outseam.cli.scene.extent import label_corners
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.curves.path import line, polyline
+from outseam.draft.inputs.errors import InputError
 
 PEN = Pen(width_mm=0.5)
 

@@ -21,34 +21,44 @@ import pypdf
 import pytest
 import shapely
 
-import draft.pattern
-from cli import worksheet_layout as layout
-from cli.drafting import read_spec
-from cli.drawing import pieces_to_print
-from cli.finding_words import finding_words
-from cli.lay_words import centimetres_needed
-from cli.main import run
-from cli.scene import Label
-from cli.strain_chart import PLOT_MM, rows, scale_of
-from cli.worksheet import NAMES, worksheet_files, worksheet_html
-from cli.worksheet_blocks import Blanks, Drawing, Notices, Points, Section, Sheet, Table, Text
-from cli.worksheet_content import worksheet_content
-from cli.worksheet_layout import pages_of, wrap
-from cli.worksheet_pieces import size_of
-from cli.worksheet_words import size_words, strain_words
-from curves.path import join, line
-from curves.region import bounds, flatten
-from draft.buying import to_buy_mm
-from draft.checks.strain import Level, levels
-from draft.checks.verdict import at_most
-from draft.figures import finished
-from draft.fits import ease_for, fit_named
-from draft.pattern import Pattern, draft_pattern
-from draft.piece import Line
-from draft.quick_lay import FabricLength, fabric_length
-from draft.sensitivity import Effect, estimate_effects
-from draft.spec import parse_spec
-from draft.units import per_cent, show_length
+import outseam.draft.pattern
+from outseam.cli.commands.draft import read_spec
+from outseam.cli.commands.worksheet import NAMES, worksheet_files, worksheet_html
+from outseam.cli.document import layout
+from outseam.cli.document.blocks import (
+    Blanks,
+    Drawing,
+    Notices,
+    Points,
+    Section,
+    Sheet,
+    Table,
+    Text,
+)
+from outseam.cli.document.layout import pages_of, wrap
+from outseam.cli.main import run
+from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.pattern.strain_chart import PLOT_MM, rows, scale_of
+from outseam.cli.scene.scene import Label
+from outseam.cli.wording.findings import finding_words
+from outseam.cli.wording.lay import centimetres_needed
+from outseam.cli.wording.sheet import size_words, strain_words
+from outseam.cli.worksheet.content import worksheet_content
+from outseam.cli.worksheet.pieces import size_of
+from outseam.curves.path import join, line
+from outseam.curves.region import bounds, flatten
+from outseam.draft.buying.shopping_list import to_buy_mm
+from outseam.draft.checks.strain import Level, levels
+from outseam.draft.checks.verdict import at_most
+from outseam.draft.figures.finished import finished
+from outseam.draft.figures.sensitivity import Effect, estimate_effects
+from outseam.draft.fits import ease_for, fit_named
+from outseam.draft.inputs.show import per_cent, show_length
+from outseam.draft.lay.ways.quick import FabricLength, fabric_length
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.piece.piece import Line
+from outseam.draft.spec.spec import parse_spec
 
 GALLERY = tuple(sorted((Path(__file__).parents[2] / "gallery").glob("*.toml")))
 ONE = next(p for p in GALLERY if p.stem == "slim-101")
@@ -536,10 +546,10 @@ def test_page_needs_nothing_from_outside() -> None:
 def test_same_input_same_bytes_in_another_process() -> None:
     program = (
         "import sys, pathlib, hashlib\n"
-        "from cli.drafting import read_spec\n"
-        "from cli.worksheet import worksheet_files\n"
-        "from draft.pattern import draft_pattern\n"
-        "from draft.sensitivity import estimate_effects\n"
+        "from outseam.cli.commands.draft import read_spec\n"
+        "from outseam.cli.commands.worksheet import worksheet_files\n"
+        "from outseam.draft.pattern import draft_pattern\n"
+        "from outseam.draft.figures.sensitivity import estimate_effects\n"
         "p = draft_pattern(read_spec(pathlib.Path(sys.argv[1])))\n"
         "for d in worksheet_files(p, estimate_effects(p)).values():\n"
         "    print(hashlib.sha256(d).hexdigest())\n"
@@ -730,7 +740,7 @@ def test_long_words_and_blanks_keep_to_their_room() -> None:
             ),
         ),
     )
-    from cli.outline import label_corners
+    from outseam.cli.scene.extent import label_corners
 
     for page in pages_of(sheet):
         for layer in page.layers:
@@ -742,7 +752,7 @@ def test_long_words_and_blanks_keep_to_their_room() -> None:
 
 
 def test_labels_of_the_pictures_do_not_overlap() -> None:
-    from cli.outline import label_corners
+    from outseam.cli.scene.extent import label_corners
 
     for path in GALLERY:
         sheet = worksheet_content(*drafted(path), fabric=laid(path))
@@ -810,7 +820,7 @@ def test_a_pattern_that_fails_is_reported_and_not_written(
     pattern, _ = drafted(ONE)
     wrong = at_most("seams match", "outseam", 9.0, 0.5, "the two sides are equal")
     failed = replace(pattern, findings=(*pattern.findings, wrong))
-    monkeypatch.setattr(draft.pattern, "draft_pattern", lambda spec: failed)
+    monkeypatch.setattr(outseam.draft.pattern, "draft_pattern", lambda spec: failed)
     out = tmp_path / "out"
     code, said, err = called(capsys, "worksheet", ONE, "--out", out)
     assert code == 1

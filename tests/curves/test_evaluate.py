@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from figures import CIRCLE_ERROR, circle, parabola, quarter, three
 
-from curves.errors import CurveError
-from curves.evaluate import (
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import (
     cubic_hermite,
     curvature_at,
     curvatures_at,
@@ -16,7 +16,7 @@ from curves.evaluate import (
     point_at,
     points_at,
 )
-from curves.path import cubic, join, line
+from outseam.curves.path import cubic, join, line
 
 
 def test_parabola_points_directions_and_curvatures() -> None:

@@ -8,9 +8,9 @@ from figures import angles, parabola, parabola_length, paths, quarter, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.errors import CurveError
-from curves.evaluate import points_at
-from curves.length import (
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import (
     NODES,
     WEIGHTS,
     length,
@@ -20,7 +20,7 @@ from curves.length import (
     param_at_length,
     params_at_lengths,
 )
-from curves.path import cubic, join, line
+from outseam.curves.path import cubic, join, line
 
 ACCURACIES = [1.0, 1e-2, 1e-4, 1e-6, 1e-9]
 #: Rounding of sums of a few hundred millimetres.

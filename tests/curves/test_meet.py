@@ -8,10 +8,10 @@ from figures import CIRCLE_ERROR, angles, circle, parabola, paths, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.evaluate import directions_at, point_at, points_at
-from curves.meet import intersections, nearest, nearest_many
-from curves.path import cubic, line, polyline
-from curves.split import subpath
+from outseam.curves.evaluate import directions_at, point_at, points_at
+from outseam.curves.meet import intersections, nearest, nearest_many
+from outseam.curves.path import cubic, line, polyline
+from outseam.curves.split import subpath
 
 
 def where(a, b, **how) -> list[tuple[float, float]]:

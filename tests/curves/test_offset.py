@@ -9,14 +9,14 @@ from figures import angles, circle, gentle_paths, quarter, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.errors import CurveError
-from curves.evaluate import curvatures_at, direction_at, directions_at, points_at
-from curves.length import length
-from curves.meet import nearest_many
-from curves.offset import offset, outset
-from curves.path import Path, cubic, join, line, polyline
-from curves.region import area, is_simple
-from curves.through import through
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import curvatures_at, direction_at, directions_at, points_at
+from outseam.curves.length import length
+from outseam.curves.meet import nearest_many
+from outseam.curves.offset import offset, outset
+from outseam.curves.path import Path, cubic, join, line, polyline
+from outseam.curves.region import area, is_simple
+from outseam.curves.through import through
 
 
 def corners(p: Path) -> list[tuple[float, float]]:

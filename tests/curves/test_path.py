@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from figures import three
 
-from curves.errors import CurveError
-from curves.evaluate import points_at
-from curves.path import join, line, path, polyline
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import points_at
+from outseam.curves.path import join, line, path, polyline
 
 
 def test_a_line_has_its_handles_at_the_thirds() -> None:

@@ -8,11 +8,11 @@ from figures import angles, circle, parabola, paths, quarter, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.errors import CurveError
-from curves.evaluate import points_at
-from curves.meet import nearest_many
-from curves.path import cubic, join, line, polyline
-from curves.region import (
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import points_at
+from outseam.curves.meet import nearest_many
+from outseam.curves.path import cubic, join, line, polyline
+from outseam.curves.region import (
     area,
     bounds,
     contains,

@@ -8,11 +8,11 @@ from figures import paths, three
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.errors import CurveError
-from curves.evaluate import direction_at, point_at, points_at
-from curves.length import length, length_at, param_at_length
-from curves.path import cubic, line, polyline
-from curves.split import extend, split, subpath, subpath_by_length
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import direction_at, point_at, points_at
+from outseam.curves.length import length, length_at, param_at_length
+from outseam.curves.path import cubic, line, polyline
+from outseam.curves.split import extend, split, subpath, subpath_by_length
 
 
 @pytest.mark.parametrize("u", [0.25, 1.0, 1.6, 2.999])

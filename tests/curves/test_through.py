@@ -8,10 +8,10 @@ from figures import angles
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from curves.errors import CurveError
-from curves.evaluate import curvature_at, direction_at, points_at
-from curves.path import line
-from curves.through import through
+from outseam.curves.errors import CurveError
+from outseam.curves.evaluate import curvature_at, direction_at, points_at
+from outseam.curves.path import line
+from outseam.curves.through import through
 
 POINTS = [(0, 0), (40, 5), (70, 40), (75, 120), (80, 200)]
 

@@ -11,17 +11,17 @@ import numpy as np
 import pytest
 import shapely
 
-from curves.evaluate import points_at
-from curves.length import length, param_at_length
-from curves.path import Path, join
-from curves.region import area
-from draft.bands import BAND_NAMES
-from draft.block.panels import Panel
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path, join
+from outseam.curves.region import area
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.block.panels import Panel
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import replace
 
-from draft.analysis import figure_traits
-from draft.body import Body
-from draft.pattern import Pattern
+from outseam.draft.body.estimate import Body
+from outseam.draft.figures.body_shape import figure_traits
+from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 
 import pytest
 
-from curves.length import length
-from draft.bands import BAND_NAMES, BANDS, Band, BandContext, BandPlan, band_named
-from draft.body import Body
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.fits import Ease, ease_for, fit_named
-from draft.pattern import Pattern
+from outseam.curves.length import length
+from outseam.draft.bands import BAND_NAMES, BANDS, Band, BandContext, BandPlan, band_named
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import Ease, ease_for, fit_named
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 

@@ -8,14 +8,14 @@ from dataclasses import replace
 
 import pytest
 
-from curves.length import length
-from curves.path import line
-from curves.region import bounds
-from draft.checks.belt import check_belt
-from draft.checks.seams import measured_mm
-from draft.errors import InputError
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.curves.length import length
+from outseam.curves.path import line
+from outseam.curves.region import bounds
+from outseam.draft.checks.belt import check_belt
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

@@ -14,21 +14,35 @@ import numpy as np
 import pytest
 from scipy.optimize import NonlinearConstraint, lsq_linear, minimize
 
-from curves.evaluate import points_at
-from curves.length import length
-from curves.path import path
-from draft.block.block import Block, build_block
-from draft.block.panels import Panel, floats
-from draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape, side_cubic
-from draft.block.solve import PRIORS, Solution, Target, _Conditions, prior_means, solve_block
-from draft.body import Body, complete
-from draft.errors import InputError, UnsolvableError
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES, FITS, Fit
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
-from draft.population import BUILDS, Build
-from draft.style import Style
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length
+from outseam.curves.path import path
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.panels import Panel, floats
+from outseam.draft.block.shape import (
+    Frame,
+    PanelShape,
+    Params,
+    back_shape,
+    front_shape,
+    side_cubic,
+)
+from outseam.draft.block.solve import (
+    PRIORS,
+    Solution,
+    Target,
+    _Conditions,
+    prior_means,
+    solve_block,
+)
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.population import BUILDS, Build
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES, FITS, Fit
+from outseam.draft.inputs.errors import InputError, UnsolvableError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.style import Style
 
 People = Callable[..., tuple[Body, ...]]
 

@@ -25,8 +25,8 @@ from bench.people import (
 from bench.planted import face, plant, swapped
 from scipy.stats import binomtest, kurtosis
 
-from draft.body_table import Body
-from draft.population import BUILDS, Build, load_survey
+from outseam.draft.body.population import BUILDS, Build, load_survey
+from outseam.draft.body.table import Body
 
 
 @pytest.mark.parametrize("how", [FIGURES, OTHER, replace(FIGURES, df=8.0)])

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from draft.body import Body, Measures, complete
-from draft.errors import InputError
-from draft.fields import table_of
-from draft.kinds import Length
-from draft.measures import LENGTHS
+from outseam.draft.body.estimate import Body, Measures, complete
+from outseam.draft.body.measures import LENGTHS
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.tables import table_of
+from outseam.draft.inputs.value_kinds import Length
 
 BASE: dict[str, Any] = {"height": 1680.0, "waist": 800.0, "hip": 1040.0, "inside_leg": 770.0}
 

@@ -11,9 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import affinity, box
 
-from curves.path import join
-from curves.region import polygon
-from draft.buying import (
+from outseam.curves.path import join
+from outseam.curves.region import polygon
+from outseam.draft.buying.notions import LOCKSTITCH, OVERLOCK_4, ThreadUse, elastic_of, thread_of
+from outseam.draft.buying.shopping_list import (
     SOLD_CM,
     SQUARING_MM,
     WASH_ACROSS_RATIO,
@@ -30,11 +31,10 @@ from draft.buying import (
     usable_mm,
     washed_first,
 )
-from draft.fabric import Fabric
-from draft.materials import LOCKSTITCH, OVERLOCK_4, ThreadUse, elastic_of, thread_of
-from draft.pattern import Pattern
-from draft.quick_lay import FabricLength, length_on, quick_lay
-from draft.ruler import ruler_length
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.ways.quick import FabricLength, length_on, quick_lay
+from outseam.draft.model import Pattern
+from outseam.draft.piece.ruler import ruler_length
 
 Make = Callable[..., Pattern]
 

@@ -15,26 +15,30 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from curves.length import length
-from curves.path import Path, cubic, join, line, path
-from curves.split import extend, subpath
-from draft.allowance import cut_edges
-from draft.body import Body
-from draft.checks import CHECKS, run_checks
-from draft.checks.strain import levels
-from draft.checks.verdict import at_least, at_most, equal
-from draft.fabric import Fabric
-from draft.levels import girth_at
-from draft.pattern import Pattern
-from draft.piece import Edge, Finding, Piece
-from draft.population import z_scores
-from draft.ruler import x_at
+from outseam.curves.length import length
+from outseam.curves.path import Path, cubic, join, line, path
+from outseam.curves.split import extend, subpath
+from outseam.draft.body.estimate import Body
+from outseam.draft.body.girths import girth_at
+from outseam.draft.body.population import z_scores
+from outseam.draft.checks import CHECKS, run_checks
+from outseam.draft.checks.strain import levels
+from outseam.draft.checks.verdict import at_least, at_most, equal
+from outseam.draft.fabric import Fabric
+from outseam.draft.model import Pattern
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Finding, Piece
+from outseam.draft.piece.ruler import x_at
 
 Make = Callable[..., Pattern]
 
 #: Checks of pockets and belts have their negative controls beside the tests of those features,
 #: that of legs which differ beside theirs.
-ELSEWHERE = {"draft.checks.pocket", "draft.checks.belt", "draft.checks.centre"}
+ELSEWHERE = {
+    "outseam.draft.checks.pocket",
+    "outseam.draft.checks.belt",
+    "outseam.draft.checks.centre",
+}
 
 
 @pytest.fixture(scope="module")

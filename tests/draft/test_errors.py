@@ -7,13 +7,20 @@ from dataclasses import replace
 
 import pytest
 
-from draft.alter import Asked
-from draft.body import Body
-from draft.errors import InputError, OutseamError, UnsolvableError, at_least, at_most, told
-from draft.fabric import Fabric
-from draft.pattern import draft_pattern
-from draft.spec import Spec
-from draft.style import Style
+from outseam.draft.alter import Asked
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import (
+    InputError,
+    OutseamError,
+    UnsolvableError,
+    at_least,
+    at_most,
+    told,
+)
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 
 def test_lengths_wait_for_their_units() -> None:

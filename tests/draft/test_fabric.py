@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from draft.fabric import Fabric, classify_stretch
+from outseam.draft.fabric import Fabric, classify_stretch
 
 
 @pytest.mark.parametrize(

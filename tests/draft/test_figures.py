@@ -9,16 +9,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from curves.evaluate import points_at
-from curves.path import Path
-from draft.block.solve import PRIORS
-from draft.body import Body
-from draft.fabric import Fabric
-from draft.figures import back_lift_mm, batch_figures, finished, moved
-from draft.fits import FIT_NAMES
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.curves.evaluate import points_at
+from outseam.curves.path import Path
+from outseam.draft.block.solve import PRIORS
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.finished import back_lift_mm, batch_figures, finished, moved
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

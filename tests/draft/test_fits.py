@@ -5,8 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from draft.errors import InputError
-from draft.fits import (
+from outseam.draft.fits import (
     FIT_NAMES,
     FITS,
     KNIT_STRETCH,
@@ -17,6 +16,7 @@ from draft.fits import (
     ease_for,
     fit_named,
 )
+from outseam.draft.inputs.errors import InputError
 
 WOVEN_FITS = tuple(f for f in FITS if f.woven_hip_mm is not None)
 ids = [f.name for f in FITS]

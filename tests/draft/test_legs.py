@@ -10,17 +10,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from curves.length import length
-from draft.block.block import Block, build_block
-from draft.body import Body, complete
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES
-from draft.legs import LEG_NAMES, LEGS, leg_named
-from draft.lengths import LENGTH_NAMES
-from draft.pattern import Pattern
-from draft.ruler import x_at
-from draft.style import Style
+from outseam.curves.length import length
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES, LEGS, leg_named
+from outseam.draft.lengths import LENGTH_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.piece.ruler import x_at
+from outseam.draft.style import Style
 
 Make = Callable[..., Pattern]
 KNIT = Fabric(stretch_across=0.5)

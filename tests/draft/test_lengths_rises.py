@@ -8,16 +8,16 @@ from dataclasses import replace
 
 import pytest
 
-from curves.length import length
-from draft.block.block import rise_of
-from draft.body import Body, complete
-from draft.errors import InputError
-from draft.legs import LEG_NAMES
-from draft.lengths import LENGTH_NAMES, LENGTHS, length_named
-from draft.pattern import Pattern
-from draft.population import load_model
-from draft.rises import RISE_NAMES, RISES, rise_named
-from draft.style import Style
+from outseam.curves.length import length
+from outseam.draft.block.block import rise_of
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.population import load_model
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.lengths import LENGTH_NAMES, LENGTHS, length_named
+from outseam.draft.model import Pattern
+from outseam.draft.rises import RISE_NAMES, RISES, rise_named
+from outseam.draft.style import Style
 
 Make = Callable[..., Pattern]
 

@@ -6,9 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from draft.fabric import Fabric
-from draft.figures import finished
-from draft.materials import (
+from outseam.draft.buying.notions import (
     centre_seams,
     elastic_of,
     materials_of,
@@ -19,9 +17,11 @@ from draft.materials import (
     thread_of,
     times_sewn,
 )
-from draft.pattern import Pattern
-from draft.piece import Seam, Stretch
-from draft.ruler import ruler_length
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.finished import finished
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Seam, Stretch
+from outseam.draft.piece.ruler import ruler_length
 
 KNIT = Fabric(stretch_across=0.5, stretch_along=0.25)
 WOVEN = Fabric(kind="woven", stretch_across=0.0)

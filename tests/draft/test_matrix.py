@@ -12,19 +12,20 @@ from itertools import product
 
 import pytest
 
-from draft.bands import BAND_NAMES
-from draft.body import Body, Measures, complete
-from draft.checks import run_checks
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.features import FEATURES
-from draft.fits import FIT_NAMES, FITS
-from draft.legs import LEG_NAMES
-from draft.lengths import LENGTH_NAMES
-from draft.pattern import Pattern, draft_measures
-from draft.rises import RISE_NAMES
-from draft.spec import Spec
-from draft.style import Style
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.body.estimate import Body, Measures, complete
+from outseam.draft.checks import run_checks
+from outseam.draft.fabric import Fabric
+from outseam.draft.features import FEATURES
+from outseam.draft.fits import FIT_NAMES, FITS
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.lengths import LENGTH_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.rises import RISE_NAMES
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 #: Invented people: hips of 84 to 132 cm, both builds, one measured in full with the halves of the
 #: crotch length, one with a waist larger than the hip.

@@ -9,18 +9,18 @@ import numpy as np
 import pytest
 import shapely
 
-from curves.evaluate import points_at
-from curves.length import length, param_at_length
-from curves.path import Path
-from draft.bands import BAND_NAMES
-from draft.body import Body
-from draft.fabric import Fabric
-from draft.legs import LEG_NAMES
-from draft.lengths import LENGTH_NAMES
-from draft.pattern import Pattern
-from draft.piece import Line, Piece
-from draft.rises import RISE_NAMES
-from draft.ruler import x_at
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.lengths import LENGTH_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Line, Piece
+from outseam.draft.piece.ruler import x_at
+from outseam.draft.rises import RISE_NAMES
 
 Make = Callable[..., Pattern]
 

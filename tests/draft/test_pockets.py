@@ -12,31 +12,32 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from curves.evaluate import points_at
-from curves.length import length
-from curves.path import Path
-from draft.allowance import cut_edges
-from draft.bands import BAND_NAMES
-from draft.body import Body, complete
-from draft.checks import pocket as checks
-from draft.checks import run_checks
-from draft.checks.seams import check_notches, check_seams, measured_mm
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.features import FEATURES, wanted
-from draft.features.hand import HANDS, opening_for
-from draft.features.parts import edge_length, edge_notches, edge_parts
-from draft.fits import FIT_NAMES
-from draft.legs import LEG_NAMES
-from draft.lengths import LENGTH_NAMES
-from draft.pattern import Pattern, draft_measures
-from draft.piece import Finding, Piece
-from draft.rises import RISE_NAMES
-from draft.ruler import chords
-from draft.spec import Spec, parse_spec
-from draft.starter import starter_text
-from draft.style import BELT_NAMES, POCKET_NAMES, Style
-from draft.trial import trial_pattern
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length
+from outseam.curves.path import Path
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.checks import pocket as checks
+from outseam.draft.checks import run_checks
+from outseam.draft.checks.seams import check_notches, check_seams, measured_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.features import FEATURES, wanted
+from outseam.draft.features.divided_edge import edge_length, edge_notches, edge_parts
+from outseam.draft.features.hand_size import HANDS, opening_for
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.lengths import LENGTH_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Finding, Piece
+from outseam.draft.piece.ruler import chords
+from outseam.draft.rises import RISE_NAMES
+from outseam.draft.spec.spec import Spec, parse_spec
+from outseam.draft.spec.starter import starter_text
+from outseam.draft.style import BELT_NAMES, POCKET_NAMES, Style
+from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
 

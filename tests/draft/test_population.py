@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-import draft
-from draft.population import (
+import outseam.draft
+from outseam.draft.body.population import (
     BUILDS,
     NAMES,
     Build,
@@ -20,7 +20,7 @@ from draft.population import (
     z_scores,
 )
 
-DATA = Path(draft.__file__).parent / "data"
+DATA = Path(outseam.draft.__file__).parent / "data"
 
 
 def table(build: str) -> tuple[list[str], np.ndarray, np.ndarray]:

@@ -8,18 +8,16 @@ from dataclasses import replace
 import pytest
 from lay_pieces import box_piece, polygon_piece
 
-from draft.fabric import Fabric
-from draft.lay.cloth import cloth_of
-from draft.lay.forms import items_of
-from draft.lay.parts import parts_of
-from draft.lay.plan import plan
-from draft.lay.shelf import shelf
-from draft.lay.spots import reach_mm
-from draft.lay.turning import turns_of
-from draft.lay.verify import check_lay
-from draft.pattern import Pattern
-from draft.piece import Piece
-from draft.quick_lay import (
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.check.verify import check_lay
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.orientations import items_of
+from outseam.draft.lay.model.parts import parts_of
+from outseam.draft.lay.model.positions import reach_mm
+from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.nest.shelf import shelf
+from outseam.draft.lay.ways.plan import plan
+from outseam.draft.lay.ways.quick import (
     fabric_length,
     kept_lay,
     length_on,
@@ -27,6 +25,8 @@ from draft.quick_lay import (
     quick_lay,
     slow_because,
 )
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 
@@ -212,7 +212,9 @@ def test_a_search_is_used_where_it_is_shorter(
     assert plain.lay.length_mm > 1.05 * plain.lay.bound_mm
     for by, told in ((-20.0, -20.0), (20.0, 0.0)):
         other = replace(plain.lay, length_mm=plain.lay.length_mm + by)
-        monkeypatch.setattr("draft.quick_lay.plan_lay", lambda _, seconds, lay=other: lay)
+        monkeypatch.setattr(
+            "outseam.draft.lay.ways.quick.plan_lay", lambda _, seconds, lay=other: lay
+        )
         found = fabric_length(pattern, seconds=1.0)
         assert found.length_mm == plain.lay.length_mm + told
         assert not found.kept

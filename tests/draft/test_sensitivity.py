@@ -9,12 +9,12 @@ from typing import Any
 
 import pytest
 
-from draft.block.block import Block, build_block
-from draft.body import Body, complete
-from draft.errors import OutseamError
-from draft.landmarks import landmarks, largest_move
-from draft.pattern import Pattern
-from draft.sensitivity import Effect, estimate_effects
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.figures.landmarks import landmarks, largest_move
+from outseam.draft.figures.sensitivity import Effect, estimate_effects
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from draft.errors import InputError
-from draft.spec import load_spec, parse_spec
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.spec.spec import load_spec, parse_spec
 
 BODY = 'units = "in"\n[body]\nheight = 66\nwaist = 32\nhip = 41\ninside_leg = 30\n'
 

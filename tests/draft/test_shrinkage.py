@@ -7,13 +7,13 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from curves.evaluate import points_at
-from curves.length import length, param_at_length
-from curves.path import Path
-from draft.fabric import Fabric
-from draft.pattern import Pattern
-from draft.piece import Piece
-from draft.shrinkage import grown
+from outseam.curves.evaluate import points_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path
+from outseam.draft.fabric import Fabric
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.shrinkage import grown
 
 Make = Callable[..., Pattern]
 

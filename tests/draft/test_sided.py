@@ -11,21 +11,22 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from draft.alter import ALTERATIONS, Asked, read_asked
-from draft.body import Body
-from draft.checks import run_checks
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.features.parts import edge_length
-from draft.legs import LEG_NAMES
-from draft.materials import centre_seams, stitch_lines
-from draft.pattern import Pattern, draft_pattern
-from draft.piece import Piece
-from draft.ruler import ruler_length
-from draft.sided import DRAWN_FOR
-from draft.spec import Spec
-from draft.style import Style
-from draft.trial import trial_pattern
+from outseam.draft.alter import ALTERATIONS, Asked, read_asked
+from outseam.draft.body.estimate import Body
+from outseam.draft.buying.notions import centre_seams, stitch_lines
+from outseam.draft.checks import run_checks
+from outseam.draft.fabric import Fabric
+from outseam.draft.features.divided_edge import edge_length
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.ruler import ruler_length
+from outseam.draft.sided import DRAWN_FOR
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
+from outseam.draft.trial import trial_pattern
 
 KNIT = Fabric(stretch_across=0.5, stretch_along=0.25, recovery="firm", weight=320.0)
 ONE_SIDED = tuple(a.name for a in ALTERATIONS if a.legs != "both")

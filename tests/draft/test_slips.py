@@ -7,13 +7,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from draft.body import complete
-from draft.body_entry import read_body
-from draft.body_table import Body
-from draft.errors import InputError
-from draft.population import z_scores
-from draft.slips import Guess, guess, largest_score, slips_of
-from draft.units import Units
+from outseam.draft.body.entry import read_body
+from outseam.draft.body.estimate import complete
+from outseam.draft.body.population import z_scores
+from outseam.draft.body.slips import Guess, guess, largest_score, slips_of
+from outseam.draft.body.table import Body
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
 
 GOOD: dict[str, Any] = {
     "height": 1680.0,

@@ -11,16 +11,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-import draft
-from draft.body import complete
-from draft.errors import InputError
-from draft.fields import table_of
-from draft.kinds import Choice, ChoiceOrLength, Choices, Flag, Length, Number, Ratio, Text
-from draft.spec import Spec, load_spec, parse_spec, spec_tables
-from draft.starter import starter_text
-from draft.units import UNITS
+import outseam.draft
+from outseam.draft.body.estimate import complete
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import UNITS
+from outseam.draft.inputs.tables import table_of
+from outseam.draft.inputs.value_kinds import (
+    Choice,
+    ChoiceOrLength,
+    Choices,
+    Flag,
+    Length,
+    Number,
+    Ratio,
+    Text,
+)
+from outseam.draft.spec.spec import Spec, load_spec, parse_spec, spec_tables
+from outseam.draft.spec.starter import starter_text
 
-DEMO = Path(draft.__file__).parent / "data" / "demo.toml"
+DEMO = Path(outseam.draft.__file__).parent / "data" / "demo.toml"
 BODY = "[body]\nheight = 168\nwaist = 80\nhip = 104\ninside_leg = 77\n"
 ALL_FIELDS = [
     pytest.param(table, field, id=f"{table}.{field.key}")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from draft.body import Body
-from draft.tape import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.body.estimate import Body
+from outseam.draft.body.tape_check import SUSPECT_SD, largest_score, sentence, suspects
 
 GOOD = {
     "height": 1680.0,

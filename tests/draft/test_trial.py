@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import pytest
 
-from curves.length import length
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
-from draft.trial import trial_pattern
+from outseam.curves.length import length
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
 

@@ -11,16 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from draft.errors import InputError
-from draft.units import (
-    UNITS,
-    length_mm,
-    ratio,
-    show_length,
-    show_limit,
-    show_ratio,
-    written_length,
-)
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import UNITS, show_length, show_limit, show_ratio
+from outseam.draft.inputs.units import length_mm, ratio, written_length
 
 
 @pytest.mark.parametrize(
@@ -239,7 +232,7 @@ def test_ratio_round_trip_through_per_cent(value: float) -> None:
 
 def test_pint_is_loaded_only_for_units_outside_the_table() -> None:
     code = (
-        "import sys; from draft.units import length_mm; "
+        "import sys; from outseam.draft.inputs.units import length_mm; "
         "length_mm('5 ft 6 1/2 in', 'cm', 'x'); length_mm(97.5, 'cm', 'x'); "
         "before = 'pint' in sys.modules; length_mm('1 dm', 'cm', 'x'); "
         "print(before, 'pint' in sys.modules)"

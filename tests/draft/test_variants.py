@@ -6,14 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-import draft.variants
-from draft.body import Body
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.pattern import draft_pattern
-from draft.spec import Spec, parse_spec
-from draft.style import Style
-from draft.variants import (
+import outseam.draft.variants
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import Spec, parse_spec
+from outseam.draft.style import Style
+from outseam.draft.variants import (
     Candidate,
     changes_between,
     compare_specs,
@@ -100,7 +100,7 @@ def test_what_cannot_be_read_is_one_sentence(text: str, words: tuple[str, ...]) 
         assert word in said
 
 
-def vary(spec: Spec, *texts: str) -> draft.variants.Comparison:
+def vary(spec: Spec, *texts: str) -> outseam.draft.variants.Comparison:
     return vary_spec(spec, [parse_vary(text, spec.units) for text in texts])
 
 
@@ -172,7 +172,7 @@ def test_a_refused_variant_keeps_its_place(spec: Spec) -> None:
 def test_a_pattern_that_fails_its_checks_is_refused(
     spec: Spec, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = draft.variants.draft_measures
+    real = outseam.draft.variants.draft_measures
 
     def spoilt(one: Spec, measures: object) -> object:
         pattern = real(one, measures)  # type: ignore[arg-type]
@@ -181,7 +181,7 @@ def test_a_pattern_that_fails_its_checks_is_refused(
         worst = replace(pattern.findings[0], level="error", check="seams match", where="inseam")
         return replace(pattern, findings=(worst, *pattern.findings[1:]))
 
-    monkeypatch.setattr(draft.variants, "draft_measures", spoilt)
+    monkeypatch.setattr(outseam.draft.variants, "draft_measures", spoilt)
     found = vary(spec, "rise=high,low")
     assert found.variants[1].pattern is None
     assert "seams match, inseam" in found.variants[1].refused
@@ -190,14 +190,14 @@ def test_a_pattern_that_fails_its_checks_is_refused(
 def test_a_variant_that_breaks_the_program_leaves_the_others(
     spec: Spec, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    real = draft.variants.draft_measures
+    real = outseam.draft.variants.draft_measures
 
     def broken(one: Spec, measures: object) -> object:
         if one.style.rise == "low":
             raise ZeroDivisionError("division by zero")
         return real(one, measures)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(draft.variants, "draft_measures", broken)
+    monkeypatch.setattr(outseam.draft.variants, "draft_measures", broken)
     found = vary(spec, "rise=high,low,mid")
     assert [v.number for v in found.drafted] == [1, 3]
     assert "please report it" in found.refused[0].refused

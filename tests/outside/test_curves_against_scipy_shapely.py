@@ -14,13 +14,13 @@ from scipy.integrate import quad
 from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize_scalar
 
-from curves.evaluate import directions_at, points_at
-from curves.length import length, param_at_length
-from curves.meet import intersections, nearest
-from curves.offset import offset, outset
-from curves.path import Path, join, line, path
-from curves.region import area, contains, flatten, is_simple, polygon
-from curves.through import through
+from outseam.curves.evaluate import directions_at, points_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.meet import intersections, nearest
+from outseam.curves.offset import offset, outset
+from outseam.curves.path import Path, join, line, path
+from outseam.curves.region import area, contains, flatten, is_simple, polygon
+from outseam.curves.through import through
 
 
 def random_paths(count: int, seed: int) -> list[Path]:

@@ -12,12 +12,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from draft.body import Body
-from draft.checks.strain import levels
-from draft.fabric import Fabric
-from draft.fits import FITS, ease_for, fit_named
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern
+from outseam.draft.body.estimate import Body
+from outseam.draft.checks.strain import levels
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FITS, ease_for, fit_named
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 

@@ -12,17 +12,17 @@ import math
 import numpy as np
 import pytest
 
-from curves.evaluate import points_at
-from curves.path import path
-from draft.block.block import Block, build_block
-from draft.block.panels import floats
-from draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
-from draft.block.solve import PRIORS, prior_means
-from draft.body import Body, complete
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES, FITS, Fit, fit_named
-from draft.population import BUILDS, Build
-from draft.style import Style
+from outseam.curves.evaluate import points_at
+from outseam.curves.path import path
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.panels import floats
+from outseam.draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
+from outseam.draft.block.solve import PRIORS, prior_means
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.population import BUILDS, Build
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES, FITS, Fit, fit_named
+from outseam.draft.style import Style
 
 # Aldrich's worked inputs are illustrative: hip 96, body rise 28, waist to hip 20.6, waist to floor
 # 104, trouser bottom 22. Her finished hip is 100, her knee 33 below the crotch line.

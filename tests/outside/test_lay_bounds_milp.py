@@ -11,8 +11,8 @@ import pytest
 from lay_pieces import box_piece, items, part
 from scipy.optimize import LinearConstraint, milp
 
-from draft.lay.bounds import area_mm2, bound_mm
-from draft.lay.cloth import Cloth
+from outseam.draft.lay.model.bounds import area_mm2, bound_mm
+from outseam.draft.lay.model.cloth import Cloth
 
 WIDTH, LONG = 1000.0, 100.0
 

@@ -13,10 +13,10 @@ import pytest
 from lay_pieces import box_piece, part
 from scipy.optimize import LinearConstraint, milp
 
-from draft.fabric import Fabric
-from draft.lay.forms import Item, form_of
-from draft.lay.rails import Match, Rail, best_rows
-from draft.lay.spots import Slides
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.orientations import Item, form_of
+from outseam.draft.lay.model.positions import Slides
+from outseam.draft.lay.nest.fixed_rows import Match, Rail, best_rows
 
 BIG = 1e5
 

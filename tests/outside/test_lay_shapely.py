@@ -9,12 +9,12 @@ import numpy as np
 import pytest
 from shapely import Polygon, affinity, box
 
-from curves.path import join
-from curves.region import flatten
-from draft.fabric import Fabric
-from draft.lay.plan import plan_lay
-from draft.lay.profile import blocked, profile_of
-from draft.pattern import Pattern
+from outseam.curves.path import join
+from outseam.curves.region import flatten
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.profile import blocked, profile_of
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.model import Pattern
 
 
 def star(chance: np.random.Generator, corners: int) -> np.ndarray:  # type: ignore[type-arg]

@@ -11,14 +11,14 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from curves.length import length
-from draft.body import Body, complete
-from draft.fabric import Fabric
-from draft.fits import FIT_NAMES
-from draft.lengths import length_named
-from draft.pattern import Pattern
-from draft.population import BUILDS, NAMES, Build, condition, load_model
-from draft.rises import rise_named
+from outseam.curves.length import length
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.population import BUILDS, NAMES, Build, condition, load_model
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import FIT_NAMES
+from outseam.draft.lengths import length_named
+from outseam.draft.model import Pattern
+from outseam.draft.rises import rise_named
 
 Make = Callable[..., Pattern]
 

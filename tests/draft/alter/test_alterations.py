@@ -11,22 +11,23 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from curves.evaluate import point_at
-from curves.path import Path
-from draft.alter import ALTERATION_NAMES, ALTERATIONS, Asked, alteration_named, change_of
-from draft.block.block import Block
-from draft.block.change import NONE
-from draft.body import Body, complete
-from draft.checks.floor import hem_clearance_mm
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.legs import LEG_NAMES
-from draft.pattern import Pattern, draft_measures
-from draft.ruler import ruler_length, x_on
-from draft.sensitivity import estimate_effects
-from draft.spec import Spec
-from draft.style import Style
-from draft.trial import trial_pattern
+from outseam.curves.evaluate import point_at
+from outseam.curves.path import Path
+from outseam.draft.alter import ALTERATION_NAMES, ALTERATIONS, Asked, alteration_named, change_of
+from outseam.draft.block.block import Block
+from outseam.draft.block.change import NONE
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.checks.floor import hem_clearance_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.sensitivity import estimate_effects
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs import LEG_NAMES
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.piece.ruler import ruler_length, x_on
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
+from outseam.draft.trial import trial_pattern
 
 EDGES = ("outseam", "hem", "inseam", "crotch", "waist")
 STILL_MM = 0.01

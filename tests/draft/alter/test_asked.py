@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from draft.alter import ALTERATION_NAMES, Asked, change_of
-from draft.errors import InputError
-from draft.signs import SIGN_KEYS, SIGNS, sign_named
-from draft.spec import parse_spec
+from outseam.draft.alter import ALTERATION_NAMES, Asked, change_of
+from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, sign_named
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.spec.spec import parse_spec
 
 HEAD = "[body]\nheight = 168\nwaist = 76\nhip = 100\ninside_leg = 77\n"
 

@@ -8,20 +8,20 @@ from itertools import permutations
 
 import pytest
 
-from curves.region import bounds
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.figures import finished
-from draft.lay.border import face_middle_mm, hem_mm, is_leg
-from draft.lay.border_check import border_marks, check_border
-from draft.lay.border_search import border_turns
-from draft.lay.cloth import cloth_of
-from draft.lay.plan import plan, plan_lay
-from draft.lay.rails import best_rows
-from draft.lay.result import Lay, Placed
-from draft.lay.spots import Slides
-from draft.pattern import Pattern
-from draft.shrinkage import grown
+from outseam.curves.region import bounds
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.finished import finished
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.border import face_middle_mm, hem_mm, is_leg
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.positions import Slides
+from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.nest.fixed_rows import best_rows
+from outseam.draft.lay.ways.border import border_turns
+from outseam.draft.lay.ways.border_report import border_marks, check_border
+from outseam.draft.lay.ways.plan import plan, plan_lay
+from outseam.draft.model import Pattern
+from outseam.draft.piece.shrinkage import grown
 
 Make = Callable[..., Pattern]
 
@@ -78,7 +78,7 @@ def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
     lay = plan_lay([pattern])
     assert lay.bound_mm == pytest.approx(lay.length_mm)
     again = {p.key: p for p in lay.placed}
-    from draft.lay.forms import form_of
+    from outseam.draft.lay.model.orientations import form_of
 
     forms = {
         k: form_of(p.part, pattern.spec.fabric, 5.0, p.lie.face, p.lie.turn_deg)
@@ -326,9 +326,9 @@ def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], fie
 
 
 def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
-    from draft.lay.border_search import border_turns, rail_of
-    from draft.lay.forms import items_of
-    from draft.lay.parts import parts_of
+    from outseam.draft.lay.model.orientations import items_of
+    from outseam.draft.lay.model.parts import parts_of
+    from outseam.draft.lay.ways.border import border_turns, rail_of
 
     pattern = make_pattern(fabric=printed())
     cloth = cloth_of(pattern.spec.fabric)
@@ -355,10 +355,10 @@ def test_a_border_in_an_inch_file_is_refused_in_inches(make_pattern: Make) -> No
 
 
 def test_pieces_along_a_border_say_so_and_not_where_the_fabric_stretches_most() -> None:
-    from draft.body import Body
-    from draft.pattern import draft_pattern
-    from draft.spec import Spec
-    from draft.style import Style
+    from outseam.draft.body.estimate import Body
+    from outseam.draft.pattern import draft_pattern
+    from outseam.draft.spec.spec import Spec
+    from outseam.draft.style import Style
 
     body = Body(build="women", height=1680.0, waist=820.0, hip=1040.0, inside_leg=770.0)
     fabric = Fabric(

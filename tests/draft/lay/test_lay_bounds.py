@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from lay_pieces import box_piece, items, part, polygon_piece
 
-from draft.fabric import Fabric
-from draft.lay.bounds import area_mm2, bound_mm, columns_of
-from draft.lay.cloth import Cloth
-from draft.lay.plan import plan_lay
-from draft.pattern import Pattern
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.bounds import area_mm2, bound_mm, columns_of
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.model import Pattern
 
 
 def test_broad_pieces_lie_one_behind_the_other() -> None:

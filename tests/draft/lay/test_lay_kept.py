@@ -8,10 +8,10 @@ from typing import Any
 
 import pytest
 
-from draft.fabric import Fabric
-from draft.lay.in_hand import remedies
-from draft.lay.plan import plan
-from draft.pattern import Pattern
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.ways.length_in_hand import remedies
+from outseam.draft.lay.ways.plan import plan
+from outseam.draft.model import Pattern
 
 
 def knit(**more: object) -> Fabric:

@@ -10,22 +10,22 @@ from itertools import product
 import pytest
 from lay_pieces import box_piece, polygon_piece
 
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.lay.cloth import cloth_of
-from draft.lay.forms import Item, items_of
-from draft.lay.in_hand import remedies
-from draft.lay.lying import Turn
-from draft.lay.narrow import search_narrow
-from draft.lay.parts import eithers_of, narrow_parts
-from draft.lay.plan import plan, plan_lay, single_layer_mm
-from draft.lay.result import Lay
-from draft.lay.shelf import shelf
-from draft.lay.spots import reach_mm
-from draft.lay.turning import turns_of
-from draft.lay.verify import check_lay
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.check.verify import check_lay
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.parts import eithers_of, narrow_parts
+from outseam.draft.lay.model.placement import Turn
+from outseam.draft.lay.model.positions import reach_mm
+from outseam.draft.lay.model.result import Lay
+from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.nest.shelf import shelf
+from outseam.draft.lay.ways.length_in_hand import remedies
+from outseam.draft.lay.ways.narrow_fold import search_narrow
+from outseam.draft.lay.ways.plan import plan, plan_lay, single_layer_mm
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 Make = Callable[..., Pattern]
 

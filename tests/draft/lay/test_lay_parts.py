@@ -9,16 +9,17 @@ import numpy as np
 import pytest
 from lay_pieces import box_piece, part, polygon_piece
 
-from draft.alter import Asked
-from draft.fabric import Fabric
-from draft.lay.cloth import Cloth
-from draft.lay.forms import form_of
-from draft.lay.lying import Lie, as_cut, is_symmetric, outline_of_cut
-from draft.lay.parts import parts_of
-from draft.lay.plan import plan_lay
-from draft.lay.turning import turns_of
-from draft.lay.verify import check_lay
-from draft.pattern import Pattern, draft_measures
+from outseam.draft.alter import Asked
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.check.verify import check_lay
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.orientations import form_of
+from outseam.draft.lay.model.parts import parts_of
+from outseam.draft.lay.model.placement import Lie, as_cut, is_symmetric, outline_of_cut
+from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
 
 SINGLE, FOLDED = Cloth(width_mm=1500.0), Cloth(width_mm=1500.0, folded=True)
 
@@ -103,7 +104,7 @@ def test_half_of_a_piece_lies_on_the_fold() -> None:
 
 
 def test_copies_and_printed_note_agree(make_pattern: Callable[..., Pattern]) -> None:
-    from draft.piece import cut_words
+    from outseam.draft.piece.piece import cut_words
 
     for piece in make_pattern().pieces:
         assert piece.cut_note.startswith(cut_words(piece.copies, mirrored=piece.mirrored))

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from draft.lay.forms import around
-from draft.lay.profile import blocked, first_free, merged, profile_of
+from outseam.draft.lay.model.orientations import around
+from outseam.draft.lay.model.profile import blocked, first_free, merged, profile_of
 
 SQUARE = np.array([(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)])
 #: A U lying on its side: two arms, open to the right, hollow from y = 4 to 6.

@@ -11,20 +11,20 @@ import pytest
 from lay_pieces import box_piece, items, part, polygon_piece
 from shapely import Polygon, affinity
 
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.lay import solver
-from draft.lay.cloth import Cloth
-from draft.lay.corner import climbed
-from draft.lay.lying import Turn
-from draft.lay.plan import plan_lay
-from draft.lay.search import search
-from draft.lay.settle import settle
-from draft.lay.shelf import shelf
-from draft.lay.spots import Slides, Spots, reach_mm
-from draft.lay.verify import check_lay
-from draft.pattern import Pattern
-from draft.piece import Piece
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.check.verify import check_lay
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.placement import Turn
+from outseam.draft.lay.model.positions import Slides, Spots, reach_mm
+from outseam.draft.lay.nest import solver
+from outseam.draft.lay.nest.bottom_left import climbed
+from outseam.draft.lay.nest.compaction import settle
+from outseam.draft.lay.nest.search import search
+from outseam.draft.lay.nest.shelf import shelf
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
 
 
 def half_turns(_pattern: Pattern, _piece: Piece) -> tuple[Turn, ...]:
@@ -149,7 +149,7 @@ def test_a_solver_that_hangs_is_ended(monkeypatch: pytest.MonkeyPatch, tmp_path:
 
 def test_a_damaged_lay_is_caught(make_pattern: Callable[..., Pattern]) -> None:
     """Each damage is seen by its own check and by no other."""
-    from draft.lay.turning import turns_of
+    from outseam.draft.lay.model.turning import turns_of
 
     pattern = make_pattern(fabric=Fabric(stretch_across=0.5, width=1400.0, one_way=True))
     lay = plan_lay([pattern], seconds=0.0)
@@ -208,7 +208,7 @@ def test_too_narrow_names_piece_amount_and_help(
 
 
 def test_exactly_wide_enough_is_enough() -> None:
-    from draft.lay.room import too_broad
+    from outseam.draft.lay.model.fits_width import too_broad
 
     cloth = Cloth(width_mm=200.0)
     assert too_broad(items([part(box_piece("box", 200.0, 10.0))], cloth), cloth, "cm") is None
@@ -231,8 +231,8 @@ def test_search_without_anything_to_nest() -> None:
     """A single piece needs no solver."""
     cloth = Cloth(width_mm=500.0)
     only = part(box_piece("box", 200.0, 300.0))
-    from draft.pattern import draft_pattern
-    from draft.spec import parse_spec
+    from outseam.draft.pattern import draft_pattern
+    from outseam.draft.spec.spec import parse_spec
 
     text = "[body]\nheight=170\nwaist=75\nhip=98\ninside_leg=77\ncrotch_length=70"
     pattern = draft_pattern(parse_spec(text))

@@ -8,18 +8,18 @@ from dataclasses import replace
 import pytest
 from shapely import Polygon, affinity
 
-from curves.evaluate import point_at
-from curves.length import param_at_length
-from curves.path import Path
-from curves.region import flatten
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.lay.border import is_leg
-from draft.lay.plan import plan_lay
-from draft.lay.result import Lay, Placed
-from draft.lay.stripe_pockets import patch_tilt_rad
-from draft.lay.stripes import check_stripes
-from draft.pattern import Pattern
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import param_at_length
+from outseam.curves.path import Path
+from outseam.curves.region import flatten
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.border import is_leg
+from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
+from outseam.draft.lay.ways.stripes import check_stripes
+from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 

@@ -7,9 +7,9 @@ from dataclasses import replace
 
 import pytest
 
-from draft.fabric import Fabric
-from draft.lay.turning import band_turned, legs_turned, turned_fabric, turns_of
-from draft.pattern import Pattern
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.turning import band_turned, legs_turned, turned_fabric, turns_of
+from outseam.draft.model import Pattern
 
 
 def knit(along: float | None, **more: object) -> Fabric:

@@ -15,21 +15,23 @@ from typing import Any
 
 import pytest
 
-from draft.bands import BAND_NAMES
-from draft.block.block import Block, build_block
-from draft.body import Body, complete
-from draft.checks.seams import measured_mm
-from draft.errors import InputError
-from draft.fabric import Fabric
-from draft.features import FEATURES
-from draft.figures import finished
-from draft.materials import elastic_of, stitches_for, unsewn_edges
-from draft.pattern import Pattern, assemble, draft_measures, draft_pattern
-from draft.sewing import STEPS, Step, sewing_order, trade
-from draft.sewing.step import Job
-from draft.spec import Spec, parse_spec
-from draft.style import Style
-from draft.units import Units, show_given, show_length
+from outseam.draft.bands import BAND_NAMES
+from outseam.draft.block.block import Block, build_block
+from outseam.draft.body.estimate import Body, complete
+from outseam.draft.buying.notions import elastic_of, stitches_for, unsewn_edges
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.features import FEATURES
+from outseam.draft.figures.finished import finished
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units, show_given, show_length
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import assemble, draft_measures, draft_pattern
+from outseam.draft.sewing import STEPS, Step, sewing_order
+from outseam.draft.sewing import settings as trade
+from outseam.draft.sewing.step import Job
+from outseam.draft.spec.spec import Spec, parse_spec
+from outseam.draft.style import Style
 
 BODY = Body(height=1680.0, waist=806.0, hip=1040.0, inside_leg=770.0)
 MEASURES = complete(BODY)

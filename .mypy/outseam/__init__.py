@@ -1,0 +1,1 @@
+../../cli/api/__init__.py

@@ -1,0 +1,1 @@
+"""Pants drafted from a tape."""

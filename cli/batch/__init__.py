@@ -1,0 +1,1 @@
+"""Many bodies at once: what is kept while a batch runs."""

@@ -1,0 +1,1 @@
+"""Lays on the fabric, drawn and tabled; the lay kept beside a spec."""

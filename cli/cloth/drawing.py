@@ -1,0 +1,441 @@
+"""A lay as a Scene: the fabric to scale on a landscape A4 page, and the table to lay it out by."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from shapely import Polygon
+
+from outseam.cli.cloth.table import (
+    FINE,
+    ROW_MM,
+    Sheet,
+    draw_table,
+    step_lines,
+    table_height,
+    table_width,
+)
+from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.label_room import fit_words, word_labels
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.wording.lay import Row, fabric_says, lie_says, needed, rows, steps
+from outseam.curves.path import Path, line, polyline
+from outseam.curves.point import Point
+from outseam.draft.inputs.show import Units, per_cent, show_length
+from outseam.draft.lay.check.verify import outline_points
+from outseam.draft.lay.model.placement import Floats
+from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.border_report import BorderMark
+
+PAGE_MM = (297.0, 210.0)
+MARGIN_MM = 10.0
+EDGE = Pen(width_mm=0.5)
+FOLD = Pen(width_mm=0.5, dash_mm=(6.0, 1.6))
+CUT_END = Pen(width_mm=0.5, dash_mm=(2.0, 1.2))
+PIECE = Pen(width_mm=0.35)
+GRAIN = Pen(width_mm=0.25)
+HAND = Pen(width_mm=0.6, dash_mm=(3.0, 1.0, 0.6, 1.0))
+BORDER = Pen(width_mm=0.25, dash_mm=(1.6, 0.9))
+EYE = Pen(width_mm=0.18, dash_mm=(4.0, 0.8, 0.6, 0.8))
+TURNED_IN = Pen(width_mm=0.35)
+DOWN_GREY, DOUBLE_GREY = 0.86, 0.955
+
+TITLE_MM, SAYS_MM, SMALL_MM = 5.0, 2.9, 2.1
+#: Scales that a person can still reckon with, and room for rulers and words round the fabric.
+SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
+RULER_MM = 9.0
+END_MM = 12.0
+HEADER_MM = 17.0
+MARK_MM = 1.5
+#: A drawing smaller than 1 : 12 gets a page without the table if it is a quarter larger there.
+_SMALL_SCALE, _MUCH = 12, 1.25
+ROWS_A_PAGE = 36
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Frame:
+    """Where the fabric stands on the page: its corner and how many times smaller it is."""
+
+    x_mm: float
+    y_mm: float
+    scale: float
+
+    def at(self, x: float, y: float) -> Point:
+        """Return a point of the fabric on the page."""
+        return self.x_mm + x / self.scale, self.y_mm + y / self.scale
+
+    def path(self, path: Path) -> Path:
+        """Return a path of the fabric on the page."""
+        return path.mapped(1 / self.scale, 0.0, 0.0, 1 / self.scale, self.x_mm, self.y_mm)
+
+
+def lay_scenes(
+    lay: Lay, units: Units, title: str, who: str = "", marks: Sequence[BorderMark] = ()
+) -> tuple[Scene, ...]:
+    """Return a lay on landscape A4 pages: drawing, rulers, table and what to do.
+
+    All on one page if the fabric is large enough there; else the table has pages of its own.
+    `marks` are where a border crosses the seams.
+    """
+    table = rows(lay, units)
+    todo = steps(lay, units, marks)
+    sheet = Sheet()
+    division = _divide(lay, table, todo)
+    frame = division.frame
+    _header(sheet, lay, units, title, who, frame.scale)
+    _fabric(sheet, lay, frame)
+    _fold_words(sheet, lay, frame, units)
+    _rulers(sheet, lay, frame)
+    for n, placed in enumerate(lay.placed, start=1):
+        _piece(sheet, lay, placed, n, frame, units)
+    _border(sheet, lay, frame)
+    sheets = [sheet]
+    if division.corner is not None:
+        draw_table(sheet, table, todo, division.corner, division.width_mm)
+    else:
+        top: Point = (MARGIN_MM, PAGE_MM[1] - MARGIN_MM - HEADER_MM)
+        for part in range(0, len(table), ROWS_A_PAGE):
+            more = Sheet()
+            _header(more, lay, units, title, who, frame.scale)
+            some = table[part : part + ROWS_A_PAGE]
+            draw_table(more, some, () if part else todo, top, PAGE_MM[0] - 2 * MARGIN_MM)
+            sheets.append(more)
+    return tuple(
+        Scene(
+            title=f"Lay: {title}",
+            width_mm=PAGE_MM[0],
+            height_mm=PAGE_MM[1],
+            layers=one.layers(),
+        )
+        for one in sheets
+    )
+
+
+def one_below_another(scenes: Sequence[Scene]) -> Scene:
+    """Return pages as one sheet, the first at the top."""
+    height = sum(s.height_mm for s in scenes)
+    layers: dict[str, list[Stroke | Label]] = {}
+    below = height
+    for scene in scenes:
+        below -= scene.height_mm
+        for layer in scene.layers:
+            layers.setdefault(layer.name, []).extend(_raised(i, below) for i in layer.items)
+    return Scene(
+        title=scenes[0].title,
+        width_mm=max(s.width_mm for s in scenes),
+        height_mm=height,
+        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in layers.items()),
+    )
+
+
+def _raised(item: Stroke | Label, by_mm: float) -> Stroke | Label:
+    if isinstance(item, Label):
+        return replace(item, at=(item.at[0], item.at[1] + by_mm))
+    return replace(item, path=item.path.moved(0.0, by_mm))
+
+
+def _shown_mm(lay: Lay) -> tuple[float, float]:
+    """Return the length and breadth of what is drawn of the fabric."""
+    return lay.length_mm, lay.table_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Division:
+    """The drawing's place, the table's upper left corner (None: a page of its own), its width."""
+
+    frame: _Frame
+    corner: Point | None
+    width_mm: float
+
+
+def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> _Division:
+    """Return how the page is divided.
+
+    The table stands beside the fabric or below it, whichever leaves the fabric larger; if it is
+    much larger alone on a page, it stands there.
+    """
+    length, breadth = _shown_mm(lay)
+    inner_w, inner_h = PAGE_MM[0] - 2 * MARGIN_MM, PAGE_MM[1] - 2 * MARGIN_MM - HEADER_MM
+    table_w, below_h = table_width(table), table_height(table, todo, inner_w)
+    room_w, room_h = inner_w - RULER_MM - END_MM, inner_h - 2 * RULER_MM
+
+    def scale_in(width_mm: float, height_mm: float) -> int:
+        if width_mm < 40.0 or height_mm < 25.0:
+            return 10**6
+        least = max(length / width_mm, breadth / height_mm)
+        return next((s for s in SCALES if s >= least), math.ceil(least))
+
+    beside_h = table_height(table, (), inner_w) + 0.92 * ROW_MM * len(step_lines(todo, table_w))
+    below = scale_in(room_w, room_h - below_h - 3.0)
+    beside = scale_in(room_w - table_w, room_h if beside_h < inner_h else 0.0)
+    alone = scale_in(room_w, room_h)
+    scale = min(below, beside)
+    own_page = scale > _SMALL_SCALE and scale > _MUCH * alone
+    if own_page:
+        scale = alone
+    y = PAGE_MM[1] - MARGIN_MM - HEADER_MM - RULER_MM - breadth / scale
+    frame = _Frame(x_mm=MARGIN_MM + RULER_MM, y_mm=y, scale=float(scale))
+    if own_page:
+        return _Division(frame=frame, corner=None, width_mm=inner_w)
+    if beside < below:
+        x = max(frame.x_mm + length / scale + END_MM, PAGE_MM[0] - MARGIN_MM - table_w - 30.0)
+        corner = (x, PAGE_MM[1] - MARGIN_MM - HEADER_MM)
+        return _Division(frame=frame, corner=corner, width_mm=PAGE_MM[0] - MARGIN_MM - x)
+    return _Division(frame=frame, corner=(MARGIN_MM, y - RULER_MM - 1.0), width_mm=inner_w)
+
+
+def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
+    top = PAGE_MM[1] - MARGIN_MM
+    width = PAGE_MM[0] - 2 * MARGIN_MM
+    sheet.text(
+        "words",
+        shorten_text(f"Lay: {title}", TITLE_MM, width - 75.0),
+        (MARGIN_MM, top - TITLE_MM),
+        TITLE_MM,
+    )
+    sheet.text(
+        "words",
+        f"needs {needed(lay.length_mm, units)}",
+        (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM),
+        TITLE_MM,
+        "end",
+    )
+    says = " · ".join(
+        x
+        for x in (
+            who,
+            fabric_says(lay, units),
+            f"{per_cent(lay.utilisation)} of it used",
+            f"drawn 1 : {scale:g}",
+        )
+        if x
+    )
+    sheet.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
+
+
+def _fabric(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw selvedges, fold, cut end, the end needed, and how much is in hand."""
+    length, high = _shown_mm(lay)
+    cloth = lay.cloth
+    at = frame.at
+    folded = (cloth.folded and lay.opened_mm != 0.0) or lay.fold_mm is not None
+    folded_to = lay.opened_mm or length
+    far = high if lay.fold_mm is not None or lay.opened_mm == 0.0 else cloth.breadth_mm
+    if lay.turned_in_mm is not None:
+        _turned_in(sheet, lay, lay.turned_in_mm, frame)
+    sheet.stroke("fabric", line(at(0, 0), at(length, 0)), EDGE)
+    sheet.stroke("fabric", line(at(0, 0), at(0, far)), CUT_END)
+    below = frame.at(0, 0)[1] - 6.8
+    edge = "selvedges" if folded and lay.fold_mm is None else "selvedge"
+    sheet.text("words", edge, (frame.x_mm + 1.0, below), SMALL_MM)
+    top = at(0, far)
+    sheet.stroke("fabric", line(top, at(folded_to, far)), FOLD if folded else EDGE)
+    says = "fold" if folded else "selvedge"
+    sheet.text("words", says, (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
+    left = at(0, far / 2.0)
+    sheet.text("words", "cut end", (left[0] - 6.2, left[1]), SMALL_MM, "middle", 90.0)
+    sheet.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
+    middle = high / 2.0 if lay.turned_in_mm is None else lay.turned_in_mm / 2.0
+    right = at(length, middle)
+    sheet.text("words", "length needed", (right[0] + 8.0, right[1]), SMALL_MM, "middle", 90.0)
+    if cloth.in_hand_mm is not None and cloth.in_hand_mm < length:
+        have = cloth.in_hand_mm
+        sheet.stroke("marks", line(at(have, 0), at(have, high)), HAND)
+        x, y = at(have, high)
+        sheet.text("words", "your fabric ends here", (x - 1.0, y - 1.0), SMALL_MM, "end", 90.0)
+    if lay.opened_mm:
+        sheet.stroke("fabric", line(at(folded_to, 0), at(folded_to, cloth.width_mm)), FINE)
+        sheet.stroke(
+            "fabric", line(at(folded_to, cloth.width_mm), at(length, cloth.width_mm)), EDGE
+        )
+        x, y = at(folded_to, cloth.width_mm)
+        sheet.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
+
+
+def _fold_words(sheet: Sheet, lay: Lay, frame: _Frame, units: Units) -> None:
+    """Say how deep a narrow fold is, beside the double part and at the selvedge turned in."""
+    if lay.fold_mm is None or lay.turned_in_mm is None:
+        return
+    x, y = frame.at(lay.length_mm, lay.turned_in_mm + lay.fold_mm / 2.0)
+    says = f"fold in {show_length(lay.fold_mm, units)}"
+    wide = text_width_mm(says, SMALL_MM)
+    if wide < lay.fold_mm / frame.scale + 14.0:
+        sheet.text("words", says, (x + 8.0, y), SMALL_MM, "middle", 90.0)
+    else:
+        sheet.text("words", says, (x + 6.0, y), SMALL_MM)
+    x, y = frame.at(lay.length_mm, lay.turned_in_mm)
+    sheet.text("words", "selvedge turned in", (x - 1.0, y - 2.6), SMALL_MM, "end")
+
+
+def _turned_in(sheet: Sheet, lay: Lay, turned_in_mm: float, frame: _Frame) -> None:
+    """Draw the double part of a narrow fold: shaded, and how deep it is, as a measured distance."""
+    length, high = _shown_mm(lay)
+    at = frame.at
+    corners = [at(0, turned_in_mm), at(length, turned_in_mm), at(length, high), at(0, high)]
+    sheet.stroke("fabric", polyline([*corners, corners[0]]), None, DOUBLE_GREY)
+    sheet.stroke("fabric", line(corners[0], corners[1]), TURNED_IN)
+    x = corners[1][0] + 4.0
+    for y in (corners[1][1], corners[2][1]):
+        sheet.stroke("marks", line((x - 3.4, y), (x + 1.2, y)), FINE)
+    low, top = (x, corners[1][1]), (x, corners[2][1])
+    sheet.stroke("marks", line(low, top), GRAIN)
+    size = min(2.2, 0.4 * (top[1] - low[1]))
+    sheet.stroke("marks", _head(low, top, size), GRAIN)
+    sheet.stroke("marks", _head(top, low, size), GRAIN)
+
+
+def _border_levels(lay: Lay) -> list[tuple[str, float]]:
+    """Return the levels of the border's lines on the fabric and what they are called."""
+    border = lay.cloth.border
+    if border is None:
+        return []
+    found = []
+    for side in border.sides:
+        for name, mm in (
+            ("border", border.edge_mm),
+            ("border", border.edge_mm + border.height_mm),
+            ("eye", border.edge_mm + border.eye_mm),
+        ):
+            y = mm if side == "near" else lay.cloth.width_mm - mm
+            if 0.0 < y < lay.cloth.width_mm:
+                found.append((name, y))
+    return found
+
+
+def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
+    """Return thin boxes round the border's lines, for words to keep out of."""
+    found = []
+    for _, y in _border_levels(lay):
+        (x0, low), (x1, _) = frame.at(0, y), frame.at(lay.length_mm, y)
+        found.append(_box(x0, low - 0.1, x1, low + 0.1))
+    return found
+
+
+def _border(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw the border's edge, inner end and eye over the pieces."""
+    for name, y in _border_levels(lay):
+        pen = EYE if name == "eye" else BORDER
+        x, on_page = frame.at(lay.length_mm, y)
+        sheet.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)
+        sheet.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
+
+
+def _rulers(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+    """Draw centimetres below the fabric and up its left side, inches above it."""
+    length, breadth = _shown_mm(lay)
+    step = 10.0 if frame.scale <= 12 else 20.0
+    y = frame.y_mm
+    for cm in np.arange(0.0, length / 10.0 + 1e-9, step).tolist():
+        x = frame.at(cm * 10.0, 0)[0]
+        long = cm % 50 == 0
+        sheet.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
+        if cm and cm % (2 * step) == 0:
+            sheet.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
+    sheet.text("words", "cm", (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
+    top = frame.at(0, breadth)[1]
+    inch_step = 6.0 if frame.scale <= 12 else 12.0
+    for inch in np.arange(0.0, length / 25.4 + 1e-9, inch_step).tolist():
+        x = frame.at(inch * 25.4, 0)[0]
+        long = inch % 36 == 0
+        sheet.stroke("fabric", line((x, top), (x, top + (2.0 if long else 1.0))), FINE)
+        if inch and inch % (2 * inch_step) == 0:
+            sheet.text("words", f"{inch:g}", (x, top + 2.6), SMALL_MM, "middle")
+    sheet.text("words", "in", (frame.at(length, 0)[0] + 1.0, top + 2.6), SMALL_MM)
+    for cm in np.arange(0.0, breadth / 10.0 + 1e-9, step).tolist():
+        level = frame.at(0, cm * 10.0)[1]
+        sheet.stroke("fabric", line((frame.x_mm, level), (frame.x_mm - 1.0, level)), FINE)
+        if cm and cm % (2 * step) == 0:
+            sheet.text("words", f"{cm:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
+
+
+def _piece(
+    sheet: Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
+) -> None:
+    """Draw a piece with its grain, the two points it is laid by, and its words."""
+    points = outline_points(placed, lay)
+    on_page = np.asarray([frame.at(x, y) for x, y in points.tolist()])
+    outline = polyline(np.vstack([on_page, on_page[:1]]))
+    grey = DOWN_GREY if placed.lie.face == "down" else 1.0
+    sheet.stroke("pieces", outline, PIECE, grey)
+    shape = Polygon(on_page)
+    taken: list[Polygon] = []
+    for mark in placed.piece.lines:
+        if mark.kind == "grain" and placed.part.zone != "fold":
+            grain = frame.path(placed.lie.path(mark.path))
+            start, end = _upward(grain, placed)
+            sheet.stroke("marks", line(start, end), GRAIN)
+            sheet.stroke("marks", _head(start, end, 2.2), GRAIN)
+            x0, x1 = sorted((start[0], end[0]))
+            y0, y1 = sorted((start[1], end[1]))
+            taken.append(_box(x0 - 0.6, y0 - 0.6, x1 + 0.6, y1 + 0.6))
+    for axis, toward in ((0, (-1.0, 0.0)), (1, (0.0, -1.0))):
+        tip = _flush(on_page, axis)
+        sheet.stroke("marks", _triangle(tip, toward), None, 0.0)
+        x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
+        taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
+    taken += _border_boxes(lay, frame)
+    spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
+    sheet.add("words", word_labels(spot))
+
+
+def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
+    """Return the ends of the grain line so that it points to the top of the piece."""
+    a, b = grain.start, grain.end
+    toward = {0: b[0] - a[0], 180: a[0] - b[0], 90: b[1] - a[1], 270: a[1] - b[1]}
+    return (a, b) if toward[placed.lie.turn_deg] > 0 else (b, a)
+
+
+def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tuple[str, ...], ...]:
+    """Return what may stand in a piece, the fullest first."""
+    name = f"{number}  {placed.piece.title}"
+    whose = (lay.names[placed.part.garment],) if len(lay.names) > 1 else ()
+    lie = lie_says(placed, lay)
+    first, _, rest = placed.piece.title.partition(" ")
+    split = (f"{number}  {first}", *((rest,) if rest else ()))
+    x, y = f"◂ {show_length(placed.x_mm, units)}", f"▾ {show_length(placed.y_mm, units)}"
+    return (
+        (name, *whose, lie, f"{x}   {y}"),
+        (name, *whose, lie, x, y),
+        (name, lie, f"{x}   {y}"),
+        (name, f"{lie}   {x}   {y}"),
+        (f"{name}   {lie}   {x}   {y}",),
+        (*split, lie, x, y),
+        (name, lie),
+        (*split, lie),
+        (*split, *lie.split(", ")),
+        (name,),
+        split,
+        (f"{number}", x, y),
+        (f"{number}",),
+    )
+
+
+def _flush(points: Floats, axis: int) -> Point:
+    """Return the leftmost (axis 0) or lowest (axis 1) point, of several in a line the middle."""
+    level = points[points[:, axis] < points[:, axis].min() + 0.02]
+    x, y = (level.min(axis=0) + level.max(axis=0)) / 2.0
+    return float(x), float(y)
+
+
+def _triangle(tip: Point, toward: Point) -> Path:
+    """Return a small solid triangle whose tip is at a point."""
+    (x, y), (ux, uy) = tip, toward
+    bx, by = x - ux * MARK_MM, y - uy * MARK_MM
+    w = MARK_MM * 0.55
+    return polyline([(x, y), (bx - uy * w, by + ux * w), (bx + uy * w, by - ux * w), (x, y)])
+
+
+def _head(start: Point, end: Point, size_mm: float) -> Path:
+    """Return an open arrow head at the end of a line."""
+    d = math.dist(start, end)
+    ux, uy = (end[0] - start[0]) / d, (end[1] - start[1]) / d
+    bx, by = end[0] - ux * size_mm, end[1] - uy * size_mm
+    w = size_mm * 0.35
+    return polyline([(bx - uy * w, by + ux * w), end, (bx + uy * w, by - ux * w)])
+
+
+def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
+    return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])

@@ -1,0 +1,43 @@
+"""The file beside a spec that keeps its lay, so that the same lay is drawn and told next time."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from outseam.draft.lay.ways.quick import FabricLength, fabric_length
+from outseam.draft.model import Pattern
+
+
+def kept_path(paths: tuple[Path, ...]) -> Path | None:
+    """Return the file beside the spec that keeps its lay; None for the demo.
+
+    Several specs laid together keep theirs beside the first, under all their names.
+    """
+    if not paths:
+        return None
+    return paths[0].with_name("+".join(p.stem for p in paths) + ".lay.json")
+
+
+def read_lay(path: Path | None) -> object:
+    """Return what was kept, None if nothing was; something unusable is told apart from nothing."""
+    if path is None or not path.exists():
+        return None
+    try:
+        found: object = json.loads(path.read_text("utf-8"))
+    except (OSError, ValueError, RecursionError):
+        return {}
+    return found
+
+
+def read_kept(spec: Path | None) -> object:
+    """Return what was kept beside a spec, as `read_lay` does."""
+    return read_lay(kept_path(() if spec is None else (spec,)))
+
+
+def fabric_for(pattern: Pattern, spec: Path | None) -> FabricLength:
+    """Return how much fabric a pattern takes, by the lay kept beside its spec if that serves.
+
+    Never fails; see `fabric_length`.
+    """
+    return fabric_length(pattern, read_kept(spec))

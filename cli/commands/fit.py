@@ -1,0 +1,307 @@
+"""The command that turns what a trial shows into an alteration, and keeps it in the spec."""
+
+from __future__ import annotations
+
+import datetime
+import re
+import tomllib
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import click
+
+from outseam.cli.fitting.spec_text import with_alteration, without_last
+from outseam.cli.wording.alterations import Row, asked_words, changed, small, start_words
+from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named
+from outseam.draft.inputs.errors import InputError, OutseamError
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.text import closest, describe
+from outseam.draft.inputs.units import length_mm
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import Spec, build_spec, load_spec
+
+#: Exit code where the altered pattern does not pass its checks.
+FAILED = 1
+
+OVERLAY = "before-after.svg"
+PAGE = "fit.html"
+
+
+def find_sign(text: str) -> Sign:
+    """Return the sign that is meant: its name, or a part of it that no other has.
+
+    Raises InputError with the likely one.
+    """
+    folded = {_folded(key): key for key in SIGN_KEYS}
+    word = _folded(text)
+    if word in folded:
+        return sign_named(folded[word])
+    parts = [key for plain, key in folded.items() if word and word in plain]
+    if len(parts) == 1:
+        return sign_named(parts[0])
+    near = closest(text, SIGN_KEYS)
+    if len(parts) > 1:
+        hint = "several are called so: " + ", ".join(f'"{p}"' for p in parts[:4])
+    elif near:
+        hint = f'did you mean "{near}"?'
+    else:
+        hint = "outseam fit with the file alone lists all of them"
+    raise InputError("--see", describe(text), "one of the signs of a trial", hint)
+
+
+def _folded(text: str) -> str:
+    return re.sub(r"[\W_]+", " ", text.casefold()).strip()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _File:
+    """A spec file: its text as it stands, and what is in it."""
+
+    path: Path
+    text: str
+    spec: Spec
+
+
+def _load(path: Path | None, option: str) -> _File:
+    if path is None:
+        raise InputError(
+            option, "no file is named", "outseam fit FILE", "the demo cannot be changed"
+        )
+    spec = load_spec(path)
+    # As bytes: reading as text would turn the line breaks of other systems into our own.
+    return _File(path=path, text=path.read_bytes().decode("utf-8"), spec=spec)
+
+
+def _with_text(file: _File, text: str) -> _File:
+    spec = build_spec(tomllib.loads(text.removeprefix("\ufeff")), file.path.parent)
+    return replace(file, text=text, spec=spec)
+
+
+def _day(date: str | None) -> str:
+    """Return the day given, or today, year first. Raises InputError."""
+    if date is None:
+        return datetime.date.today().isoformat()
+    try:
+        return datetime.date.fromisoformat(date.strip()).isoformat()
+    except ValueError:
+        raise InputError(
+            "--date", describe(date), "a day, year first, such as 2031-05-28"
+        ) from None
+
+
+def _keys(
+    sign: Sign, amount: str | None, date: str | None, side: str | None, spec: Spec
+) -> dict[str, str]:
+    """Return what the new `[[alter]]` holds."""
+    if sign.alters is None:
+        raise InputError(
+            "--see",
+            f'"{sign.key}": {sign.means}',
+            "",
+            f"no alteration helps here: {sign.change}; then draft again",
+        )
+    if amount is not None and not length_mm(amount, spec.units, "--amount"):
+        raise InputError("--amount", "0", "a length above zero", "or leave the sign out")
+    if sign.alters.legs == "one" and side is None:
+        raise InputError(
+            "--side",
+            f'not given, but "{sign.alteration}" is for one side',
+            "--side left or --side right",
+            "the side is the wearer's own",
+        )
+    return {
+        "what": sign.alteration,
+        "amount": amount or start_words(sign.start_mm, spec.units),
+        **({"side": side} if side else {}),
+        "date": _day(date),
+        "seen": sign.key,
+    }
+
+
+def fit_command(
+    path: Path | None,
+    out: Path,
+    *,
+    see: str | None,
+    amount: str | None,
+    date: str | None,
+    side: str | None,
+    undo: bool,
+) -> int:
+    """List the signs of a trial, enter the alteration of one, or take the last off again.
+
+    Returns the exit code. The spec is changed only when the altered pattern passes its checks.
+    """
+    if undo and see is not None:
+        raise InputError("fit", "--see and --undo together", "one of the two", "undo first")
+    if see is None and (amount, date, side) != (None, None, None):
+        raise InputError("fit", "--amount, --date or --side without --see", "--see with a sign")
+    if undo:
+        return _undo(_load(path, "--undo"), out)
+    if see is not None:
+        return _enter(_load(path, "--see"), out, find_sign(see), amount, date, side)
+    return _list(path, out)
+
+
+def _enter(
+    file: _File, out: Path, sign: Sign, amount: str | None, date: str | None, side: str | None
+) -> int:
+    keys = _keys(sign, amount, date, side, file.spec)
+    after = _with_text(file, with_alteration(file.text, keys))
+    before_pattern, after_pattern = draft_pattern(file.spec), draft_pattern(after.spec)
+    if not _passes(after_pattern):
+        return FAILED
+    new = after.spec.alter[-1]
+    if sign.alters is not None:
+        click.echo(f"{sign.key}: {sign.means}.")
+        click.echo(
+            f"{asked_words([new], file.spec.units)}: {sign.alters.measures}. "
+            f"Stays: {sign.alters.stays}."
+        )
+    _show(before_pattern, after_pattern)
+    _write(after, before_pattern, after_pattern, out)
+    click.echo(
+        f"Wrote {file.path} and {out / OVERLAY}. Take it off: outseam fit {file.path} --undo"
+    )
+    return 0
+
+
+def _undo(file: _File, out: Path) -> int:
+    from outseam.cli.write.save import save_all
+
+    after = _with_text(file, without_last(file.text))
+    old = file.spec.alter[-1]
+    try:
+        before_pattern, after_pattern = draft_pattern(file.spec), draft_pattern(after.spec)
+    except OutseamError:  # it may be what cannot be drafted that is taken off
+        save_all(after.path.parent, {after.path.name: after.text.encode()})
+        click.echo(f"Took off: {asked_words([old], file.spec.units)}. Wrote {file.path}.")
+        return 0
+    click.echo(f"Took off: {asked_words([old], file.spec.units)}.")
+    _show(before_pattern, after_pattern)
+    _write(after, before_pattern, after_pattern, out)
+    click.echo(f"Wrote {file.path} and {out / OVERLAY}.")
+    return 0
+
+
+def _passes(pattern: Pattern) -> bool:
+    from outseam.cli.wording.report import finding_lines
+
+    for text in finding_lines(pattern.errors, pattern.spec.units):
+        click.echo(text, err=True)
+    if pattern.errors:
+        click.echo(
+            "outseam: the altered pattern does not pass its checks; nothing was written.", err=True
+        )
+    return not pattern.errors
+
+
+def _show(before: Pattern, after: Pattern) -> None:
+    """Print the figures that changed, and warnings that were not there before."""
+    from rich.console import Console
+    from rich.table import Table
+
+    from outseam.cli.wording.report import finding_lines
+
+    units = after.spec.units
+    rows = changed(before, after)
+    table = Table("figure", "before", "after", "change", title="What changes", title_justify="left")
+    for r in rows:
+        shown = (show_length(r.before_mm, units), show_length(r.after_mm, units))
+        table.add_row(r.name, *shown, small(r.change_mm, units))
+    console = Console(highlight=False)
+    if rows:
+        console.print(table)
+    else:
+        console.print("No finished measurement changes; see the drawing.")
+    known = {(f.check, f.where) for f in before.warnings}
+    fresh = [f for f in after.warnings if (f.check, f.where) not in known]
+    for text in finding_lines(fresh, units):
+        click.echo(text)
+
+
+def _write(file: _File, before: Pattern, after: Pattern, out: Path) -> None:
+    """Write the drawing, then the spec: the file that matters only when all else is there."""
+    from outseam.cli.write.save import save_all
+
+    save_all(out, {OVERLAY: _overlay(before, after).encode()})
+    save_all(file.path.parent, {file.path.name: file.text.encode()})
+
+
+def _overlay(before: Pattern, after: Pattern) -> str:
+    from outseam.cli.fitting.overlay import overlay_scene
+    from outseam.cli.write.svg import write_svg_text
+
+    units = after.spec.units
+    was, now = (asked_words(p.spec.alter, units) or "as measured" for p in (before, after))
+    words = f"before: {was}; after: {now}" if before.spec.alter else now
+    return write_svg_text(overlay_scene(before, after, words))
+
+
+def _list(path: Path | None, out: Path) -> int:
+    from rich.console import Console
+    from rich.markup import escape
+    from rich.table import Table
+
+    from outseam.cli.commands.draft import read_spec
+    from outseam.cli.write.save import save_all
+
+    spec = read_spec(path)
+    units = spec.units
+    table = Table("what you see", "alteration", "start with", title="Signs of a trial")
+    for s in SIGNS:
+        amount = start_words(s.start_mm, units) if s.alteration else ""
+        table.add_row(escape(s.key), s.alteration or s.change, amount)
+    page = fit_html(spec, path)
+    save_all(out, {PAGE: page.encode()})
+    Console(highlight=False).print(table)
+    if spec.alter:
+        click.echo(f"In the file: {asked_words(spec.alter, units)}.")
+    name = path or "FILE"
+    click.echo(f'Enter one: outseam fit {name} --see "{SIGNS[0].key}"')
+    click.echo(f"Wrote {out / PAGE}: the same with a drawing for each.")
+    return 0
+
+
+def fit_html(spec: Spec, path: Path | None) -> str:
+    """Return the page of signs for a spec, self-contained: drawings, alterations, amounts.
+
+    Raises InputError and UnsolvableError where the spec has alterations that cannot be drafted.
+    """
+    import jinja2
+    from markupsafe import Markup
+
+    from outseam.cli.fitting.drawings import sign_drawing
+
+    units = spec.units
+    rows: tuple[Row, ...] = ()
+    overlay = ""
+    if spec.alter:
+        before, after = draft_pattern(replace(spec, alter=())), draft_pattern(spec)
+        rows = changed(before, after)
+        overlay = _overlay(before, after).partition("?>")[2]
+    first = next(s for s in SIGNS if s.alteration)
+    page = jinja2.Environment(
+        loader=jinja2.PackageLoader("outseam.cli"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+    ).get_template("fit.html")
+    return page.render(
+        title=spec.title or "Pants",
+        who=" · ".join(x for x in (spec.body.name, spec.fabric.name) if x),
+        file=path.name if path is not None else "FILE",
+        first=first,
+        first_amount=start_words(1.5 * first.start_mm, units),
+        asked=spec.alter,
+        rows=rows,
+        overlay=Markup(overlay),
+        views=[
+            (words, [s for s in SIGNS if s.view == view])
+            for view, words in (("front", "the front"), ("back", "the back"), ("side", "the side"))
+        ],
+        show=lambda mm: show_length(mm, units),
+        signed=lambda mm: small(mm, units),
+        start=lambda mm: start_words(mm, units),
+        picture=lambda s: Markup(sign_drawing(s.key, s.view, s.look).svg()),
+    )

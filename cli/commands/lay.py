@@ -1,0 +1,131 @@
+"""The command that lays the pieces on the fabric: plan, scale drawing, positions kept."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import click
+
+from outseam.cli.cloth.saved_lay import kept_path, read_lay
+from outseam.cli.commands.draft import FAILED, read_spec
+from outseam.draft.inputs.show import per_cent
+from outseam.draft.pattern import draft_pattern
+
+#: What helps is listed only if it brings the lay down to so many times what is in hand.
+_NEAR = 1.5
+#: A single layer that needs less than a narrow fold by more than this is worth a word, mm.
+_LESS_MM = 20.0
+
+
+def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: float) -> int:
+    """Lay the pieces of one spec or several on one fabric, write and report it.
+
+    Returns the exit code.
+    """
+    from rich.console import Console
+
+    from outseam.cli.cloth.data import lay_data, lay_text
+    from outseam.cli.cloth.drawing import lay_scenes, one_below_another
+    from outseam.cli.wording.lay import needed
+    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.write.pdf import write_sheet_pdf
+    from outseam.cli.write.save import save_all
+    from outseam.cli.write.svg import write_svg_text
+    from outseam.draft.lay.ways.border_report import border_marks
+    from outseam.draft.lay.ways.length_in_hand import remedies
+    from outseam.draft.lay.ways.plan import plan, single_layer_mm
+
+    patterns = [draft_pattern(read_spec(p)) for p in (paths or (None,))]
+    units = patterns[0].spec.units
+    for pattern in patterns:
+        if pattern.errors:
+            for text in finding_lines(pattern.errors, pattern.spec.units):
+                click.echo(text, err=True)
+            click.echo("outseam: a pattern does not pass its checks; nothing was laid.", err=True)
+            return FAILED
+    kept_at = kept_path(paths)
+    with Console(stderr=True).status("laying the pieces"):
+        planned = plan(patterns, kept=read_lay(kept_at), again=again, seconds=seconds)
+        lay = planned.lay
+        if lay.errors:
+            for text in finding_lines(lay.errors, units):
+                click.echo(text, err=True)
+            click.echo("outseam: the lay does not pass its checks; nothing was written.", err=True)
+            return FAILED
+        flat = single_layer_mm(patterns) if lay.fold_mm is not None and planned.fresh else None
+        have = lay.cloth.in_hand_mm
+        short = have is not None and lay.length_mm > have
+        helps = (
+            remedies(patterns, lay, have, min(1.0, seconds)) if short and have is not None else ()
+        )
+    title = " + ".join(lay.names)
+    who = patterns[0].spec.fabric.name
+    border = lay.cloth.border
+    marks = () if border is None else border_marks(patterns[0], border)
+    scenes = lay_scenes(lay, units, title, who, marks)
+    # However many pages there are, the folder gets the same files: none is ever left over.
+    files = {
+        "lay.svg": write_svg_text(one_below_another(scenes)).encode(),
+        "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
+        "lay.json": lay_text(lay_data(lay, helps)).encode(),
+    }
+    save_all(out, files)
+    if kept_at is not None and planned.fresh and planned.keep is not None:
+        save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
+    _report(planned.remark, lay, helps, units)
+    if flat is not None and flat < lay.length_mm - _LESS_MM:
+        click.echo(
+            f"In a single layer the same pieces need {needed(flat, units)} "
+            '(fabric.fold = "single").'
+        )
+    click.echo(f"Wrote {', '.join(files)} to {out}.")
+    if kept_at is not None and planned.keep is not None:
+        verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
+        click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
+    return 0
+
+
+def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
+    """Say how much fabric it takes, and what would help if there is too little."""
+    from outseam.cli.wording.lay import bound_says, fabric_says, needed
+    from outseam.draft.inputs.show import show_length
+
+    if remark:
+        click.echo(remark)
+    click.echo(f"Length needed: {needed(lay.length_mm, units)}, {fabric_says(lay, units)}.")
+    click.echo(f"{per_cent(lay.utilisation)} of it is in the pieces; {bound_says(lay, units)}.")
+    if lay.left_out:
+        click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
+    if lay.fold_mm is not None:
+        click.echo(f"Narrow fold: fold in {show_length(lay.fold_mm, units)}.")
+    if lay.opened_mm == 0.0:
+        click.echo("Nothing is cut through two layers: lay the fabric in one.")
+    elif lay.opened_mm is not None:
+        click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
+    for finding in lay.findings:
+        if finding.level == "warning" and finding.check != "length in hand":
+            click.echo(f"WARNING: {finding.says}.")
+        elif finding.level == "note":
+            click.echo(f"note: {finding.says}.")
+    have = lay.cloth.in_hand_mm
+    if have is None:
+        return
+    if lay.length_mm <= have:
+        told = show_length(have, units)
+        click.echo(f"Your {told} are enough, measured with the ends squared and any wash done.")
+        return
+    by = show_length(lay.length_mm - have, units)
+    click.echo(f"Your {show_length(have, units)} are {by} short.")
+    if any(r.fits for r in helps):
+        click.echo("What would make it enough, each drafted and laid:")
+    elif helps and min(r.length_mm for r in helps) > _NEAR * have:
+        click.echo("Nothing that was tried comes near it.")
+        return
+    elif helps:
+        click.echo("Nothing alone makes it enough; these help, perhaps together:")
+    else:
+        click.echo("Nothing that was tried makes it enough.")
+    for remedy in helps:
+        if remedy.fits or not any(r.fits for r in helps):
+            click.echo(f"  - {remedy.says} (needs {show_length(remedy.length_mm, units)})")

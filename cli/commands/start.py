@@ -1,0 +1,35 @@
+"""The commands that begin a project: a spec to fill in, and the measuring sheet."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import cast
+
+import click
+
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
+
+
+def init_command(path: Path, units: str, *, replace: bool) -> int:
+    """Write a commented spec; an existing file stays unless `replace`. Returns the exit code."""
+    from outseam.cli.write.save import save_all
+    from outseam.draft.spec.starter import starter_text
+
+    if path.exists() and not replace:
+        raise InputError(
+            str(path), "a file of this name is already there", "a new name", "or add --replace"
+        )
+    save_all(path.parent, {path.name: starter_text(cast(Units, units)).encode()})
+    click.echo(f"Wrote {path}. Fill in your measurements, then: outseam draft {path}")
+    return 0
+
+
+def measure_command(path: Path, units: str) -> int:
+    """Write the measuring sheet. Returns the exit code."""
+    from outseam.cli.measure.sheet import measure_html
+    from outseam.cli.write.save import save_all
+
+    save_all(path.parent, {path.name: measure_html(units).encode()})
+    click.echo(f"Wrote {path}. Open it in a browser, print it and measure with a friend.")
+    return 0

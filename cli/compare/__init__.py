@@ -1,0 +1,1 @@
+"""Variants of a pattern side by side and laid on each other."""

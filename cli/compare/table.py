@@ -1,0 +1,220 @@
+"""The table of a comparison on paper: figures with differences, then what there is to say."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from outseam.cli.compare.fabric import FabricNeeded
+from outseam.cli.compare.figures import (
+    Group,
+    Row,
+    base_index,
+    differences,
+    groups_of,
+    notices_of,
+    numbers_text,
+    value_text,
+)
+from outseam.cli.compare.frame import (
+    GREY,
+    HAIR,
+    LEADING,
+    MARGIN_MM,
+    SMALL_MM,
+    TEXT_MM,
+    TOP_MM,
+    WIDTH_MM,
+    Item,
+    Page,
+    shifted,
+    wrapped,
+)
+from outseam.cli.compare.side import label_lines
+from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.curves.path import line
+from outseam.draft.variants import Comparison
+
+RULE = Pen(width_mm=0.3)
+NAME_MM = 50.0
+#: A column of the first width has room for the difference beside the figure, else it stands below.
+BESIDE_MM, MOST_COLUMN_MM = 33.0, 44.0
+DIFFERENCE_MM = 10.0
+PAD_MM = 0.75
+#: Without a scale at the foot a table reaches lower than a drawing.
+LOW_MM = MARGIN_MM + 7.0
+HEAD_LINES = 4
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Chunk:
+    """Items drawn down from y = 0 that stay together; `glued` ones keep the next one too.
+
+    `under` is the heading that is repeated above it where it begins a page.
+    """
+
+    items: tuple[Item, ...]
+    high_mm: float
+    glued: bool = False
+    under: _Chunk | None = None
+
+
+def table_pages(
+    comparison: Comparison, rows: Sequence[Row], fabric: FabricNeeded | None = None
+) -> list[Page]:
+    """Return the table on as many pages as it takes, its head on each."""
+    head = _head(comparison)
+    body = [chunk for group in groups_of(rows) for chunk in _group(group, comparison)]
+    pages = _flow(body, head)
+    tables = len(pages)
+    said = list(_said(comparison, fabric))
+    room = TOP_MM - LOW_MM - sum(c.high_mm for c in pages[-1])
+    if sum(c.high_mm for c in said) <= room:
+        pages[-1] += said
+    else:
+        pages += _flow(said, None)
+    return [
+        Page(
+            name=f"table {i}",
+            heading="figures, and how they differ" if i <= tables else "what there is to say",
+            items=tuple(_set(chunks)),
+        )
+        for i, chunks in enumerate(pages, start=1)
+    ]
+
+
+def _flow(chunks: Sequence[_Chunk], head: _Chunk | None) -> list[list[_Chunk]]:
+    """Return the chunks by page."""
+    start = [head] if head else []
+    pages: list[list[_Chunk]] = [list(start)]
+    room = TOP_MM - LOW_MM
+    used = sum(c.high_mm for c in start)
+    for i, chunk in enumerate(chunks):
+        needed = chunk.high_mm
+        if chunk.glued and i + 1 < len(chunks):
+            needed += chunks[i + 1].high_mm
+        if used + needed > room and len(pages[-1]) > len(start):
+            pages.append([*start, *([chunk.under] if chunk.under else [])])
+            used = sum(c.high_mm for c in pages[-1])
+        pages[-1].append(chunk)
+        used += chunk.high_mm
+    return pages
+
+
+def _set(chunks: Sequence[_Chunk]) -> Iterator[Item]:
+    y = TOP_MM
+    for chunk in chunks:
+        yield from shifted(chunk.items, MARGIN_MM, y)
+        y -= chunk.high_mm
+
+
+def _column_mm(comparison: Comparison) -> float:
+    return min(MOST_COLUMN_MM, (WIDTH_MM - NAME_MM) / len(comparison.variants))
+
+
+def _table_mm(comparison: Comparison) -> float:
+    return NAME_MM + len(comparison.variants) * _column_mm(comparison)
+
+
+def _head(comparison: Comparison) -> _Chunk:
+    """Return numbers and labels over the columns."""
+    wide = _column_mm(comparison)
+    items: list[Item] = []
+    deepest = 0.0
+    for i, v in enumerate(comparison.variants):
+        right = NAME_MM + (i + 1) * wide - 1.0
+        y = -TEXT_MM
+        items.append(Label(text=str(v.number), at=(right, y), size_mm=TEXT_MM, anchor="end"))
+        for text in label_lines(v.label, SMALL_MM, wide - 2.0)[:HEAD_LINES]:
+            y -= SMALL_MM * LEADING
+            items.append(Label(text=text, at=(right, y), size_mm=SMALL_MM, anchor="end", grey=0.15))
+        deepest = min(deepest, y)
+    low = deepest - 1.2
+    items.append(Stroke(path=line((0.0, low), (_table_mm(comparison), low)), pen=RULE))
+    return _Chunk(items=tuple(items), high_mm=-low)
+
+
+def _group(group: Group, comparison: Comparison) -> Iterator[_Chunk]:
+    """Yield the heading of a group and its rows."""
+    high = 2.2 + SMALL_MM * LEADING
+    heading = Label(text=group.name, at=(0.0, -high + 0.9), size_mm=SMALL_MM, grey=GREY)
+    rule = Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR)
+    head = _Chunk(items=(heading, rule), high_mm=high, glued=True)
+    yield head
+    for row in group.rows:
+        yield replace(_row(row, comparison), under=head)
+
+
+def _row(row: Row, comparison: Comparison) -> _Chunk:
+    """Return a row: figures, and differences beside or below them unless there are none."""
+    wide, u, base = _column_mm(comparison), comparison.units, base_index(comparison)
+    beside = wide >= BESIDE_MM
+    off = differences(row, base, u)
+    alike = not any(off)
+    y = -PAD_MM - SMALL_MM
+    name = shorten_text(row.name, SMALL_MM, NAME_MM - 1.0)
+    items: list[Item] = [Label(text=name, at=(0.0, y), size_mm=SMALL_MM)]
+    for i, text in enumerate(off):
+        right = NAME_MM + (i + 1) * wide - 1.0
+        at = (right - DIFFERENCE_MM, y) if beside else (right, y)
+        shown = value_text(row, i, u)
+        size = min(SMALL_MM, SMALL_MM * (wide - 2.0) / max(1.0, text_width_mm(shown, SMALL_MM)))
+        items.append(Label(text=shown, at=at, size_mm=size, anchor="end"))
+        if text:
+            at = (right, y) if beside else (right, y - SMALL_MM * LEADING)
+            items.append(Label(text=text, at=at, size_mm=SMALL_MM, anchor="end", grey=GREY))
+    lines = 1 if beside or alike else 2
+    high = 2.0 * PAD_MM + SMALL_MM * (1.0 + (lines - 1) * LEADING)
+    items.append(Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR))
+    return _Chunk(items=tuple(items), high_mm=high)
+
+
+def legend_text(comparison: Comparison) -> str:
+    """Return how the signs of the table are read."""
+    base = comparison.variants[base_index(comparison)].number
+    parts = [f"Differences are from {base}, in {comparison.units}; = alike", "– none"]
+    return "; ".join([*parts, "! more than the fabric wears well"])
+
+
+def remarks(
+    comparison: Comparison,
+    most_changes: int | None = None,
+    fabric: FabricNeeded | None = None,
+) -> Iterator[tuple[str, str, str]]:
+    """Yield numbers, a word and a sentence: what cannot be had, what changed, what checks say.
+
+    Of the changes to a spec at most so many are listed. Last comes how `fabric` was found.
+    """
+    refused: dict[str, list[int]] = {}
+    for v in comparison.refused:
+        refused.setdefault(v.refused, []).append(v.number)
+    for reason, numbers in refused.items():
+        yield numbers_text(numbers), "cannot be had", reason
+    if not comparison.varied:
+        for v in comparison.variants:
+            if v.telling:
+                told = [str(c) for c in v.telling[:most_changes]]
+                more = len(v.telling) - len(told)
+                told += [f"and {more} more"] if more else []
+                yield str(v.number), "changed", "; ".join(told)
+    for notice in notices_of(comparison):
+        yield numbers_text(notice.numbers), notice.level, notice.text
+    if fabric is not None:
+        for found, sentence in fabric.remarks(comparison.units):
+            yield numbers_text(found), "note", sentence
+
+
+def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[_Chunk]:
+    """Yield the remarks, a chunk each."""
+    text = f"{legend_text(comparison)}."
+    note, high = wrapped(text, (0.0, -1.5), SMALL_MM, WIDTH_MM, grey=GREY)
+    yield _Chunk(items=tuple(note), high_mm=high + 4.5)
+    first, second = 24.0, 26.0
+    for numbers, word, text in remarks(comparison, fabric=fabric):
+        items, high = wrapped(text, (first + second, 0.0), SMALL_MM, WIDTH_MM - first - second)
+        label = shorten_text(numbers, SMALL_MM, first - 1.0)
+        items.append(Label(text=label, at=(0.0, -SMALL_MM), size_mm=SMALL_MM))
+        word = word.upper() if word in ("warning", "cannot be had") else word
+        items.append(Label(text=word, at=(first, -SMALL_MM), size_mm=SMALL_MM))
+        yield _Chunk(items=tuple(items), high_mm=high + 1.2)

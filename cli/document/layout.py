@@ -1,0 +1,376 @@
+"""The worksheet on A4: blocks set in the shipped font, nothing cut in two that fits on a page.
+
+The pages are scenes, so that the writer of the patterns writes them too: the same bytes for the
+same input, one embedded font, text that can be searched and copied.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from outseam.cli.document.blocks import (
+    Blanks,
+    Block,
+    Drawing,
+    Facts,
+    Notices,
+    Points,
+    Sheet,
+    Step,
+    Table,
+    Text,
+)
+from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.wording.sheet import bound
+from outseam.curves.path import line, polyline
+
+Item = Stroke | Label
+
+PAGE_MM = (210.0, 297.0)
+MARGIN_MM = 16.0
+#: The last line of a page's text lies above this; the footer below it, high enough to be printed
+#: where the page comes out at true size on letter paper, which is 9 mm shorter at either end.
+FOOT_MM = 20.0
+FOOTER_AT_MM = 14.5
+WIDTH_MM = PAGE_MM[0] - 2.0 * MARGIN_MM
+HEIGHT_MM = PAGE_MM[1] - MARGIN_MM - FOOT_MM
+
+TITLE_MM, HEAD_MM, TEXT_MM, SMALL_MM, CELL_MM = 7.6, 4.9, 3.15, 2.75, 2.8
+LEADING = 1.36
+GREY = 0.32
+RULE = Pen(width_mm=0.45)
+HAIR = Pen(width_mm=0.15, grey=0.55)
+WRITE = Pen(width_mm=0.2)
+
+#: Space below each kind of thing, and above a section's heading.
+BELOW_MM, ABOVE_HEAD_MM = 2.6, 5.5
+#: Longer tables are broken between rows, with their heads repeated and this many rows together.
+WHOLE_MM = 0.86 * HEIGHT_MM
+_TOGETHER = 3
+PAD_MM = 0.9
+SIDE_MM = 1.3
+FACT_MM = 24.0
+#: A step: room for its box, size of its title, space above it; the bar beside a caution.
+STEP_MM, STEP_HEAD_MM, STEP_SPACE_MM = 7.0, 3.9, 3.2
+CARE = Pen(width_mm=0.9)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Chunk:
+    """Items that stay together, drawn down from y = 0, and how much height they take.
+
+    `glued` chunks are not parted from the next one; `space_mm` is left above, except at the top
+    of a page, where `repeat` is drawn instead. `new_page` begins a page.
+    """
+
+    height_mm: float
+    items: tuple[Item, ...]
+    space_mm: float = 0.0
+    glued: bool = False
+    repeat: Chunk | None = None
+    new_page: bool = False
+
+
+def moved(item: Item, dx: float, dy: float) -> Item:
+    """Return a stroke or label shifted on the page."""
+    if isinstance(item, Label):
+        return replace(item, at=(item.at[0] + dx, item.at[1] + dy))
+    return replace(item, path=item.path.moved(dx, dy))
+
+
+def wrap(text: str, size: float, width: float) -> tuple[str, ...]:
+    """Return the lines of a text; numbers keep their fractions and units, long words are cut."""
+    lines: list[str] = []
+    words: list[str] = []
+    for word in bound(text).split(" "):
+        # Rather torn than cut: a number that is wider than its room is broken like other words.
+        words += word.split("\N{NO-BREAK SPACE}") if text_width_mm(word, size) > width else [word]
+    for word in words:
+        joined = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width_mm(joined, size) <= width:
+            lines[-1] = joined
+        elif word:
+            lines.append(shorten_text(word, size, width))
+    return tuple(lines)
+
+
+def _lines(
+    text: str, size: float, x: float, width: float, top: float, grey: float = 0.0
+) -> tuple[list[Item], float]:
+    """Return the labels of a wrapped text whose first line hangs from `top`, and its height."""
+    lines = wrap(text, size, width)
+    step = size * LEADING
+    items: list[Item] = [
+        Label(text=t, at=(x, top - size * 0.98 - i * step), size_mm=size, grey=grey)
+        for i, t in enumerate(lines)
+    ]
+    return items, step * len(lines)
+
+
+def _text(block: Text) -> Iterable[Chunk]:
+    size = SMALL_MM if block.small else TEXT_MM
+    items, height = _lines(block.text, size, 0.0, WIDTH_MM, 0.0, GREY if block.small else 0.0)
+    yield Chunk(height_mm=height, items=tuple(items), space_mm=BELOW_MM)
+
+
+def _facts(block: Facts) -> Iterable[Chunk]:
+    for i, (name, told) in enumerate(block.rows):
+        label = Label(text=name, at=(0.0, -TEXT_MM * 0.98), size_mm=TEXT_MM, grey=GREY)
+        items, height = _lines(told, TEXT_MM, FACT_MM, WIDTH_MM - FACT_MM, 0.0)
+        yield Chunk(
+            height_mm=height,
+            items=(label, *items),
+            space_mm=0.7 if i else BELOW_MM,
+            glued=i + 1 < len(block.rows),
+        )
+
+
+def _points(block: Points) -> Iterable[Chunk]:
+    for i, text in enumerate(block.items):
+        items, height = _lines(text, TEXT_MM, 4.5, WIDTH_MM - 4.5, 0.0)
+        y = -TEXT_MM * 0.62
+        dot = [(1.0, y - 0.5), (2.0, y - 0.5), (2.0, y + 0.5), (1.0, y + 0.5), (1.0, y - 0.5)]
+        mark = Stroke(path=polyline(dot), pen=None, fill_grey=0.0)
+        space = 0.9 if i else BELOW_MM
+        yield Chunk(height_mm=height, items=(mark, *items), space_mm=space)
+
+
+def _notices(block: Notices) -> Iterable[Chunk]:
+    wide = 22.0
+    for i, (level, text) in enumerate(block.items):
+        loud = level != "note"
+        items, height = _lines(text, TEXT_MM, wide, WIDTH_MM - wide, 0.0)
+        word = level.upper() if loud else level
+        right = text_width_mm(word, SMALL_MM) + 2.4
+        top, low = 0.1, -SMALL_MM * 1.45
+        box = polyline([(0.0, low), (right, low), (right, top), (0.0, top), (0.0, low)])
+        flag = Stroke(path=box, pen=WRITE, fill_grey=0.0 if loud else None)
+        label = Label(
+            text=word,
+            at=(1.2, -SMALL_MM * 1.02),
+            size_mm=SMALL_MM,
+            grey=1.0 if loud else 0.0,
+        )
+        space = 1.6 if i else BELOW_MM
+        yield Chunk(height_mm=max(height, -low), items=(flag, label, *items), space_mm=space)
+
+
+def _row(cells: Sequence[str], table: Table, size: float, grey: float) -> tuple[list[Item], float]:
+    """Return one row hanging from y = 0, and its height."""
+    x, deepest = 0.0, 0.0
+    items: list[Item] = []
+    for i, (cell, share) in enumerate(zip(cells, table.shares, strict=True)):
+        wide = WIDTH_MM * share / sum(table.shares)
+        room = wide - 2.0 * SIDE_MM
+        found, height = _lines(cell, size, x + SIDE_MM, room, -PAD_MM, grey)
+        if i in table.right:
+            found = [
+                replace(k, at=(x + wide - SIDE_MM, k.at[1]), anchor="end")
+                for k in found
+                if isinstance(k, Label)
+            ]
+        items += found
+        deepest = max(deepest, height)
+        x += wide
+    return items, deepest + 2.0 * PAD_MM
+
+
+def _table(table: Table) -> Iterable[Chunk]:
+    """Return the table in one piece, or row by row with the head repeated where it is too long."""
+    head, head_high = _row(table.head, table, SMALL_MM, GREY)
+    head.append(Stroke(path=line((0.0, -head_high), (WIDTH_MM, -head_high)), pen=WRITE))
+    rows = []
+    for cells in table.rows:
+        items, high = _row(cells, table, CELL_MM, 0.0)
+        items.append(Stroke(path=line((0.0, -high), (WIDTH_MM, -high)), pen=HAIR))
+        rows.append((items, high))
+    whole = head_high + sum(high for _, high in rows)
+    if whole <= WHOLE_MM:
+        yield _stack([(head, head_high), *rows], BELOW_MM)
+        return
+    top = Chunk(height_mm=head_high, items=tuple(head))
+    yield _stack([(head, head_high), *rows[:_TOGETHER]], BELOW_MM)
+    for i, row in enumerate(rows[_TOGETHER:], start=_TOGETHER):
+        last = len(rows) - _TOGETHER <= i < len(rows) - 1
+        yield replace(_stack([row], 0.0), repeat=top, glued=last)
+
+
+def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chunk:
+    """Return rows of a table one below the other."""
+    items: list[Item] = []
+    y = 0.0
+    for row, high in rows:
+        items += [moved(k, 0.0, y) for k in row]
+        y -= high
+    return Chunk(height_mm=-y, items=tuple(items), space_mm=space_mm)
+
+
+def _drawing(block: Drawing) -> Iterable[Chunk]:
+    scene = block.scene
+    left = (WIDTH_MM - scene.width_mm) / 2.0
+    items = [moved(k, left, -scene.height_mm) for layer in scene.layers for k in layer.items]
+    height = scene.height_mm
+    if block.caption:
+        words, more = _lines(block.caption, SMALL_MM, 0.0, WIDTH_MM, -height - 1.2, GREY)
+        items, height = [*items, *words], height + 1.2 + more
+    yield Chunk(height_mm=height, items=tuple(items), space_mm=BELOW_MM)
+
+
+def _blanks(block: Blanks) -> Iterable[Chunk]:
+    gap = 6.0
+    wide = (WIDTH_MM - gap * (len(block.labels) - 1)) / len(block.labels)
+    items: list[Item] = []
+    for i, text in enumerate(block.labels):
+        x = i * (wide + gap)
+        shown = shorten_text(text, SMALL_MM, wide)
+        items.append(Label(text=shown, at=(x, -6.2), size_mm=SMALL_MM, grey=GREY))
+        items.append(Stroke(path=line((x, -7.6), (x + wide, -7.6)), pen=WRITE))
+    yield Chunk(height_mm=8.2, items=tuple(items), space_mm=BELOW_MM)
+
+
+def _step(block: Step) -> Iterable[Chunk]:
+    """Return a step in one piece: box and number, the words, the picture at the right."""
+    scene = block.scene
+    right = WIDTH_MM - scene.width_mm
+    wide = right - STEP_MM - 4.0
+    box = polyline([(0.2, -4.4), (4.2, -4.4), (4.2, -0.4), (0.2, -0.4), (0.2, -4.4)])
+    title = shorten_text(f"{block.number}  {block.title}", STEP_HEAD_MM, wide)
+    items: list[Item] = [
+        Stroke(path=box, pen=WRITE),
+        Label(text=title, at=(STEP_MM, -STEP_HEAD_MM * 0.95), size_mm=STEP_HEAD_MM),
+    ]
+    y = -STEP_HEAD_MM * LEADING - 0.4
+    for text in block.sentences:
+        found, height = _lines(text, TEXT_MM, STEP_MM, wide, y)
+        items += found
+        y -= height + 0.7
+    if block.caution:
+        found, height = _lines(block.caution, TEXT_MM, STEP_MM + 3.0, wide - 3.0, y - 0.6)
+        bar = line((STEP_MM + 0.6, y - 0.4), (STEP_MM + 0.6, y - 1.0 - height))
+        items += [*found, Stroke(path=bar, pen=CARE)]
+        y -= height + 1.4
+    top = -scene.height_mm
+    items += [moved(k, right, top) for layer in scene.layers for k in layer.items]
+    height = max(-y, scene.height_mm)
+    yield Chunk(height_mm=height, items=tuple(items), space_mm=STEP_SPACE_MM)
+
+
+_SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
+    Text: _text,
+    Facts: _facts,
+    Points: _points,
+    Notices: _notices,
+    Table: _table,
+    Drawing: _drawing,
+    Blanks: _blanks,
+    Step: _step,
+}
+
+
+def chunks_of(block: Block) -> tuple[Chunk, ...]:
+    """Return a block as chunks."""
+    return tuple(_SETTERS[type(block)](block))
+
+
+def _heading(text: str, *, new_page: bool = False) -> Chunk:
+    words = shorten_text(text, HEAD_MM, WIDTH_MM)
+    label = Label(text=words, at=(0.0, -HEAD_MM), size_mm=HEAD_MM)
+    y = -HEAD_MM - 2.0
+    rule = Stroke(path=line((0.0, y), (WIDTH_MM, y)), pen=RULE)
+    return Chunk(
+        height_mm=-y + 0.4,
+        items=(label, rule),
+        space_mm=ABOVE_HEAD_MM,
+        glued=True,
+        new_page=new_page,
+    )
+
+
+def _opening(sheet: Sheet) -> Chunk:
+    items, height = _lines(sheet.title, TITLE_MM, 0.0, WIDTH_MM, 0.0)
+    lead, more = _lines(sheet.lead, TEXT_MM, 0.0, WIDTH_MM, -height - 0.6, GREY)
+    return Chunk(height_mm=height + 0.6 + more, items=(*items, *lead), glued=True)
+
+
+def _story(sheet: Sheet) -> list[Chunk]:
+    """Return all chunks of the sheet in order; the words above a drawing or table stay with it."""
+    story = [_opening(sheet)]
+    for section in sheet.sections:
+        story.append(_heading(section.title, new_page=section.new_page))
+        for block, after in zip(section.blocks, (*section.blocks[1:], None), strict=True):
+            found = chunks_of(block)
+            above = isinstance(block, Text) and not block.small
+            # A last step alone on its page looks lost.
+            before_last = isinstance(block, Step) and after is section.blocks[-1]
+            if before_last or (above and isinstance(after, Drawing | Table)):
+                found = tuple(replace(c, glued=True) for c in found)
+            story += found
+    return story
+
+
+def _groups(story: Sequence[Chunk]) -> Iterable[list[Chunk]]:
+    """Return the chunks in groups that stay together."""
+    group: list[Chunk] = []
+    for chunk in story:
+        group.append(chunk)
+        if not chunk.glued:
+            yield group
+            group = []
+    if group:
+        yield group
+
+
+def _tall(group: Sequence[Chunk]) -> float:
+    return sum(c.height_mm + c.space_mm for c in group) - group[0].space_mm
+
+
+def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
+    """Return the worksheet as A4 pages."""
+    pages: list[list[Item]] = [[]]
+    y = 0.0
+    for group in _groups(_story(sheet)):
+        whole = _tall(group)
+        for chunk in group:
+            space = chunk.space_mm if y < 0.0 else 0.0
+            first = chunk is group[0] and whole <= HEIGHT_MM
+            needed = whole if first else chunk.height_mm
+            full = -y + space + needed > HEIGHT_MM + 1e-6
+            if y < 0.0 and (full or chunk.new_page):
+                pages.append([])
+                y = space = 0.0
+                if chunk.repeat is not None:
+                    y = _put(pages[-1], chunk.repeat, y)
+            y = _put(pages[-1], chunk, y - space)
+    return tuple(
+        Scene(
+            title=sheet.title,
+            width_mm=PAGE_MM[0],
+            height_mm=PAGE_MM[1],
+            layers=(Layer(name="worksheet", items=(*items, *_footer(sheet, i, len(pages)))),),
+        )
+        for i, items in enumerate(pages, start=1)
+    )
+
+
+def _put(page: list[Item], chunk: Chunk, y: float) -> float:
+    """Draw a chunk down from y below the margin; return where it ends."""
+    top = PAGE_MM[1] - MARGIN_MM
+    page += [moved(k, MARGIN_MM, top + y) for k in chunk.items]
+    return y - chunk.height_mm
+
+
+def _footer(sheet: Sheet, number: int, count: int) -> tuple[Item, ...]:
+    title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
+    right = PAGE_MM[0] - MARGIN_MM
+    return (
+        Label(text=title, at=(MARGIN_MM, FOOTER_AT_MM), size_mm=SMALL_MM, grey=GREY),
+        Label(
+            text=f"page {number} of {count}",
+            at=(right, FOOTER_AT_MM),
+            size_mm=SMALL_MM,
+            anchor="end",
+            grey=GREY,
+        ),
+    )

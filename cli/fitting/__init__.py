@@ -1,0 +1,1 @@
+"""What a trial shows, drawn, and the alteration written into the spec."""

@@ -1,0 +1,1 @@
+"""The measuring sheet and the figure its pictures are drawn on."""

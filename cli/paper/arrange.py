@@ -1,0 +1,545 @@
+"""Where each piece lies on the paper: fewest home pages, or whole pieces on wide sheets.
+
+Pieces are rastered to cells of a few millimetres; where one may lie beside those already placed is
+a correlation of rasters, done for all positions at once by FFT (packing irregular shapes on a
+raster is standard; see e.g. Bennell & Oliveira, "The geometry of nesting problems", European
+Journal of Operational Research 184, 2008; cited from memory). Which home pages a position makes
+necessary depends only on the piece, its turn and its phase against the page grid, and is counted
+beforehand from summed-area tables. A beam search over the order of the pieces keeps the layouts
+that waste the fewest pages. Nothing is random and nothing looks at the clock: same pieces, same
+layout.
+
+All quarter turns of every piece are tried, so pages lying on their side need no trial of their
+own: turning every piece by 90° and standing the pages up gives the same set of pages.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from itertools import combinations, permutations
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy import fft
+
+from outseam.cli.paper.grid import TileGrid, needed_cells
+from outseam.cli.paper.raster import Mask, Raster, Turn, piece_rasters, stamp, turned
+from outseam.cli.scene.extent import Floats
+from outseam.draft.inputs.errors import InputError
+
+#: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
+_CELL_MM = 6.0
+
+#: No outline comes closer than this to the edge of the outermost windows, so that lines of any
+#: usual width are printed whole.
+_EDGE_MM = 2.0
+
+#: More pages than any layout has.
+_NEVER = 10_000
+
+#: Evaluations (one piece against one layout: all turns and positions) a search may spend.
+_EVALUATIONS = 200
+
+#: Most layouts kept side by side, pieces tried next on each, continuations kept of each trial.
+_BEAM, _NEXT, _BRANCHES = 24, 3, 6
+
+#: Layouts improved at the end by lifting pieces, and how many ways of lifting are tried on each.
+_IMPROVED, _LIFTS = 6, 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Placement:
+    """Piece number `piece`, turned counter-clockwise about the origin, then moved."""
+
+    piece: int
+    dx_mm: float
+    dy_mm: float
+    turn_deg: Turn
+
+    def applied(self, points: Floats) -> Floats:
+        """Return points, shape (m, 2), where the placement puts them."""
+        shift = np.array([self.dx_mm, self.dy_mm])
+        return np.asarray(turned(points, self.turn_deg) + shift)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrangement:
+    """Pieces on one large sheet (placements in the order given) and the grid of pages over it.
+
+    The sheet is as large as the grid, its origin the grid's. `pages` counts the pages that show
+    an outline or the inside of one.
+    """
+
+    placements: tuple[Placement, ...]
+    grid: TileGrid
+    pages: int
+
+    @property
+    def columns(self) -> int:
+        """Columns of the grid."""
+        return self.grid.columns
+
+    @property
+    def rows(self) -> int:
+        """Rows of the grid."""
+        return self.grid.rows
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholePage:
+    """Pieces that lie whole on one page, and the width and height they use of it."""
+
+    placements: tuple[Placement, ...]
+    width_mm: float
+    height_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Option:
+    """A piece at one turn, ready for the search.
+
+    `need` says, shape (phases up, phases across, page rows, page columns), which pages the piece
+    needs when its mask starts at that phase of the grid; `allowed` which phases it may have.
+    `costs` keeps the answers of `_page_cost` per set of used pages: many layouts share one.
+    """
+
+    raster: Raster
+    spectrum: NDArray[np.complex64]
+    need: Mask
+    allowed: Mask
+    costs: dict[bytes, NDArray[np.int16]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Layout:
+    """A partial arrangement; `chosen` holds (piece, option, row, column) in lattice cells."""
+
+    occupied: Mask
+    used: Mask
+    chosen: tuple[tuple[int, int, int, int], ...]
+    filled_cells: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Sheet:
+    """The lattice of cells under the search; pairs are (up, across)."""
+
+    pages: tuple[int, int]
+    per_page: tuple[int, int]
+    strip: tuple[int, int]
+    cell_mm: tuple[float, float]
+    shape: tuple[int, int]
+    transform: tuple[int, int]
+    side_mm: tuple[float, float]
+
+
+def arrange_pieces(
+    polygons: Sequence[Floats],
+    window_w_mm: float,
+    window_h_mm: float,
+    overlap_mm: float,
+    gap_mm: float = 10.0,
+    may_split: Sequence[bool] | None = None,
+) -> Arrangement:
+    """Place the outlines, each of shape (m, 2) in mm, so that few home pages are needed.
+
+    Pieces keep `gap_mm` between them and are turned by quarter turns only, never mirrored. A piece
+    whose `may_split` is False is not cut by a page edge if it fits a window at all. Raises
+    ValueError when there is nothing to place.
+    """
+    if not polygons:
+        raise ValueError("no pieces to arrange")
+    window, overlap = (window_h_mm, window_w_mm), overlap_mm
+    pitch = (window[0] - overlap, window[1] - overlap)
+    per_page = (max(4, round(pitch[0] / _CELL_MM)), max(4, round(pitch[1] / _CELL_MM)))
+    cell = (pitch[0] / per_page[0], pitch[1] / per_page[1])
+    rasters = [piece_rasters(p, (cell[1], cell[0]), _EDGE_MM, gap_mm) for p in polygons]
+    splits = may_split if may_split is not None else [True] * len(polygons)
+    layouts: list[_Layout] = []
+    spare = 1
+    while not layouts:
+        sheet = _search_sheet(rasters, per_page, cell, overlap, spare)
+        options = [_piece_options(r, sheet, sp) for r, sp in zip(rasters, splits, strict=True)]
+        layouts = _beam_search(options, sheet)
+        spare *= 2
+    layouts = [_improved(layout, options, sheet) for layout in layouts[:_IMPROVED]]
+    found = [_finished(x, polygons, options, sheet, window, overlap) for x in layouts]
+    return min(found, key=lambda a: (a.pages, a.columns * a.rows, a.columns + a.rows))
+
+
+def _search_sheet(
+    rasters: Sequence[Sequence[Raster]],
+    per_page: tuple[int, int],
+    cell_mm: tuple[float, float],
+    overlap_mm: float,
+    spare: int,
+) -> _Sheet:
+    """Return a sheet with room for every layout worth having, but not much more."""
+    tall = max(max(turns[0].mask.shape[0], turns[1].mask.shape[0]) for turns in rasters)
+    slim = max(min(turns[0].mask.shape[1], turns[1].mask.shape[1]) for turns in rasters)
+    rows = math.ceil(tall / per_page[0]) + 1
+    area = sum(turns[0].halo.sum() for turns in rasters)
+    columns = spare + math.ceil(
+        max(slim / per_page[1], 1.5 * area / (rows * per_page[0] * per_page[1]))
+    )
+    strip = (int(overlap_mm / cell_mm[0] + 1e-9), int(overlap_mm / cell_mm[1] + 1e-9))
+    shape = (rows * per_page[0] + strip[0] + 1, columns * per_page[1] + strip[1] + 1)
+    return _Sheet(
+        pages=(rows, columns),
+        per_page=per_page,
+        strip=strip,
+        cell_mm=cell_mm,
+        shape=shape,
+        transform=(fft.next_fast_len(shape[0], real=True), fft.next_fast_len(shape[1], real=True)),
+        side_mm=(
+            rows * per_page[0] * cell_mm[0] + overlap_mm,
+            columns * per_page[1] * cell_mm[1] + overlap_mm,
+        ),
+    )
+
+
+def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> list[_Option]:
+    """Return the turns of a piece that fit the sheet."""
+    fitting = [
+        r for r in turns if all(s <= t for s, t in zip(r.mask.shape, sheet.shape, strict=True))
+    ]
+    needs = [_needed_pages(r.mask, sheet) for r in fitting]
+    single = [need.sum(axis=(2, 3)) == 1 for need in needs]
+    whole = not may_split and any(mask.any() for mask in single)
+    return [
+        _Option(
+            raster=raster,
+            spectrum=np.conj(_spectrum(raster.mask, sheet.transform)),
+            need=need,
+            allowed=on_one if whole else np.ones_like(on_one),
+        )
+        for raster, need, on_one in zip(fitting, needs, single, strict=True)
+    ]
+
+
+def _spectrum(mask: Mask, transform: tuple[int, int]) -> NDArray[np.complex64]:
+    return np.asarray(fft.rfft2(mask.astype(np.float32), transform), dtype=np.complex64)
+
+
+def _needed_pages(mask: Mask, sheet: _Sheet) -> Mask:
+    """Return the pages a mask needs at every phase: see `_Option.need`.
+
+    The rule is that of `grid.choose_cells`, for all phases at once: what only one page shows makes
+    it needed; a strip none of the needed pages shows adds the page before it.
+    """
+    table = np.zeros((mask.shape[0] + 1, mask.shape[1] + 1), dtype=np.int32)
+    table[1:, 1:] = mask.cumsum(axis=0).cumsum(axis=1)
+    up = _band_ends(mask.shape[0], sheet.per_page[0], sheet.strip[0])
+    across = _band_ends(mask.shape[1], sheet.per_page[1], sheet.strip[1])
+    counts = np.diff(np.diff(table[up][:, :, across], axis=1), axis=3) > 0
+    touched = counts.transpose(0, 2, 1, 3)
+    need = touched[:, :, 1::2, 1::2].copy()
+    rows, columns = need.shape[2:]
+    for j in range(2 * rows + 1):
+        for i in range(2 * columns + 1):
+            if j % 2 and i % 2:
+                continue
+            shown_by = [
+                (r, c)
+                for r in ({j // 2} if j % 2 else {j // 2 - 1, j // 2})
+                for c in ({i // 2} if i % 2 else {i // 2 - 1, i // 2})
+                if 0 <= r < rows and 0 <= c < columns
+            ]
+            shown = np.logical_or.reduce([need[:, :, r, c] for r, c in shown_by])
+            r, c = min(shown_by)
+            need[:, :, r, c] |= touched[:, :, j, i] & ~shown
+    return np.asarray(need)
+
+
+def _band_ends(length: int, per_page: int, strip: int) -> NDArray[np.int64]:
+    """Return where strips and page cores begin along a mask, for every phase: (phases, bands)."""
+    pages = (length + 2 * per_page - 2) // per_page
+    starts = np.arange(pages + 1)[:, None] * per_page + (0, strip)
+    ends = np.clip(starts.ravel()[None, :] - np.arange(per_page)[:, None], 0, length)
+    return np.asarray(ends, dtype=np.int64)
+
+
+def _empty_layout(sheet: _Sheet) -> _Layout:
+    return _Layout(
+        occupied=np.zeros(sheet.shape, dtype=bool),
+        used=np.zeros(sheet.pages, dtype=bool),
+        chosen=(),
+        filled_cells=0,
+    )
+
+
+def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_Layout]:
+    """Return the best complete layouts found, the best first."""
+    sizes = [int(turns[0].raster.mask.sum()) for turns in options]
+    by_size = sorted(range(len(options)), key=lambda piece: (-sizes[piece], piece))
+    ahead = _NEXT if len(options) <= 5 else 2
+    width = max(2, min(_BEAM, _EVALUATIONS // (ahead * len(options))))
+    beam = [_empty_layout(sheet)]
+    for _ in by_size:
+        grown: dict[bytes, _Layout] = {}
+        for layout in beam:
+            placed = {piece for piece, *_ in layout.chosen}
+            waiting = [piece for piece in by_size if piece not in placed][:ahead]
+            spectrum = _spectrum(layout.occupied, sheet.transform)
+            for piece in waiting:
+                for new in _continuations(layout, spectrum, piece, options[piece], sheet):
+                    grown.setdefault(new.used.tobytes() + new.occupied.tobytes(), new)
+        beam = sorted(grown.values(), key=lambda x: _badness(x, sheet))[:width]
+    return beam
+
+
+def _improved(layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _Sheet) -> _Layout:
+    """Take pieces out, one or two at a time, and put them back better, until nothing is won."""
+    count = len(options)
+    lifted = [*combinations(range(count), 1), *combinations(range(count), 2)]
+    better = True
+    while better:
+        better = False
+        for out in lifted[:_LIFTS]:
+            for order in permutations(out):
+                new = _without(layout, set(out), options, sheet)
+                for piece in order:
+                    spectrum = _spectrum(new.occupied, sheet.transform)
+                    grown = _continuations(new, spectrum, piece, options[piece], sheet)
+                    if not grown:
+                        break
+                    new = grown[0]
+                complete = len(new.chosen) == count
+                if complete and _badness(new, sheet) < _badness(layout, sheet):
+                    layout, better = new, True
+    return layout
+
+
+def _without(
+    layout: _Layout, lifted: set[int], options: Sequence[Sequence[_Option]], sheet: _Sheet
+) -> _Layout:
+    """Return the layout with some pieces taken out."""
+    rest = _empty_layout(sheet)
+    for piece, *place in layout.chosen:
+        if piece not in lifted:
+            rest = _added(
+                rest, piece, options[piece][place[0]], (place[0], place[1], place[2]), sheet
+            )
+    return rest
+
+
+def _badness(layout: _Layout, sheet: _Sheet) -> tuple[float, int, int]:
+    """Rank layouts: pages beyond what the placed pieces fill, then how far they spread."""
+    per_page = sheet.per_page[0] * sheet.per_page[1]
+    rows, columns = np.nonzero(layout.used)
+    spread = int((np.ptp(rows) + 1) * (np.ptp(columns) + 1))
+    reach = int(np.flatnonzero(layout.occupied.any(axis=0)).max())
+    return round(layout.used.sum() - layout.filled_cells / per_page, 6), spread, reach
+
+
+def _continuations(
+    layout: _Layout,
+    spectrum: NDArray[np.complex64],
+    piece: int,
+    options: Sequence[_Option],
+    sheet: _Sheet,
+) -> list[_Layout]:
+    """Return the layout with the piece added, at the best few positions."""
+    ranked: list[tuple[int, float, int, int, int]] = []
+    for number, option in enumerate(options):
+        if not layout.chosen and number > 1:
+            continue  # the whole layout turned by half a turn is the same layout
+        pages = layout.used.tobytes()
+        if pages not in option.costs:
+            option.costs[pages] = _page_cost(layout.used, option, sheet)
+        cost = option.costs[pages]
+        cost = np.where(_collisions(spectrum, option, sheet, cost.shape), _NEVER, cost)
+        least = int(cost.min())
+        if least >= _NEVER:
+            continue
+        rows, columns = np.nonzero(cost == least)
+        right = columns + option.raster.mask.shape[1]
+        for key in (right + rows / 100, right - rows / 100, right + rows, right - rows):
+            at = int(np.argmin(key))
+            ranked.append((least, float(right[at]), number, int(rows[at]), int(columns[at])))
+    ranked = sorted(set(ranked))[:_BRANCHES]
+    return [_added(layout, piece, options[n], (n, r, c), sheet) for _, _, n, r, c in ranked]
+
+
+def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
+    """Return how many new pages each position of the piece needs, `_NEVER` where not allowed."""
+    phases_up, phases_across, rows, columns = option.need.shape
+    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=bool)
+    free[: sheet.pages[0], : sheet.pages[1]] = ~used
+    cost = np.empty((sheet.pages[0], phases_up, sheet.pages[1], phases_across), dtype=np.int16)
+    cost[:] = np.where(option.allowed, 0, _NEVER)[None, :, None, :]
+    for r in range(rows):
+        for c in range(columns):
+            there = free[r : r + sheet.pages[0], c : c + sheet.pages[1]]
+            cost += there[:, None, :, None] & option.need[None, :, None, :, r, c]
+    whole = cost.reshape(sheet.pages[0] * phases_up, sheet.pages[1] * phases_across)
+    last = [
+        int((side - size) / cell + 1e-9) + 1
+        for side, size, cell in zip(
+            sheet.side_mm, reversed(option.raster.size_mm), sheet.cell_mm, strict=True
+        )
+    ]
+    return whole[: last[0], : last[1]]
+
+
+def _collisions(
+    spectrum: NDArray[np.complex64], option: _Option, sheet: _Sheet, shape: tuple[int, ...]
+) -> Mask:
+    """Return the positions where the piece would fill a cell that is taken."""
+    shared = fft.irfft2(spectrum * option.spectrum, sheet.transform)
+    return np.asarray(shared[: shape[0], : shape[1]] > 0.5)
+
+
+def _added(
+    layout: _Layout, piece: int, option: _Option, place: tuple[int, int, int], sheet: _Sheet
+) -> _Layout:
+    """Return the layout with the piece added; `place` is (option number, row, column)."""
+    number, row, column = place
+    (page_row, up), (page_column, across) = (
+        divmod(row, sheet.per_page[0]),
+        divmod(column, sheet.per_page[1]),
+    )
+    used = layout.used.copy()
+    part = used[page_row : page_row + option.need.shape[2], :][
+        :, page_column : page_column + option.need.shape[3]
+    ]
+    part |= option.need[up, across, : part.shape[0], : part.shape[1]]
+    return _Layout(
+        occupied=stamp(layout.occupied, option.raster, row, column),
+        used=used,
+        chosen=(*layout.chosen, (piece, number, row, column)),
+        filled_cells=layout.filled_cells + int(option.raster.mask.sum()),
+    )
+
+
+def _finished(
+    layout: _Layout,
+    polygons: Sequence[Floats],
+    options: Sequence[Sequence[_Option]],
+    sheet: _Sheet,
+    window_mm: tuple[float, float],
+    overlap_mm: float,
+) -> Arrangement:
+    """Return a layout in millimetres, cut down to the pages it uses, its pages counted exactly."""
+    rows, columns = np.nonzero(layout.used)
+    corner = (
+        rows.min() * sheet.per_page[0] * sheet.cell_mm[0],
+        columns.min() * sheet.per_page[1] * sheet.cell_mm[1],
+    )
+    placements = []
+    for piece, number, row, column in sorted(layout.chosen):
+        raster = options[piece][number].raster
+        placements.append(
+            Placement(
+                piece=piece,
+                dx_mm=float(column * sheet.cell_mm[1] - corner[1] - raster.lower_left[0]),
+                dy_mm=float(row * sheet.cell_mm[0] - corner[0] - raster.lower_left[1]),
+                turn_deg=raster.turn_deg,
+            )
+        )
+    grid = TileGrid(
+        columns=int(np.ptp(columns)) + 1,
+        rows=int(np.ptp(rows)) + 1,
+        window_w_mm=window_mm[1],
+        window_h_mm=window_mm[0],
+        overlap_mm=overlap_mm,
+    )
+    shapes = [shapely.make_valid(shapely.Polygon(p.applied(polygons[p.piece]))) for p in placements]
+    pages = len(needed_cells(grid, shapes))
+    return Arrangement(placements=tuple(placements), grid=grid, pages=pages)
+
+
+def arrange_whole(
+    polygons: Sequence[Floats], page_w_mm: float, page_h_mm: float, gap_mm: float = 10.0
+) -> tuple[WholePage, ...]:
+    """Place the outlines whole on as few pages of the given usable size as can be.
+
+    Within a page the pieces are packed towards its lower edge, so that a roll (a page as wide as
+    the roll and as long as is handy) is cut short: see `WholePage.height_mm`. Raises InputError
+    when a piece fits no page in any quarter turn.
+    """
+    cell = (_CELL_MM, _CELL_MM)
+    rasters = [piece_rasters(p, cell, 0.0, gap_mm) for p in polygons]
+    fitting = [
+        [r for r in turns if r.size_mm[0] <= page_w_mm and r.size_mm[1] <= page_h_mm]
+        for turns in rasters
+    ]
+    for turns, options in zip(rasters, fitting, strict=True):
+        if not options:
+            w, h = turns[0].size_mm
+            raise InputError(
+                "print",
+                f"a piece of {w / 10:.0f} x {h / 10:.0f} cm on paper of which "
+                f"{page_w_mm / 10:.0f} x {page_h_mm / 10:.0f} cm can be printed",
+                "pieces that fit the paper whole",
+                "choose wider paper or home pages, which are taped together",
+            )
+    size = [(float(t[0].mask.sum()), max(t[0].size_mm), min(t[0].size_mm)) for t in rasters]
+    orders = {tuple(sorted(range(len(polygons)), key=lambda i: (-size[i][k], i))) for k in range(3)}
+    packed = [_pack_whole(order, fitting, page_w_mm, page_h_mm) for order in sorted(orders)]
+    return min(packed, key=lambda pages: (len(pages), sum(page.height_mm for page in pages)))
+
+
+def _pack_whole(
+    order: Sequence[int],
+    rasters: Sequence[Sequence[Raster]],
+    page_w_mm: float,
+    page_h_mm: float,
+) -> tuple[WholePage, ...]:
+    """Place the pieces in the given order, each on the first page with room, lowest place first."""
+    shape = (int(page_h_mm / _CELL_MM) + 2, int(page_w_mm / _CELL_MM) + 2)
+    transform = (
+        fft.next_fast_len(shape[0], real=True),
+        fft.next_fast_len(shape[1], real=True),
+    )
+    pages: list[tuple[Mask, list[tuple[Raster, Placement]]]] = []
+    for piece in order:
+        for number in range(len(pages) + 1):
+            if number == len(pages):
+                pages.append((np.zeros(shape, dtype=bool), []))
+            occupied, placed = pages[number]
+            place = _lowest_place(occupied, rasters[piece], transform, (page_h_mm, page_w_mm))
+            if place:
+                raster, row, column = place
+                x, y = raster.lower_left
+                at = Placement(
+                    piece=piece,
+                    dx_mm=column * _CELL_MM - x,
+                    dy_mm=row * _CELL_MM - y,
+                    turn_deg=raster.turn_deg,
+                )
+                pages[number] = (stamp(occupied, raster, row, column), [*placed, (raster, at)])
+                break
+    return tuple(_whole_page(placed) for _, placed in pages)
+
+
+def _lowest_place(
+    occupied: Mask,
+    options: Sequence[Raster],
+    transform: tuple[int, int],
+    side_mm: tuple[float, float],
+) -> tuple[Raster, int, int] | None:
+    """Return the turn and position whose upper edge is lowest, then furthest left."""
+    spectrum = _spectrum(occupied, transform)
+    best: tuple[tuple[float, int], Raster, int, int] | None = None
+    for raster in options:
+        last_row = int((side_mm[0] - raster.size_mm[1]) / _CELL_MM + 1e-9) + 1
+        last_column = int((side_mm[1] - raster.size_mm[0]) / _CELL_MM + 1e-9) + 1
+        product = spectrum * np.conj(_spectrum(raster.mask, transform))
+        taken = fft.irfft2(product, transform)[:last_row, :last_column] > 0.5
+        rows, columns = np.nonzero(~taken)
+        if len(rows):
+            key = (float(rows[0] * _CELL_MM + raster.size_mm[1]), int(columns[0]))
+            if best is None or key < best[0]:
+                best = (key, raster, int(rows[0]), int(columns[0]))
+    return best[1:] if best else None
+
+
+def _whole_page(placed: Sequence[tuple[Raster, Placement]]) -> WholePage:
+    right = [r.lower_left[0] + p.dx_mm + r.size_mm[0] for r, p in placed]
+    high = [r.lower_left[1] + p.dy_mm + r.size_mm[1] for r, p in placed]
+    placements = sorted((p for _, p in placed), key=lambda p: p.piece)
+    return WholePage(placements=tuple(placements), width_mm=max(right), height_mm=max(high))

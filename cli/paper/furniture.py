@@ -1,0 +1,232 @@
+"""What stands on home pages besides the drawing: frames, joining marks, numbers, the first page.
+
+Everything here is plain items in millimetres on a page whose origin is the lower left corner of
+its window (the part that shows the drawing), y up. A page is trimmed on its left and upper side
+where it has a neighbour there, and laid on that neighbour up to a dashed line; the two half discs
+of a seam then make one disc.
+"""
+
+from __future__ import annotations
+
+import functools
+from dataclasses import dataclass, field
+from typing import Literal, TypeAlias
+
+from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.curves.path import Path, join, line, path, polyline
+from outseam.curves.point import Point
+
+Item: TypeAlias = Stroke | Label
+Side: TypeAlias = Literal["left", "right", "top", "bottom"]
+
+#: The first page is laid out on this area; a window may be smaller, the paper must not be.
+FIRST_W_MM, FIRST_H_MM = 190.0, 254.0
+
+#: Nothing outside a window stands further from it than this.
+FURNITURE_MM = 4.0
+
+#: The squares: 10 cm and 4 in.
+SQUARE_CM_MM, SQUARE_IN_MM = 100.0, 101.6
+
+#: Lower left corners of the squares on the first page.
+SQUARE_CM_AT: Point = (0.25, 119.0)
+SQUARE_IN_AT: Point = (0.25, 0.25)
+
+DISC_MM = 3.4
+CODE_MM = 4.0
+SMALL_MM = 2.4
+TEXT_MM = 2.7
+BODY_MM = 3.0
+
+CUT_LINE = Pen(width_mm=0.3, grey=0.15)
+LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), grey=0.5)
+FREE_LINE = Pen(width_mm=0.15, grey=0.6)
+HAIR = Pen(width_mm=0.15, grey=0.35)
+RULE = Pen(width_mm=0.4)
+SQUARE_LINE = Pen(width_mm=0.25)
+
+#: Half the width and height of the box that the joining marks of both pages take up, around the
+#: point of the seam between them: for a seam that runs upward, and for one that runs across.
+MARK_UPWARD_MM, MARK_LEVEL_MM = (13.5, 4.5), (10.0, 9.5)
+#: The box of the page number inside a window.
+TAG_W_MM, TAG_H_MM = 26.0, 9.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """One side of a seam between two pages: `at` runs along the window's side from its lower left.
+
+    `code` is the same on both pages, `page` the number of the other one.
+    """
+
+    code: str
+    page: int
+    at_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TilePage:
+    """What the furniture of one page says. `tag_at` is the lower left of the number's box."""
+
+    number: int
+    pages: int
+    row: int
+    column: int
+    title: str
+    window_w_mm: float
+    window_h_mm: float
+    overlap_mm: float
+    joints: dict[Side, Joint] = field(default_factory=dict)
+    tag_at: Point = (0.0, 0.0)
+    calibration: tuple[float, float] = (1.0, 1.0)
+
+
+def calibration_note(calibration: tuple[float, float]) -> str:
+    """Return what a calibrated page says, nothing when the factors are 1."""
+    across, along = calibration
+    if across == along == 1.0:
+        return ""
+    return f"CALIBRATED × {across:.4f} across, × {along:.4f} along"
+
+
+def square_items(at: Point) -> list[Item]:
+    """Return the two test squares side by side, for a sheet of its own: 208 x 102 mm from `at`."""
+    items: list[Item] = []
+    x, y = at
+    for side, name in ((SQUARE_CM_MM, "10 cm"), (SQUARE_IN_MM, "4 in")):
+        corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side), (x, y)]
+        items.append(Stroke(path=polyline(corners), pen=SQUARE_LINE))
+        items.append(Label(text=name, at=(x + 6, y + 6), size_mm=9.0))
+        says = "must measure this across and along"
+        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, grey=0.3))
+        x += side + 6.0
+    return items
+
+
+def tile_items(page: TilePage) -> list[Item]:
+    """Return frame, joining marks, number and texts of one page."""
+    items = _frame(page)
+    for side, joint in page.joints.items():
+        items += _mark(page, side, joint)
+    return [*items, *_tag(page), *_margin_texts(page)]
+
+
+def _frame(page: TilePage) -> list[Item]:
+    """Return the window's sides: to be cut, to lay the next page on, or just the end."""
+    w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
+    sides: dict[Side, Path] = {
+        "left": line((0, 0), (0, h)),
+        "top": line((0, h), (w, h)),
+        "right": line((w, 0), (w, h)),
+        "bottom": line((0, 0), (w, 0)),
+    }
+    cut = [s for s in page.joints if s in ("left", "top") or not lap]
+    items: list[Item] = [
+        Stroke(path=p, pen=CUT_LINE if s in cut else FREE_LINE) for s, p in sides.items()
+    ]
+    if lap and "right" in page.joints:
+        items.append(Stroke(path=line((w - lap, 0), (w - lap, h)), pen=LAY_LINE))
+    if lap and "bottom" in page.joints:
+        items.append(Stroke(path=line((0, lap), (w, lap)), pen=LAY_LINE))
+    return items
+
+
+def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
+    """Return half a disc on the seam, its code, and the page it goes to."""
+    w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
+    middle, inward = {
+        "left": ((0.0, joint.at_mm), (1, 0)),
+        "right": ((w - lap, joint.at_mm), (-1, 0)),
+        "top": ((joint.at_mm, h), (0, -1)),
+        "bottom": ((joint.at_mm, lap), (0, 1)),
+    }[side]
+    items: list[Item] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill_grey=0.0)]
+    if side in ("right", "bottom") and lap > DISC_MM:
+        outward = (-inward[0], -inward[1])
+        items.append(Stroke(path=half_disc(middle, outward, DISC_MM), pen=HAIR))
+    x, y = middle
+    if inward[0]:
+        anchor: Literal["start", "end"] = "start" if inward[0] > 0 else "end"
+        x += inward[0] * (DISC_MM + 1.2)
+        spots: tuple[Point, Point] = ((x, y + 0.3), (x, y - SMALL_MM - 0.5))
+        return [
+            *items,
+            Label(text=joint.code, at=spots[0], size_mm=CODE_MM, anchor=anchor),
+            Label(text=f"p. {joint.page}", at=spots[1], size_mm=SMALL_MM, anchor=anchor, grey=0.3),
+        ]
+    y += DISC_MM + 1.2 if inward[1] > 0 else -DISC_MM - 1.2 - CODE_MM * 0.75
+    return [
+        *items,
+        Label(text=joint.code, at=(x - 0.7, y), size_mm=CODE_MM, anchor="end"),
+        Label(text=f"p. {joint.page}", at=(x + 0.7, y), size_mm=SMALL_MM, grey=0.3),
+    ]
+
+
+def half_disc(middle: Point, towards: tuple[int, int], radius: float) -> Path:
+    """Return the closed half of a disc that lies on one side of a line through its middle."""
+    return _half_disc(towards, radius).moved(*middle)
+
+
+@functools.cache
+def _half_disc(towards: tuple[int, int], radius: float) -> Path:
+    k = 0.5522847498  # handle length of a quarter circle in radii: 4/3 (sqrt 2 - 1)
+    ux, uy = towards
+
+    def at(along: float, out: float) -> Point:
+        return radius * (out * ux - along * uy), radius * (out * uy + along * ux)
+
+    a, top, b = at(-1, 0), at(0, 1), at(1, 0)
+    arc = path([[a, at(-1, k), at(-k, 1), top], [top, at(k, 1), at(1, k), b]])
+    return join([arc, line(b, a)])
+
+
+def _tag(page: TilePage) -> list[Item]:
+    """Return the page's number, large, with row and column: readable after trimming."""
+    x, y = page.tag_at
+    number = str(page.number)
+    beside = x + 1.0 + text_width_mm(number, 8.0) + 1.5
+    return [
+        Label(text=number, at=(x + 1.0, y + 1.5), size_mm=8.0, grey=0.45),
+        Label(text=f"row {page.row}", at=(beside, y + 4.8), size_mm=SMALL_MM, grey=0.45),
+        Label(text=f"column {page.column}", at=(beside, y + 1.5), size_mm=SMALL_MM, grey=0.45),
+    ]
+
+
+def _margin_texts(page: TilePage) -> list[Item]:
+    """Return the lines outside the window: what is trimmed off needs not be kept."""
+    w, h = page.window_w_mm, page.window_h_mm
+    below, above = -1.3 - 0.75 * TEXT_MM, h + 1.4
+    right = f"page {page.number} of {page.pages}"
+    place = f"row {page.row}, column {page.column}  ·  {right}"
+    items: list[Item] = [
+        Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", grey=0.2),
+    ]
+    room = w - text_width_mm(place, TEXT_MM) - 8.0
+    title = shorten_text(page.title, TEXT_MM, room)
+    items.append(Label(text=title, at=(0, below), size_mm=TEXT_MM, grey=0.2))
+    head = "Print at 100 % (actual size)"
+    note = calibration_note(page.calibration)
+    head = f"{head}  ·  {note}" if note else head
+    items.append(Label(text=head, at=(0, above), size_mm=TEXT_MM, grey=0.2))
+    if "top" in page.joints:
+        room = w - text_width_mm(head, TEXT_MM) - 6.0
+        text = shorten_text(_cut_text(page.joints["top"]), TEXT_MM, room)
+        items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", grey=0.2))
+    if "left" in page.joints:
+        at = (-1.3, h / 2)
+        items.append(
+            Label(
+                text=_cut_text(page.joints["left"]),
+                at=at,
+                size_mm=SMALL_MM,
+                angle_deg=90.0,
+                anchor="middle",
+                grey=0.2,
+            )
+        )
+    return items
+
+
+def _cut_text(joint: Joint) -> str:
+    return f"✂ cut along this side, join to page {joint.page}"

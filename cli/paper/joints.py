@@ -1,0 +1,154 @@
+"""Seams between home pages: their codes, and where marks and page numbers find free paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outseam.cli.paper.free_space import InkMap
+from outseam.cli.paper.furniture import (
+    MARK_LEVEL_MM,
+    MARK_UPWARD_MM,
+    TAG_H_MM,
+    TAG_W_MM,
+    Joint,
+    Side,
+)
+from outseam.cli.paper.grid import Cell, TileGrid
+from outseam.cli.scene.extent import Floats
+from outseam.curves.point import Point
+
+#: Marks and numbers are tried at steps of this size.
+_STEP_MM = 6.0
+_TAG_STEPS_MM = (9.0, 7.0)
+
+#: Codes leave out the letters that look like digits.
+_LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Seam:
+    """A seam from the page on its left or upper side to the other; where it runs on the sheet."""
+
+    near: Cell
+    far: Cell
+    code: str
+    upward: bool
+    seam_mm: float
+    start_mm: float
+
+
+def page_joints(
+    grid: TileGrid, numbers: Mapping[Cell, int], ink: InkMap
+) -> dict[Cell, dict[Side, Joint]]:
+    """Return, for every printed page, the joints of its sides that meet another printed page.
+
+    The mark stands near the middle of the seam, where the drawing leaves most room for it.
+    """
+    found: dict[Cell, dict[Side, Joint]] = {cell: {} for cell in numbers}
+    seams = list(_seams(grid, numbers))
+    for upward, near, far in ((True, "right", "left"), (False, "bottom", "top")):
+        some = [seam for seam in seams if seam.upward is upward]
+        for seam, at in zip(some, _mark_spots(some, grid, ink, upward=upward), strict=True):
+            one = Joint(code=seam.code, page=numbers[seam.far], at_mm=at)
+            two = Joint(code=seam.code, page=numbers[seam.near], at_mm=at)
+            found[seam.near][_side(near)], found[seam.far][_side(far)] = one, two
+    return found
+
+
+def _side(name: str) -> Side:
+    sides: dict[str, Side] = {s: s for s in ("left", "right", "top", "bottom")}
+    return sides[name]
+
+
+def _seams(grid: TileGrid, numbers: Mapping[Cell, int]) -> Iterable[_Seam]:
+    """Yield the seams in reading order."""
+    count = 0
+    for cell in numbers:
+        row, column = cell
+        x, y = grid.corner(cell)
+        for far, upward in (((row, column + 1), True), ((row + 1, column), False)):
+            if far in numbers:
+                yield _Seam(
+                    near=cell,
+                    far=far,
+                    code=_code(count),
+                    upward=upward,
+                    seam_mm=x + grid.pitch_w_mm if upward else y + grid.overlap_mm,
+                    start_mm=y if upward else x,
+                )
+                count += 1
+
+
+def _code(count: int) -> str:
+    """Return the code of the seam number `count`: A1 to A9, B1 to B9, ..., AA1, ..."""
+    block, digit = divmod(count, 9)
+    more, letter = divmod(block, len(_LETTERS))
+    first = _LETTERS[(more - 1) % len(_LETTERS)] if more else ""
+    return first + _LETTERS[letter] + str(digit + 1)
+
+
+def _mark_spots(
+    seams: Sequence[_Seam], grid: TileGrid, ink: InkMap, *, upward: bool
+) -> list[float]:
+    """Return how far along each seam (all of one direction) its mark stands."""
+    half = np.array(MARK_UPWARD_MM if upward else MARK_LEVEL_MM)
+    length = grid.window_h_mm if upward else grid.window_w_mm
+    reach = max(length / 2 - half[int(upward)] - grid.overlap_mm - 4.0, 0.0)
+    steps = np.arange(_STEP_MM, reach, _STEP_MM)
+    along = length / 2 + np.concatenate([[0.0], np.stack([steps, -steps], axis=1).ravel()])
+    at = np.array([seam.start_mm for seam in seams])[:, None] + along
+    across = np.broadcast_to(np.array([seam.seam_mm for seam in seams])[:, None], at.shape)
+    middle = np.stack([across, at] if upward else [at, across], axis=2)
+    boxes = np.concatenate([middle - half, middle + half], axis=2)
+    inked = ink.inked(boxes.reshape(-1, 4)).reshape(at.shape)
+    return [float(along[i]) for i in inked.argmin(axis=1)]
+
+
+def number_spots(
+    grid: TileGrid, joints: Mapping[Cell, Mapping[Side, Joint]], ink: InkMap
+) -> dict[Cell, Point]:
+    """Return where on each page's window its number stands: clear of the drawing and the marks.
+
+    The upper left is best. Where a page has no free spot, the one with the least ink is taken.
+    """
+    left, top = 4.0, grid.window_h_mm - TAG_H_MM - 3.0
+    right = grid.window_w_mm - grid.overlap_mm - TAG_W_MM - 3.0
+    low = grid.overlap_mm + 3.0
+    columns = np.arange(left, max(right, left + 1), _TAG_STEPS_MM[0])
+    x, y = np.meshgrid(columns, np.arange(top, min(low, top - 1), -_TAG_STEPS_MM[1]))
+    order = np.argsort((x - left + 1.3 * (top - y)).ravel(), kind="stable")
+    spots = np.stack([x.ravel(), y.ravel()], axis=1)[order]
+    boxes = np.hstack([spots, spots + np.array([TAG_W_MM, TAG_H_MM])])
+    corners = np.array([grid.corner(cell) * 2 for cell in joints]).reshape(-1, 1, 4)
+    inked = ink.inked((boxes + corners).reshape(-1, 4)).reshape(-1, len(spots))
+    found = {}
+    for cell, on_sheet in zip(joints, inked, strict=True):
+        crowded = np.zeros(len(spots), dtype=bool)
+        for side, joint in joints[cell].items():
+            crowded |= _meet(boxes, _mark_box(grid, side, joint))
+        x_best, y_best = spots[int(np.argmin(on_sheet + 10_000 * crowded))]
+        found[cell] = (float(x_best), float(y_best))
+    return found
+
+
+def _mark_box(grid: TileGrid, side: Side, joint: Joint) -> tuple[float, float, float, float]:
+    """Return the box of a joining mark on a page, in window coordinates."""
+    x, y = {
+        "left": (0.0, joint.at_mm),
+        "right": (grid.pitch_w_mm, joint.at_mm),
+        "top": (joint.at_mm, grid.window_h_mm),
+        "bottom": (joint.at_mm, grid.overlap_mm),
+    }[side]
+    w, h = MARK_UPWARD_MM if side in ("left", "right") else MARK_LEVEL_MM
+    return x - w, y - h, x + w, y + h
+
+
+def _meet(boxes: Floats, box: tuple[float, float, float, float]) -> NDArray[np.bool_]:
+    x0, y0, x1, y1 = box
+    return np.asarray(
+        (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
+    )

@@ -1,0 +1,105 @@
+"""A piece as a raster of cells, at each quarter turn: the form the arranging works on."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from scipy import ndimage
+
+from outseam.cli.scene.extent import Floats
+
+Turn: TypeAlias = Literal[0, 90, 180, 270]
+Mask: TypeAlias = NDArray[np.bool_]
+
+TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
+
+#: Buffers with round corners lie up to 1 % inside the true parallel; the halo makes up for it.
+_ROUND = 1.02
+
+#: The outline is sampled this many times per cell: a corner that dips less than a thirty-second
+#: of a cell into a neighbour can be missed, which `_SLACK_MM` makes up for.
+_SAMPLES_PER_CELL = 16
+_SLACK_MM = 0.3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Raster:
+    """One piece at one turn: the cells it fills (`mask`), those it keeps others out of (`halo`).
+
+    Rows run upward. `lower_left` is where the mask's first cell starts, in the coordinates of the
+    turned outline; the halo starts `back` cells (up, across) before it. `size_mm` is the width and
+    height of what the mask covers.
+    """
+
+    turn_deg: Turn
+    mask: Mask
+    halo: Mask
+    back: tuple[int, int]
+    lower_left: tuple[float, float]
+    size_mm: tuple[float, float]
+
+
+def turned(points: Floats, turn_deg: Turn) -> Floats:
+    """Return points, shape (m, 2), turned counter-clockwise about the origin, exactly."""
+    c, s = {0: (1.0, 0.0), 90: (0.0, 1.0), 180: (-1.0, 0.0), 270: (0.0, -1.0)}[turn_deg]
+    return np.asarray(np.asarray(points, dtype=np.float64) @ np.array([[c, s], [-s, c]]))
+
+
+def piece_rasters(
+    outline: Floats, cell_mm: tuple[float, float], margin_mm: float, gap_mm: float
+) -> list[Raster]:
+    """Raster a piece at every turn on cells of `cell_mm` (across, up).
+
+    The mask covers the piece and `margin_mm` around it. Where the mask of one piece and the halo
+    of another share no cell, the two pieces are at least `gap_mm` apart.
+    """
+    found = []
+    for turn_deg in TURNS:
+        polygon = shapely.make_valid(shapely.Polygon(turned(outline, turn_deg)))
+        body = shapely.buffer(polygon, margin_mm)
+        around = shapely.buffer(
+            polygon, max(gap_mm - margin_mm, 0.0) * _ROUND + margin_mm / 50 + _SLACK_MM
+        )
+        x0, y0, x1, y1 = body.bounds
+        across, up = (math.ceil((gap_mm + 1.0) / side) for side in cell_mm)
+        found.append(
+            Raster(
+                turn_deg=turn_deg,
+                mask=_cells(body, (x0, y0), cell_mm),
+                halo=_cells(around, (x0 - across * cell_mm[0], y0 - up * cell_mm[1]), cell_mm),
+                back=(up, across),
+                lower_left=(x0, y0),
+                size_mm=(x1 - x0, y1 - y0),
+            )
+        )
+    return found
+
+
+def _cells(
+    shape: shapely.Geometry, corner: tuple[float, float], cell_mm: tuple[float, float]
+) -> Mask:
+    """Return the cells a shape touches, the first cell starting at `corner`."""
+    fine = shapely.segmentize(shapely.boundary(shape), min(cell_mm) / _SAMPLES_PER_CELL)
+    x, y = shapely.get_coordinates(fine).T
+    columns = np.floor((x - corner[0]) / cell_mm[0] + 1e-9).astype(int)
+    rows = np.floor((y - corner[1]) / cell_mm[1] + 1e-9).astype(int)
+    edge = np.zeros((rows.max() + 1, columns.max() + 1), dtype=bool)
+    edge[rows, columns] = True
+    return np.asarray(ndimage.binary_fill_holes(edge))
+
+
+def stamp(occupied: Mask, raster: Raster, row: int, column: int) -> Mask:
+    """Return the occupied cells with the halo of a piece whose mask starts at (row, column)."""
+    out = occupied.copy()
+    top, left = row - raster.back[0], column - raster.back[1]
+    high, wide = raster.halo.shape
+    inside = raster.halo[
+        max(-top, 0) : max(out.shape[0] - top, 0), max(-left, 0) : max(out.shape[1] - left, 0)
+    ]
+    out[max(top, 0) : max(top + high, 0), max(left, 0) : max(left + wide, 0)] |= inside
+    return out

@@ -1,0 +1,294 @@
+"""A pattern as a Scene: which pen, which layer and which words each part of a piece gets.
+
+Line styles tell lines apart without colour: the cut is heavy and solid, the sewing line thin and
+dashed, level lines dotted, the crease dash-dotted, folds long-dashed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.curves.evaluate import direction_at, point_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.path import Path, join, line, polyline
+from outseam.curves.point import Point, right_of
+from outseam.curves.region import bounds, flatten
+from outseam.draft.inputs.show import show_given
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Line, Notch, Piece
+from outseam.draft.piece.shrinkage import grown
+
+CUT = Pen(width_mm=0.7)
+SEW = Pen(width_mm=0.35, dash_mm=(5.0, 2.5))
+NOTCH = Pen(width_mm=0.6)
+PENS: dict[str, Pen] = {
+    "grain": Pen(width_mm=0.5),
+    "crease": Pen(width_mm=0.25, dash_mm=(9.0, 2.0, 1.0, 2.0)),
+    "level": Pen(width_mm=0.25, dash_mm=(0.8, 2.2)),
+    "lengthen": Pen(width_mm=0.35),
+    "fold": Pen(width_mm=0.35, dash_mm=(14.0, 3.0)),
+    "topstitch": Pen(width_mm=0.35, dash_mm=(2.0, 1.5)),
+}
+#: Layers in drawing order.
+LAYERS = ("cut", "sew", "notches", "lines", "words")
+
+#: The two strokes of a lengthen/shorten line, and of a double notch, stand this far apart.
+LENGTHEN_GAP_MM = 8.0
+NOTCH_GAP_MM = 6.0
+ARROW_MM = 9.0
+TITLE_MM = 9.0
+TEXT_MM = 4.2
+SMALL_MM = 4.2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where a piece lies on a sheet: turned about its own origin, then moved."""
+
+    dx_mm: float = 0.0
+    dy_mm: float = 0.0
+    turn_deg: float = 0.0
+
+    def path(self, p: Path) -> Path:
+        """Return a path of the piece as it lies on the sheet."""
+        turned = p if self.turn_deg == 0.0 else p.turned(math.radians(self.turn_deg))
+        return turned.moved(self.dx_mm, self.dy_mm)
+
+    def point(self, p: Point) -> Point:
+        """Return a point of the piece as it lies on the sheet."""
+        s, c = math.sin(math.radians(self.turn_deg)), math.cos(math.radians(self.turn_deg))
+        return c * p[0] - s * p[1] + self.dx_mm, s * p[0] + c * p[1] + self.dy_mm
+
+
+@dataclass(slots=True)
+class _Layers:
+    """Items collected per layer while pieces are drawn."""
+
+    items: dict[str, list[Stroke | Label]] = field(default_factory=lambda: {k: [] for k in LAYERS})
+
+    def stroke(self, layer: str, path: Path, pen: Pen, fill: float | None = None) -> None:
+        self.items[layer].append(Stroke(path=path, pen=pen, fill_grey=fill))
+
+    def done(self) -> tuple[Layer, ...]:
+        return tuple(Layer(name=k, items=tuple(v)) for k, v in self.items.items())
+
+
+def cut_outline(piece: Piece) -> NDArray[np.float64]:
+    """Return the cutting line of a piece as a broken line (m, 2), mm, not repeated at its end."""
+    outline: NDArray[np.float64] = flatten(join(list(piece.cut)), 0.1)[:-1]
+    return outline
+
+
+def pieces_to_print(pattern: Pattern) -> tuple[Piece, ...]:
+    """Return the pieces as they are cut, grown for the fabric's shrinkage."""
+    return tuple(grown(p, pattern.spec.fabric) for p in pattern.pieces)
+
+
+def _arrow(tip: Point, along: Point) -> Path:
+    """Return an open arrow head at `tip`, pointing along the unit direction."""
+    (x, y), (ux, uy) = tip, along
+    back = (x - ARROW_MM * ux, y - ARROW_MM * uy)
+    wing = ARROW_MM * 0.32
+    return polyline(
+        [
+            (back[0] - wing * uy, back[1] + wing * ux),
+            tip,
+            (back[0] + wing * uy, back[1] - wing * ux),
+        ]
+    )
+
+
+def _draw_line(out: _Layers, mark: Line, place: Place) -> None:
+    """Draw one line of a piece with its label."""
+    pen = PENS[mark.kind]
+    path = place.path(mark.path)
+    if mark.kind == "lengthen":
+        for side in (-0.5, 0.5):
+            moved = mark.path.moved(0.0, side * LENGTHEN_GAP_MM)
+            out.stroke("lines", place.path(moved), pen)
+    else:
+        out.stroke("lines", path, pen)
+    if mark.kind == "grain":
+        out.stroke("lines", _arrow(path.end, path.end_direction), pen)
+        ux, uy = path.start_direction
+        out.stroke("lines", _arrow(path.start, (-ux, -uy)), pen)
+    if mark.label:
+        out.items["words"].append(_line_label(mark, place))
+
+
+def _line_label(mark: Line, place: Place) -> Label:
+    """Return the label that runs along a line, placed where that kind of line leaves room."""
+    total = length(mark.path)
+    share = {"level": 0.04, "lengthen": 0.06, "grain": 0.62, "crease": 0.16, "fold": 0.72}
+    at = total * share.get(mark.kind, 0.1)
+    if mark.kind == "grain":  # clear of the arrow's head
+        at = max(0.0, min(at, total - text_width_mm(mark.label, SMALL_MM) - ARROW_MM))
+    u = param_at_length(mark.path, at)
+    d, (x, y) = direction_at(mark.path, u), point_at(mark.path, u)
+    lift = 1.6 if mark.kind != "lengthen" else -SMALL_MM * 0.36
+    size = SMALL_MM
+    at_point = (x - d[1] * lift, y + d[0] * lift)
+    angle = math.degrees(math.atan2(d[1], d[0])) + place.turn_deg
+    return Label(
+        text=mark.label, at=place.point(at_point), size_mm=size, angle_deg=angle, anchor="start"
+    )
+
+
+#: Notches that are told apart by a word beside them; the others by where they are.
+NAMED_NOTCHES = ("pocket opening, top", "pocket opening, end", "pocket mouth", "belt")
+
+
+def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
+    """Draw a notch: one or two ticks from the cutting line in to the sewing line."""
+    edge = piece.edge(notch.edge)
+    total = length(edge.path)
+    for i in range(notch.count):
+        at = notch.at_mm + (i - (notch.count - 1) / 2.0) * NOTCH_GAP_MM
+        u = param_at_length(edge.path, min(max(at, 0.0), total))
+        p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
+        far = (p[0] + n[0] * edge.allowance_mm, p[1] + n[1] * edge.allowance_mm)
+        out.stroke("notches", place.path(line(p, far)), NOTCH)
+    if notch.says in NAMED_NOTCHES:
+        u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), total))
+        (x, y), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
+        out.items["words"].append(
+            Label(
+                text=notch.says,
+                at=place.point((x - 2.0 * nx, y - 2.0 * ny - 0.36 * SMALL_MM)),
+                size_mm=SMALL_MM,
+                angle_deg=place.turn_deg,
+                anchor="start" if nx <= 0.0 else "end",
+            )
+        )
+
+
+def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]:
+    """Return the lines printed on a piece with their text sizes, mm."""
+    spec, style = pattern.spec, pattern.spec.style
+    u = spec.units
+    who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
+    cut = f"{style.leg} leg, {style.fit} fit"
+    allow = f"included: seams {show_given(style.seam_allowance, u)}"
+    if piece.part in ("front", "back"):
+        allow += f", hem {show_given(style.hem_allowance, u)}"
+    rest = [t for t in (spec.title, who, cut, allow, *piece.notes) if t]
+    if piece.rest_at is not None:
+        rest = [
+            " · ".join(x for x in group if x)
+            for group in ((spec.title, who), (cut, allow), piece.notes)
+        ]
+    head = ((piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8))
+    return (*head, *((t, TEXT_MM) for t in rest))
+
+
+def _draw_title(out: _Layers, pattern: Pattern, piece: Piece, place: Place) -> None:
+    """Draw the title block downward from the piece's label point, shrunk to its width."""
+    x, y = piece.label_at
+    turn = math.radians(piece.label_turn_deg)
+    for i, (text, size) in enumerate(title_block(pattern, piece)):
+        if i == 2 and piece.rest_at is not None:
+            x, y = piece.rest_at
+        shown = shorten_text(text, size, piece.label_width_mm)
+        x, y = x + size * 1.35 * math.sin(turn), y - size * 1.35 * math.cos(turn)
+        angle = place.turn_deg + piece.label_turn_deg
+        out.items["words"].append(
+            Label(text=shown, at=place.point((x, y)), size_mm=size, angle_deg=angle)
+        )
+
+
+def draw_pieces(
+    pattern: Pattern, pieces: Sequence[Piece], places: Sequence[Place]
+) -> tuple[Layer, ...]:
+    """Return the layers of a sheet with every piece at its place."""
+    out = _Layers()
+    for piece, place in zip(pieces, places, strict=True):
+        out.stroke("cut", place.path(join(list(piece.cut))), CUT)
+        for e in piece.edges:
+            if e.allowance_mm > 0.0:
+                out.stroke("sew", place.path(e.path), SEW)
+        for notch in piece.notches:
+            _draw_notch(out, piece, notch, place)
+        for mark in piece.lines:
+            _draw_line(out, mark, place)
+        _draw_title(out, pattern, piece, place)
+    return out.done()
+
+
+#: Side of the square printed on sheets that have no first page, and the room it takes.
+SQUARE_MM = 100.0
+SQUARE_ROOM_MM = 104.0
+
+
+def scale_square(place: Place) -> Layer:
+    """Return a 10 cm square with what to do with it, lower left corner at the place's origin."""
+    edge = SQUARE_MM
+    corners = [(0.0, 0.0), (edge, 0.0), (edge, edge), (0.0, edge), (0.0, 0.0)]
+    words = (
+        ("10 cm", TITLE_MM, edge - 18.0),
+        ("Print at 100 % (actual size),", TEXT_MM, edge - 28.0),
+        ("then measure this square both", TEXT_MM, edge - 34.0),
+        ("ways before you cut.", TEXT_MM, edge - 40.0),
+    )
+    labels = tuple(
+        Label(text=t, at=place.point((8.0, y)), size_mm=size, angle_deg=place.turn_deg)
+        for t, size, y in words
+    )
+    square = Stroke(path=place.path(polyline(corners)), pen=Pen(width_mm=0.3))
+    return Layer(name="square", items=(square, *labels))
+
+
+def upright_places(
+    pieces: Iterable[Piece], gap_mm: float = 40.0, margin_mm: float = 20.0
+) -> tuple[tuple[Place, ...], float, float]:
+    """Return places with the legs side by side and everything else in a column below them.
+
+    Also returns the width and height of the sheet, mm.
+    """
+    boxes = [bounds(join(list(p.cut))) for p in pieces]
+    tall = [b[3] - b[1] > 1.3 * (b[2] - b[0]) for b in boxes]
+    low = 0.0
+    places: dict[int, tuple[float, float]] = {}
+    for i in reversed([i for i, t in enumerate(tall) if not t]):
+        places[i] = (margin_mm, margin_mm + low)
+        low += boxes[i][3] - boxes[i][1] + gap_mm
+    x, top = margin_mm, 0.0
+    for i in [i for i, t in enumerate(tall) if t]:
+        places[i] = (x, margin_mm + low)
+        x += boxes[i][2] - boxes[i][0] + gap_mm
+        top = max(top, boxes[i][3] - boxes[i][1])
+    wide = max(places[i][0] + b[2] - b[0] for i, b in enumerate(boxes)) + margin_mm
+    high = max(places[i][1] + b[3] - b[1] for i, b in enumerate(boxes)) + margin_mm
+    found = tuple(
+        Place(dx_mm=places[i][0] - b[0], dy_mm=places[i][1] - b[1]) for i, b in enumerate(boxes)
+    )
+    return found, wide, high
+
+
+def _right_of(pieces: Sequence[Piece], places: Sequence[Place], up_to_mm: float) -> float:
+    """Return how far right anything reaches among the lowest `up_to_mm` of a sheet."""
+    boxes = [
+        bounds(place.path(join(list(piece.cut))))
+        for piece, place in zip(pieces, places, strict=True)
+    ]
+    return max((b[2] for b in boxes if b[1] < 20.0 + up_to_mm + 20.0), default=0.0)
+
+
+def pattern_scene(pattern: Pattern) -> Scene:
+    """Return the whole pattern on one sheet, legs upright side by side."""
+    pieces = pieces_to_print(pattern)
+    places, wide, high = upright_places(pieces)
+    beside = _right_of(pieces, places, SQUARE_ROOM_MM) + 40.0
+    square = Place(dx_mm=beside, dy_mm=20.0)
+    return Scene(
+        title=pattern.spec.title or "Pants",
+        width_mm=max(wide, beside + SQUARE_ROOM_MM + 16.0),
+        height_mm=high,
+        layers=(*draw_pieces(pattern, pieces, places), scale_square(square)),
+    )

@@ -1,0 +1,61 @@
+"""One description of a drawing that every writer reads: layers of plain strokes and labels.
+
+Millimetres, x right, y up, origin at the lower left corner of the sheet. Nothing in here knows
+what a leg is; nothing in a writer knows either.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from outseam.curves.path import Path
+from outseam.curves.point import Point
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pen:
+    """How a line looks: width in mm, dash lengths in mm (empty: solid), grey 0 black to 1 white."""
+
+    width_mm: float
+    dash_mm: tuple[float, ...] = ()
+    grey: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stroke:
+    """A path drawn with a pen; `fill_grey` fills it first (None: not filled), pen None: no line."""
+
+    path: Path
+    pen: Pen | None
+    fill_grey: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Label:
+    """A line of text; `at` is its baseline at the anchor, and the angle turns it about `at`."""
+
+    text: str
+    at: Point
+    size_mm: float
+    angle_deg: float = 0.0
+    anchor: Literal["start", "middle", "end"] = "start"
+    grey: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """Items drawn in order under one name that editors and PDF viewers can switch on and off."""
+
+    name: str
+    items: tuple[Stroke | Label, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scene:
+    """A sheet of width x height mm and its layers, drawn in order."""
+
+    title: str
+    width_mm: float
+    height_mm: float
+    layers: tuple[Layer, ...]

@@ -1,0 +1,1 @@
+"""The sewing order with its pictures."""

@@ -1,0 +1,262 @@
+"""Pictures of the sewing order on the legs: long seams, crotch, casing, hem and the whole."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from outseam.cli.scene.scene import Scene
+from outseam.cli.sewing.canvas import (
+    DONE,
+    EDGE,
+    HIGH_MM,
+    LINING,
+    RIGHT,
+    SEWN,
+    WRONG,
+    Board,
+    Tick,
+    above,
+    area_of,
+    below,
+    beside,
+    edge_of,
+    fitted,
+    flipped,
+    laid,
+    leg_of,
+    line_of,
+    mirrored_in,
+    piece_line,
+    ring_of,
+    shifted,
+    ticks_of,
+    torso,
+)
+from outseam.draft.block.panels import Panel
+from outseam.draft.features.divided_edge import COMPLETED_BY
+from outseam.draft.model import Pattern
+from outseam.draft.piece.ruler import Floats
+from outseam.draft.sewing.settings import casing_stitch_mm, gap_mm, inside_mm
+from outseam.draft.sewing.step import Job
+
+#: The leg inside is drawn so much higher on paper, so that its edges show.
+_INNER_MM = (0.7, 1.1)
+#: Finished legs stand apart by twice this at the hem, on the fabric.
+_APART_MM = 45.0
+#: So much of a hem's width is shown, at the inseam.
+_HEM_SHOWN_MM = 230.0
+
+
+def _seam_ticks(pattern: Pattern, seam: str) -> list[Tick]:
+    """Return the notches of a long seam as they lie on the back."""
+    found = list(ticks_of(pattern.piece("back"), (seam,)))
+    return [t for t in found if not t.says.startswith("pocket opening")]
+
+
+def _through_hem(pattern: Pattern, seam: str) -> Floats:
+    """Return the back's seam, prolonged to the hem's cut edge."""
+    line = edge_of(pattern, "back", seam)
+    turn = piece_line(pattern.piece("back"), f"{seam}_turn")
+    return np.concatenate([line, turn] if seam == "outseam" else [turn, line])
+
+
+def _long_seam(pattern: Pattern, seam: str, title: str, *, closed: bool) -> Board:
+    board = Board(title)
+    back, front = laid(pattern, seam)
+    view = fitted(
+        [back, front], (3.0, 59.0, 3.0, HIGH_MM - 3.0), turn_deg=90.0, mirrored=seam == "inseam"
+    )
+    board.shape(view(back), RIGHT)
+    board.shape(view(front), WRONG)
+    board.line(view(_through_hem(pattern, seam)), SEWN)
+    board.ticks(_seam_ticks(pattern, seam), view)
+    x, y = (view(front).min(axis=0) + view(front).max(axis=0)) / 2.0
+    board.word("front, wrong side", (float(x), float(y) + 0.6))
+    if closed:
+        board.word("outseam sewn", (float(x), float(view(back)[:, 1].max()) + 0.8))
+    return board
+
+
+def outseam(pattern: Pattern) -> Scene:
+    """Front on back, the outseam sewn."""
+    return _long_seam(pattern, "outseam", "Front on back, outseam", closed=False).scene()
+
+
+def inseam(pattern: Pattern) -> Scene:
+    """The leg folded, the inseam sewn."""
+    return _long_seam(pattern, "inseam", "A leg folded, inseam", closed=True).scene()
+
+
+def inseam_flat(pattern: Pattern) -> Scene:
+    """Front on back, the inseam sewn while the leg lies flat."""
+    return _long_seam(pattern, "inseam", "Front on back, inseam", closed=False).scene()
+
+
+def crotch(pattern: Pattern) -> Scene:
+    """One leg in the other, seen on its inseam: the crotch seam is one curve from top to top."""
+    board = Board("One leg inside the other, crotch seam")
+    front, back = pattern.piece("front"), pattern.piece("back")
+    shapes, seams, ticks = [], [], []
+    low = torso(pattern, -110.0)
+    for piece, panel in ((front, pattern.block.front), (back, pattern.block.back)):
+        point = np.array(piece.edge("inseam").path.end)
+        shape = beside(above(leg_of(pattern, piece.name), low), panel.crease_x, left=False)
+        flip = (-1.0, 1.0) if piece is back else (1.0, 1.0)
+        # Laid edge to edge on the inseam, as the sewn leg shows it.
+        shapes.append((shape - point) * flip)
+        seams.append((piece_line(piece, "crotch") - point) * flip)
+        for t in ticks_of(piece, ("crotch",)):
+            at = (np.array(t.at) - point) * flip
+            out = np.array(t.out) * flip
+            ticks.append(Tick(at=tuple(at), out=tuple(out), count=t.count, says=t.says))
+    view = fitted(shapes, (2.0, 44.0, 5.0, HIGH_MM - 4.0))
+    for s in shapes:
+        board.shape(shifted(view(s), *_INNER_MM), RIGHT)
+    for s in shapes:
+        board.shape(view(s), WRONG)
+    for seam in seams:
+        board.line(view(seam), SEWN)
+    board.ticks(ticks, view)
+    zero = view([(0.0, 0.0)])[0]
+    board.line([tuple(zero), (float(zero[0]), 5.5)], DONE)
+    board.word("inseams", (float(zero[0]) + 1.0, 1.8))
+    for shape, text, side in zip(shapes, ("front", "back"), (0.34, 0.62), strict=True):
+        p = view(shape)
+        x = float(p[:, 0].min() + side * np.ptp(p[:, 0]))
+        board.word(text, (x, float(p[:, 1].min()) + 3.5))
+    top = view(shapes[1])
+    corner = top[np.argmax(top[:, 1])]
+    board.word("leg inside", (46.0, 31.0), anchor="start", to=(float(corner[0]) + 0.4, 33.5))
+    board.word(
+        "leg outside,", (46.0, 17.0), anchor="start", to=(float(top[:, 0].max()) - 3.0, 15.0)
+    )
+    board.word("wrong side", (46.0, 13.6), anchor="start")
+    return board.scene()
+
+
+def casing(pattern: Pattern) -> Scene:
+    """Both backs with the casing turned in and stitched, open at the centre."""
+    board = Board("A casing cut on the leg")
+    job = Job(pattern=pattern)
+    panel = pattern.block.back
+    waist = line_of(panel.waist)
+    deep = casing_stitch_mm(job)
+    turn = pattern.block.turn_mm
+    shape = above(leg_of(pattern, "back"), float(waist[:, 1].min()) - 90.0)
+    top = area_of(shape)
+    # What lies beyond the fold is turned in: the leg ends at the fold.
+    far = np.concatenate([[waist[0] + (60.0, 0.0)], waist, [waist[-1] - (60.0, 0.0)]])
+    beyond = area_of(np.concatenate([far, shifted(far[::-1], 0.0, 400.0)]))
+    centre = float(waist[0, 0])
+    half = shifted(beside(ring_of(top.difference(beyond)), centre, left=True), -centre, 0.0)
+    both = [half, flipped(half)]
+    view = fitted(both, (3.0, 59.0, 7.0, HIGH_MM - 3.0))
+    gap = gap_mm(job) / 2.0
+    for s in both:
+        board.shape(view(s), WRONG)
+        top_line = shifted(waist, -centre, 0.0)
+        top_line = top_line if s is half else flipped(top_line)
+        strip = np.concatenate([top_line, shifted(top_line[::-1], 0.0, -turn)])
+        board.shape(view(strip), RIGHT)
+        for down, pen in ((turn, EDGE), (deep, SEWN)):
+            p = shifted(waist, -centre, -down)
+            p = p if s is half else flipped(p)
+            if pen is SEWN:
+                p = p[np.abs(p[:, 0]) >= gap]
+            board.line(view(p), pen)
+    x, y = view([(0.0, float(waist[0, 1]) - deep)])[0]
+    to = (float(x) + 0.8, float(y))
+    high = float(view(half)[:, 1].max())
+    board.word("open", (to[0] + 8.0, high + 0.8), anchor="start", to=to)
+    board.word("both backs, wrong side", (float(x), float(view(half)[:, 1].min()) - 3.4))
+    return board.scene()
+
+
+def hem(pattern: Pattern) -> Scene:
+    """The lower end of a leg, wrong side out, with the hem turned up and stitched."""
+    board = Board("The hem turned up")
+    back = pattern.piece("back")
+    allowance = pattern.spec.style.hem_allowance
+    panel = pattern.block.back
+    fold = line_of(panel.hem)
+    high = float(fold[:, 1].max()) + max(3.0 * allowance, 90.0)
+    left = float(fold[:, 0].max()) - _HEM_SHOWN_MM
+    sewn = beside(below(_panel(panel), high), left, left=False)
+    view = fitted([sewn], (6.0, 42.0, 4.0, HIGH_MM - 3.0))
+    board.shape(view(sewn), WRONG)
+    mirrored = mirrored_in(piece_line(back, "hem_cut"), fold[0], fold[-1])
+    turned = np.concatenate([fold, mirrored[::-1] if _runs(fold, mirrored) else mirrored])
+    turned = beside(turned, left, left=False)
+    board.shape(view(turned), RIGHT)
+    down = inside_mm(allowance) / allowance
+    stitched = fold_between(fold, mirrored, down)
+    stitched = stitched[stitched[:, 0] >= left]
+    board.line(view(stitched), SEWN)
+    for ends, text, up in ((stitched, "stitched", 2.0), (fold, "fold", -3.4)):
+        right = view(ends)[np.argmax(view(ends)[:, 0])]
+        at = (float(right[0]) - 0.5, float(right[1]))
+        board.word(text, (45.0, at[1] + up), anchor="start", to=at)
+    if float(fold[:, 0].min()) < left:
+        board.crop(view, sewn, left)
+    board.word("leg, wrong side", (24.0, float(view([(0.0, high)])[0, 1]) - 6.0))
+    return board.scene()
+
+
+def _runs(a: Floats, b: Floats) -> bool:
+    """Return whether two lines run the same way."""
+    return bool((a[-1] - a[0]) @ (b[-1] - b[0]) > 0.0)
+
+
+def fold_between(fold: Floats, edge: Floats, share: float) -> Floats:
+    """Return the line at a share of the way from a fold to an edge."""
+    other = edge if _runs(fold, edge) else edge[::-1]
+    t = np.linspace(0.0, 1.0, 24)
+
+    def even(p: Floats) -> Floats:
+        run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(p, axis=0).T))])
+        s = t * run[-1]
+        return np.stack([np.interp(s, run, p[:, 0]), np.interp(s, run, p[:, 1])], axis=1)
+
+    out: Floats = even(fold) + share * (even(other) - even(fold))
+    return out
+
+
+def _panel(panel: Panel) -> Floats:
+    """Return the finished outline of a panel, closed (n, 2)."""
+    paths = (panel.outseam, panel.hem, panel.inseam, panel.crotch, panel.waist)
+    return np.concatenate([line_of(p) for p in paths])
+
+
+def finished(pattern: Pattern) -> Scene:
+    """The finished pants from the front, flat, with their band."""
+    board = Board("The finished pants")
+    panel = pattern.block.front
+    centre = float(panel.waist.start[0])
+    # Legs a little apart, so that they are seen as two; the forks go between them.
+    spread = shifted(_panel(panel), -centre, 0.0)
+    lean = (float(panel.hem.end[0]) - centre + _APART_MM) / abs(float(panel.hem.end[1]))
+    spread[:, 0] -= lean * np.maximum(0.0, -spread[:, 1])
+    half = beside(spread, 0.0, left=True)
+    both = [half, flipped(half)]
+    high = pattern.block.band_height_mm
+    wide = float(pattern.piece("front_band").edge("lower").path.end[0]) if high else 0.0
+    waist = shifted(line_of(panel.waist), -centre, 0.0)
+    low = np.concatenate([waist[::-1], flipped(waist)[1:]])
+    narrow = np.array((wide / float(np.ptp(low[:, 0])), 1.0))
+    top = shifted(low * narrow, 0.0, high)
+    band = np.concatenate([low, top[::-1]])
+    view = fitted([*both, band] if high else both, (4.0, 58.0, 2.0, HIGH_MM - 2.0))
+    for s in both:
+        board.shape(view(s), RIGHT)
+    if high:
+        board.shape(view(band), LINING)
+    if any(p.name in COMPLETED_BY.values() for p in pattern.pieces):
+        mouth = shifted(piece_line(pattern.piece("front"), "mouth"), -centre, 0.0)
+        for p in (mouth, flipped(mouth)):
+            board.line(view(p), EDGE)
+    up = inside_mm(pattern.spec.style.hem_allowance)
+    hem_line = shifted(line_of(panel.hem), -centre, up)
+    hem_line[:, 0] += lean * (hem_line[:, 1] - up)
+    for p in (hem_line, flipped(hem_line)):
+        board.line(view(p), DONE)
+    return board.scene()

@@ -1,0 +1,1 @@
+"""Every sentence that is told: findings, fabric, lays, figures."""

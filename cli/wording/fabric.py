@@ -1,0 +1,58 @@
+"""How much fabric, in words: a lay's own length, or about how much, or why it cannot be said."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from outseam.cli.wording.lay import needed
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length
+from outseam.draft.lay.ways.quick import FabricLength
+
+FOR_IT = "outseam lay finds the lay itself"
+
+
+def width_says(found: FabricLength, fabric: Fabric, units: Units) -> str:
+    """Return the width a length is for."""
+    assumed = " (assumed: the file gives no width)" if fabric.width is None else ""
+    return f"{show_length(found.width_mm, units)} usable width{assumed}"
+
+
+def fabric_says(found: FabricLength, fabric: Fabric, units: Units) -> str:
+    """Return how much fabric, as one sentence without its full stop."""
+    width = width_says(found, fabric, units)
+    if found.length_mm is None:
+        return f"not known for {width}: {no_lay_says(found)}"
+    if found.kept:
+        return f"{needed(found.length_mm)} of {width}, from the lay kept beside the file"
+    return f"about {needed(found.length_mm)} of {width}; {FOR_IT}"
+
+
+def no_lay_says(found: FabricLength) -> str:
+    """Return why there is no lay, without a full stop, and what finds one if anything does."""
+    why = found.why.removesuffix(".")
+    return f"{why}; {FOR_IT}" if found.slow else why
+
+
+def fabric_data(found: FabricLength) -> dict[str, Any]:
+    """Return the length as plain data, mm."""
+    return {
+        "usable_width_mm": found.width_mm,
+        "length_mm": found.length_mm,
+        "about": found.length_mm is not None and not found.kept,
+        "says": found.why,
+    }
+
+
+def about_says(mm: float, units: Units) -> str:
+    """Return a length that is no better than a centimetre or half an inch, rounded up."""
+    step = 12.7 if units == "in" else 10.0
+    return show_length(step * math.ceil(round(mm / step, 6)), units)
+
+
+def sold_says(mm: float, units: Units) -> str:
+    """Return a length that is a whole number of steps of the shop: `145 cm`, `1 5/8 yd`."""
+    if units == "in":
+        return f"{show_eighths(round(mm / YARD_MM * 8.0))} yd"
+    return f"{math.ceil(round(mm / 10.0, 6))} cm"

@@ -1,0 +1,301 @@
+"""What is said about a lay: how much fabric, where each piece goes, what to do first."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length, show_limit
+from outseam.draft.lay.model.border import hem_mm, is_leg
+from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.border_report import BorderMark
+from outseam.draft.lay.ways.stripe_pockets import PATCH, patch_tilt_rad
+
+_FACES = ("face up", "FACE DOWN")
+#: Which way the top of a piece points on the drawing, by its turn.
+TOPS = {0: "→", 90: "↑", 180: "←", 270: "↓"}
+
+
+def centimetres_needed(mm: float) -> int:
+    """Return a length in whole centimetres, rounded up."""
+    return math.ceil(round(mm, 3) / 10.0)
+
+
+def eighth_yards_needed(mm: float) -> str:
+    """Return a length in yards, rounded up to the next eighth: `1 3/8`."""
+    return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
+
+
+def needed(mm: float, units: Units = "cm") -> str:
+    """Return a length of fabric as a shop is asked for it, in the spec's own units first."""
+    cm, yards = f"{centimetres_needed(mm)} cm", f"{eighth_yards_needed(mm)} yd"
+    return f"{cm} ({yards})" if units == "cm" else f"{yards} ({cm})"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Row:
+    """A piece's line of the table. `grain` is where its grain line runs."""
+
+    number: int
+    name: str
+    lie: str
+    top: str
+    from_end: str
+    from_selvedge: str
+    grain: str
+
+
+HEAD = Row(
+    number=0,
+    name="piece",
+    lie="lay it",
+    top="top",
+    from_end="◂ from cut end",
+    from_selvedge="▾ from selvedge",
+    grain="grain line",
+)
+
+
+def lie_says(placed: Placed, lay: Lay) -> str:
+    """Return how a piece is laid, in words."""
+    if placed.part.zone == "fold":
+        return "half, on the fold"
+    up, down = ("printed side up", "PRINTED SIDE DOWN") if placed.piece.side else _FACES
+    turned_over = up if placed.lie.face == "up" else down
+    if placed.part.zone in ("opened", "single"):
+        return f"one layer, {turned_over}"
+    return f"double, {turned_over}" if lay.fold_mm is not None else turned_over
+
+
+def grain_says(placed: Placed, lay: Lay, units: Units) -> str:
+    """Return how far the grain line runs from the selvedge, or from the cut end if turned.
+
+    At a border it is the hem that counts, for a waistband its place on the eye.
+    """
+    at_border = border_says(placed, lay, units)
+    if at_border:
+        return at_border
+    line = next((k for k in placed.piece.lines if k.kind == "grain"), None)
+    if placed.part.zone == "fold" or line is None:
+        return "on the fold" if placed.part.zone == "fold" else ""
+    x, y = placed.lie.path(line.path).start
+    if placed.lie.turn_deg in (0, 180):
+        if lay.fold_mm is not None and placed.part.zone != "single":
+            return f"{show_length(lay.table_mm - y, units)} from fold"
+        return f"{show_length(y, units)} from selvedge"
+    return f"{show_length(x, units)} from cut end"
+
+
+def border_says(placed: Placed, lay: Lay, units: Units) -> str:
+    """Return how a piece lies at the border, empty if it has nothing to do with it."""
+    border = lay.cloth.border
+    if border is None:
+        return ""
+    if is_leg(placed.part.piece):
+        _, y = placed.lie.points([(0.0, hem_mm(placed.piece))])[0]
+        far = placed.lie.turn_deg == 270
+        from_selvedge = lay.cloth.width_mm - float(y) if far else float(y)
+        return f"hem fold {show_length(from_selvedge, units)} from {'far ' * far}selvedge"
+    if placed.border:
+        return "eye in the middle of its face"
+    return ""
+
+
+def rows(lay: Lay, units: Units) -> tuple[Row, ...]:
+    """Return the table of a lay, in the order in which the pieces are laid."""
+    several = len(lay.names) > 1
+    return tuple(
+        Row(
+            number=n,
+            name=p.piece.title + (f" · {lay.names[p.part.garment]}" if several else ""),
+            lie=lie_says(p, lay),
+            top=TOPS[p.lie.turn_deg],
+            from_end=show_length(p.x_mm, units),
+            from_selvedge=show_length(p.y_mm, units),
+            grain=grain_says(p, lay, units),
+        )
+        for n, p in enumerate(lay.placed, start=1)
+    )
+
+
+def bound_says(lay: Lay, units: Units) -> str:
+    """Return how good the length is: what no lay of these pieces can undercut."""
+    if lay.cloth.border is not None and lay.bound_mm > lay.length_mm - 0.1:
+        return "every order along the border was tried or ruled out: none is shorter"
+    return f"no lay of them can be shorter than {show_length(lay.bound_mm, units)}"
+
+
+def fabric_says(lay: Lay, units: Units) -> str:
+    """Return how the fabric lies, in a few words."""
+    cloth = lay.cloth
+    folded = cloth.folded and lay.opened_mm != 0.0
+    lies = "folded selvedge to selvedge" if folded else "single layer, right side up"
+    if lay.fold_mm is not None:
+        lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
+    way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
+    least = show_limit(cloth.gap_mm, units, low=False)
+    gap = f"at least {least} between pieces" if cloth.gap_mm else ""
+    parts = (f"{show_length(cloth.width_mm, units)} usable width", lies, way, gap)
+    return " · ".join(p for p in parts if p)
+
+
+def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[str, ...]:
+    """Return what to do because of the border."""
+    border = lay.cloth.border
+    if border is None:
+        return ()
+    found = [
+        "The border (drawn dashed) begins "
+        f"{show_length(border.edge_mm, units)} from the selvedge and is "
+        f"{show_length(border.height_mm, units)} high. Where it runs off the selvedge, lay by the "
+        "border: every hem fold line parallel to it, at the distance in the table."
+    ]
+    if border.repeat_mm is not None:
+        found.append(
+            f"Its figures come again every {show_length(border.repeat_mm, units)}: put the first "
+            "leg where you like; from there on the distances between pieces are what counts."
+        )
+        legs = [p for p in lay.placed if is_leg(p.part.piece)]
+        if len({p.lie.turn_deg for p in legs}) > 1:
+            found.append(
+                "One leg stands on each border, front and back together. Hold a figure of one "
+                "border against one of the other first: if they are mirror images, so will the "
+                "legs be."
+            )
+    shown = [m for m in marks if m.level == "inner end"] or list(marks)
+    if shown:
+        places = ", ".join(
+            f"{m.seam} {show_length(m.front_mm, units)}"
+            + (
+                ""
+                if abs(m.mismatch_mm) < 1.0
+                else f" in front, {show_length(m.back_mm, units)} at the back"
+            )
+            for m in shown
+        )
+        found.append(
+            f"Notch where the border's {shown[0].level} crosses the seams, measured from the hem "
+            f"fold: {places}. Baste 1 in either side of each notch before you overlock."
+        )
+    return tuple(found)
+
+
+def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
+    """Return what to do because of stripes or checks."""
+    cloth = lay.cloth
+    if not cloth.striped:
+        return ()
+    repeats = " and ".join(
+        f"{show_length(mm, units)} {way}"
+        for mm, way in ((cloth.repeat_along_mm, "along"), (cloth.repeat_across_mm, "across"))
+        if mm is not None
+    )
+    first = next(n for n, p in enumerate(lay.placed, start=1) if is_leg(p.part.piece))
+    found = [
+        f"Stripes come again every {repeats}: lay leg {first} first, so that it shows the stripe "
+        "you want; from there on the distances between pieces are what counts. Before cutting "
+        "look whether the same stripe runs through the hem and the hip of every leg."
+    ]
+    pockets = [(n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == PATCH]
+    if pockets:
+        tilts = {abs(math.degrees(patch_tilt_rad(p.part.piece))) for _, p in pockets}
+        numbers = " and ".join(str(n) for n, _ in pockets)
+        found.append(
+            f"Back pockets ({numbers}): lay the paper on the back leg, at the place drawn there, "
+            "and copy two of the leg's stripes onto it; lay the pocket by those. They lie tilted "
+            f"by {max(tilts):.0f}°: the arrow here counts, not the grain line printed on them."
+        )
+    apart = stripes_apart(lay)
+    if apart:
+        found.append(f"So the stripes meet, mm apart: {apart}.")
+    return tuple(found)
+
+
+def stripes_apart(lay: Lay) -> str:
+    """Return how far stripes are apart where they meet, in mm: each seam, each kind of pocket."""
+    seams: dict[str, dict[str, float]] = {}
+    pockets: dict[str, float] = {}
+    titles = {p.key: p.piece.title.lower() for p in lay.placed}
+    for f in lay.findings:
+        if f.check == "stripes meet":
+            seam, _, level = f.where.partition(", ")
+            known = seams.setdefault(seam, {})
+            known[level] = max(known.get(level, 0.0), f.measured)
+        elif f.check == "stripes run on over the pocket" and f.where in titles:
+            title = titles[f.where]
+            pockets[title] = max(pockets.get(title, 0.0), f.measured)
+    downward = ("hip", "knee", "hem")
+    told = [
+        f"{seam} "
+        + ", ".join(
+            f"{level} {mm:.0f}"
+            for level, mm in sorted(
+                levels.items(), key=lambda x: downward.index(x[0]) if x[0] in downward else -1
+            )
+        )
+        for seam, levels in seams.items()
+    ]
+    told += [f"{title} on its leg {mm:.0f}" for title, mm in pockets.items()]
+    return "; ".join(told)
+
+
+def _straighten(lay: Lay, units: Units) -> str:
+    """Return how the fabric is spread."""
+    end = "Straighten the cut end square to the selvedge; it lies on your left."
+    if lay.fold_mm is not None:
+        return (
+            f"{end} Spread the fabric right side up, selvedge toward you, and turn the far "
+            f"selvedge in: fold in {show_length(lay.fold_mm, units)}, right sides together, "
+            "measured from the fold to the selvedge turned in at every hand's breadth."
+        )
+    if lay.cloth.folded and lay.opened_mm != 0.0:
+        return f"{end} Fold lengthwise, right sides together, both selvedges toward you."
+    border = lay.cloth.border
+    edge = "the selvedge with the border" if border is not None and not border.both else "selvedge"
+    return f"{end} Spread it in one layer, right side up, {edge} toward you."
+
+
+def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str, ...]:
+    """Return what to do, in order: no question should be left at the table."""
+    zones = {p.part.zone for p in lay.placed}
+    found = [_straighten(lay, units)]
+    if lay.fold_mm is not None:
+        found.append(
+            "Double pieces and halves on the fold lie in the shaded part, through both layers; "
+            "the others on the single part, clear of the selvedge turned in."
+        )
+    found.append(
+        "Mark each piece's two distances: ◂ its leftmost point from the cut end, ▾ its lowest "
+        "point from the selvedge."
+    )
+    if any(p.lie.turn_deg in (90, 270) for p in lay.placed):
+        found.append(
+            "Grain line along its arrow: parallel to the selvedge, or square to it where the arrow "
+            "points up or down (those lie a quarter turned). Measure at both its ends."
+        )
+    else:
+        found.append("Grain line parallel to the selvedge: measure at both its ends.")
+    found += [*border_steps(lay, marks, units), *stripe_steps(lay, units)]
+    if any(p.lie.face == "down" for p in lay.placed):
+        found.append("Grey, FACE DOWN: turn the paper over, printed side to the fabric.")
+    if lay.cloth.slippery:
+        found.append(
+            "It slides: smooth it out without pulling, let nothing hang over the table's edge, and "
+            "hold the paper down with weights rather than pins."
+        )
+    if "fold" in zones:
+        found.append("On the fold: fold the paper in half along its middle; never cut the fold.")
+    if "opened" in zones and lay.opened_mm:
+        found.append(
+            f"From {show_length(lay.opened_mm, units)} on: cut the folded part first, then open "
+            "out the rest, right side up, for these pieces."
+        )
+    if lay.left_out:
+        found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")
+    all_pieces = "all pieces of a part" if "opened" in zones and lay.opened_mm else "all pieces"
+    found.append(
+        f"Lay {all_pieces}, in the order of their numbers, before you cut the first; then cut in "
+        "the same order. Save the scraps for trying the stretch."
+    )
+    return tuple(found)

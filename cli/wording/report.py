@@ -1,0 +1,202 @@
+"""The readable summary on the terminal: tables of figures and findings in plain words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from rich.console import Console
+from rich.markup import escape
+from rich.table import Table
+
+from outseam.cli.wording.findings import SAYS, finding_words
+from outseam.draft.body.estimate import Measures
+from outseam.draft.checks.strain import levels
+from outseam.draft.figures.body_shape import figure_traits
+from outseam.draft.figures.finished import finished, moved
+from outseam.draft.figures.sensitivity import Effect
+from outseam.draft.inputs.show import Units, per_cent, show_length, show_ratio
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
+
+_MARK = {"pass": "ok", "note": "note", "warning": "WARNING", "error": "ERROR"}
+
+CAUTION = (
+    "Sew a short trial in cheap fabric first. Estimates come from a survey of fit adults and do "
+    "not cover children or pregnancy."
+)
+
+
+def trade(name: str) -> str:
+    """Return a key as words."""
+    return name.replace("_", " ")
+
+
+def _table(title: str, *columns: str) -> Table:
+    table = Table(title=title, title_justify="left", title_style="bold", header_style="")
+    for i, c in enumerate(columns):
+        table.add_column(c, justify="left" if i == 0 else "right")
+    return table
+
+
+def _signed(mm: float, u: Units) -> str:
+    text = show_length(abs(mm), u)
+    return ("+" if mm >= 0 else "-") + text
+
+
+def finished_table(pattern: Pattern) -> Table:
+    """Return the finished measurements."""
+    u = pattern.spec.units
+    table = _table("Finished measurements", "measure", "finished")
+    if pattern.legs is None:
+        for name, mm in finished(pattern).items():
+            table.add_row(trade(name), show_length(mm, u))
+        return table
+    table = _table("Finished measurements", "measure", "left leg", "right leg")
+    left, right = (finished(leg) for leg in pattern.legs)
+    for name, mm in left.items():
+        table.add_row(trade(name), show_length(mm, u), show_length(right[name], u))
+    return table
+
+
+def level_table(pattern: Pattern) -> Table:
+    """Return body, pattern, ease and strain by level."""
+    u = pattern.spec.units
+    table = _table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
+    for level in levels(pattern):
+        strain = per_cent(level.strain) if level.strain > 0 else "no"
+        table.add_row(
+            level.name,
+            show_length(level.body_mm, u),
+            show_length(level.pattern_mm, u),
+            _signed(level.ease_mm, u),
+            strain,
+        )
+    limit = pattern.block.ease.wear_strain
+    table.caption = f"this fabric wears well stretched up to {per_cent(limit)}"
+    return table
+
+
+def proportion_table(pattern: Pattern) -> Table:
+    """Return what the solver moved, most first."""
+    u = pattern.spec.units
+    table = _table(
+        "Where this body leaves the handbook", "proportion", "handbook", "drafted", "moved by"
+    )
+    for row in moved(pattern):
+        if abs(row.moved_sd) < 0.05:
+            continue
+        if row.unit == "mm":
+            shown = [_signed(row.handbook, u), _signed(row.value, u)]
+        else:
+            shown = [f"{row.handbook:.3f}", f"{row.value:.3f}"]
+        table.add_row(row.says, *shown, f"{row.moved_sd:+.1f} sd")
+    return table
+
+
+def _moved(mm: float, u: Units) -> str:
+    if mm < 2.0:
+        return "less than 2 mm" if u != "in" else 'less than 1/8"'
+    return show_length(mm, u)
+
+
+def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
+    """Return what was estimated and what it moves."""
+    table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
+    for e in effects:
+        moves = f"{e.where} by {_moved(e.moves_mm, u)}" if e.where else "nothing"
+        table.add_row(
+            trade(e.estimate.name),
+            show_length(e.estimate.mm, u),
+            show_length(e.estimate.sd_mm, u),
+            moves,
+        )
+    table.caption = "± is one standard deviation; the last column is what that much would move"
+    return table
+
+
+def _amount(f: Finding, value: float, u: Units) -> str:
+    if f.unit == "mm":
+        small = abs(f.measured) < 20 and abs(f.expected) < 20
+        return f"{value:.2f} mm" if small else show_length(value, u)
+    if f.unit == "ratio":
+        return show_ratio(value)
+    if f.unit == "sd":
+        return f"{value:.1f} sd"
+    return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"
+
+
+def measure_next(effects: Sequence[Effect], u: Units) -> str:
+    """Return which estimated measurement to take first, or that none matters."""
+    first = effects[0]
+    if not first.where:
+        return "None of the estimates moves this pattern."
+    return (
+        f"Measure this next: {trade(first.estimate.name)}. A usual error of the estimate moves "
+        f"the {first.where} by {_moved(first.moves_mm, u)}."
+    )
+
+
+def finding_line(f: Finding, u: Units) -> str:
+    """Return a finding as a sentence; an error, which is the program's fault, with its figures."""
+    if f.unit == "sd":
+        return f"{_MARK[f.level]}: {f.says}."
+    if f.level != "error" and f.check in SAYS:
+        return f"{_MARK[f.level]}: {finding_words(f, u)}"
+    return (
+        f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
+        f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
+    )
+
+
+def finding_lines(findings: Sequence[Finding], u: Units) -> list[str]:
+    """Return one sentence for each finding that is not a pass."""
+    return [finding_line(f, u) for f in findings if f.level != "pass"]
+
+
+def print_report(
+    pattern: Pattern,
+    effects: Sequence[Effect],
+    pages: dict[str, Any] | None,
+    console: Console,
+    fabric_needed: str = "",
+) -> None:
+    """Print the whole summary; `fabric_needed` is how much fabric, in words, if it was asked."""
+    u, spec = pattern.spec.units, pattern.spec
+    style = spec.style
+    console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
+    console.print(
+        f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
+        + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
+    )
+    for asked in spec.alter:
+        where = f", {asked.side} leg only" if asked.side else ""
+        console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
+    first = sorted(
+        (f for f in pattern.findings if f.level in ("warning", "error")),
+        key=lambda f: f.unit != "sd",  # a wrong number explains what follows from it
+    )
+    for text in finding_lines(first, u):
+        console.print(escape(text), style="bold")
+    console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
+    for trait in figure_traits(pattern):
+        amount = _signed(trait.mm, u)
+        console.print(f"Figure: {trait.name} ({amount}): {trait.says}; {trait.carried_by}.")
+    if effects:
+        console.print(estimate_table(pattern.measures, effects, u))
+        console.print(measure_next(effects, u))
+    for note in pattern.measures.notes:
+        console.print(f"NOTE: {escape(note)}")
+    passed = sum(f.level == "pass" for f in pattern.findings)
+    console.print(f"Checks: {passed} of {len(pattern.findings)} passed.")
+    for text in finding_lines([f for f in pattern.findings if f.level == "note"], u):
+        console.print(escape(text))
+    if fabric_needed:
+        console.print(f"Fabric: {escape(fabric_needed)}.")
+    if pages:
+        console.print(
+            "Pages: "
+            + ", ".join(f"{name} {info['pages']}" for name, info in pages.items())
+            + ". Print at 100 % and measure the square on page 1 first."
+        )
+    console.print(CAUTION)

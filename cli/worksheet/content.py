@@ -1,0 +1,534 @@
+"""What the worksheet says: sections of blocks, all figures taken from the pattern."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from itertools import zip_longest
+
+from outseam.cli.document.blocks import (
+    Blanks,
+    Block,
+    Drawing,
+    Facts,
+    NoticeLevel,
+    Notices,
+    Points,
+    Section,
+    Sheet,
+    Table,
+    Text,
+)
+from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.pattern.strain_chart import rows as chart_rows
+from outseam.cli.pattern.strain_chart import strain_scene
+from outseam.cli.sewing.section import sewing
+from outseam.cli.wording.findings import finding_words
+from outseam.cli.wording.sheet import (
+    HOW_FINISHED,
+    fabric_words,
+    shrinkage_words,
+    size_words,
+    strain_words,
+    style_facts,
+    thread_words,
+)
+from outseam.cli.worksheet.fabric import fabric_blocks
+from outseam.cli.worksheet.pieces import pieces_scene, shows_stretch, size_of
+from outseam.draft.buying.notions import (
+    SPARE_RATIO,
+    centre_seams,
+    materials_of,
+    separate_seams,
+    times_sewn,
+)
+from outseam.draft.checks.pull_on import ELASTIC_STRETCH
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.fabric import ALONG_BORDER
+from outseam.draft.figures.finished import finished
+from outseam.draft.figures.sensitivity import Effect
+from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
+from outseam.draft.inputs.text import capital
+from outseam.draft.lay.ways.quick import FabricLength
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece, Seam, Stretch
+
+#: Two sides of a seam that differ by less are told as equal.
+_EQUAL_MM = 0.5
+
+#: A side that is this much longer than a fabric without stretch takes up is gathered, not eased
+#: in (common practice, no source).
+GATHER_RATIO = 0.08
+
+#: With less room than this to spare, an opening only just passes.
+_JUST_MM = 10.0
+
+
+def _key(name: str) -> str:
+    """Return a key as words."""
+    return capital(name.replace("_", " "))
+
+
+def _signed(mm: float, units: Units) -> str:
+    return ("+" if mm >= 0.0 else "−") + show_length(abs(mm), units)
+
+
+# --- the sections, in order -----------------------------------------------------------------------
+
+
+def project(pattern: Pattern) -> Section:
+    """Return the title block: who, what fabric, which style."""
+    spec, m, u = pattern.spec, pattern.measures, pattern.spec.units
+    given = [k for k in ("height", "waist", "hip", "inside_leg", "crotch_length") if k in m.given]
+    body = ", ".join(f"{k.replace('_', ' ')} {show_length(getattr(m, k), u)}" for k in given)
+    style = spec.style
+    allowances = (
+        f"seams {show_given(style.seam_allowance, u)}, "
+        f"hem {show_given(style.hem_allowance, u)}; both are on the pattern already"
+    )
+    facts = (
+        *([("for", spec.body.name)] if spec.body.name else []),
+        ("measured", body),
+        ("fabric", fabric_words(spec.fabric, u)),
+        *style_facts(pattern),
+        ("allowances", allowances),
+    )
+    return Section(
+        key="project",
+        title="Project",
+        blocks=(Facts(rows=facts), Blanks(labels=("date", "sewn by", "what I changed"))),
+    )
+
+
+def _lay_words(pattern: Pattern, piece: Piece) -> str:
+    """Return how a piece lies on the fabric and what is to be done with it."""
+    stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
+    notes = [n for n in piece.notes if stretches or not n.startswith("greatest stretch")]
+    grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
+    if set(notes) & set(ALONG_BORDER.values()):
+        return "; ".join(notes)
+    return "; ".join([grain, *notes])
+
+
+def cutting(pattern: Pattern) -> Section:
+    """Return what to cut: the picture and the list."""
+    u = pattern.spec.units
+    scene, scale = pieces_scene(pattern)
+    rows = []
+    for number, (drafted, printed) in enumerate(
+        zip(pattern.pieces, pieces_to_print(pattern), strict=True), start=1
+    ):
+        size = size_of(drafted, printed)
+        rows.append(
+            (
+                str(number),
+                drafted.title,
+                drafted.cut_note,
+                _lay_words(pattern, drafted),
+                size_words(*size.cut_mm, u),
+                size_words(*size.finished_mm, u),
+            )
+        )
+    stretches = shows_stretch(pattern.spec.fabric)
+    key = "Solid line: cut. Dashed line: sew. Long dashes: fold. Arrow with black heads: "
+    key += f"{pattern.spec.fabric.grain_says}."
+    if stretches:
+        key += " Dotted arrow: greatest stretch."
+    shrink = shrinkage_words(pattern.spec.fabric)
+    return Section(
+        key="cut",
+        title="What to cut",
+        blocks=(
+            Drawing(
+                name="pieces",
+                scene=scene,
+                caption=f"All pieces at 1 : {scale}, allowances included. {key}",
+            ),
+            Table(
+                head=("", "piece", "cut", "on the fabric", "as cut", "finished"),
+                rows=tuple(rows),
+                shares=(0.04, 0.15, 0.14, 0.28, 0.195, 0.195),
+                right=(4, 5),
+            ),
+            Text(
+                text="Sizes are the largest extent across × along the grain. Finished means sewn, "
+                "folded and turned in, before anything is stretched or gathered."
+                + (f" {shrink}" if shrink else ""),
+                small=True,
+            ),
+        ),
+    )
+
+
+def measurements(pattern: Pattern) -> Section:
+    """Return the finished measurements."""
+    u = pattern.spec.units
+    # Where the legs differ, the left leg's figure stands first.
+    right = finished(pattern if pattern.legs is None else pattern.legs[1])
+    both = {
+        name: (show_length(mm, u), show_length(right[name], u))
+        for name, mm in finished(pattern).items()
+        if not (name == "band_height" and mm == 0.0)
+    }
+    told = [
+        (
+            _key(name),
+            one if one == other else f"{one} left, {other} right",
+            HOW_FINISHED.get(name, ""),
+        )
+        for name, (one, other) in both.items()
+    ]
+    half = (len(told) + 1) // 2
+    rows = tuple((*a, *b) for a, b in zip_longest(told[:half], told[half:], fillvalue=("", "", "")))
+    return Section(
+        key="finished",
+        title="Finished measurements",
+        blocks=(
+            Table(
+                head=("measure", "finished", "how it is taken") * 2,
+                rows=rows,
+                shares=(0.14, 0.115, 0.245) * 2,
+                right=(1, 4),
+            ),
+        ),
+    )
+
+
+def strain(pattern: Pattern) -> Section:
+    """Return the strain chart and its numbers."""
+    u, ease = pattern.spec.units, pattern.block.ease
+    rows = tuple(
+        (
+            capital(r.level.name),
+            show_length(r.level.body_mm, u),
+            show_length(r.level.pattern_mm, u),
+            _signed(r.level.ease_mm, u),
+            show_length(r.wear_mm, u),
+            show_length(r.pull_mm, u),
+            capital(strain_words(r.level, ease, u)),
+        )
+        for r in chart_rows(pattern)
+    )
+    gives = (
+        f"This fabric wears well stretched up to {per_cent(ease.wear_strain)} and gives "
+        f"{per_cent(ease.pull_strain)} for the moment of pulling on: half and four fifths of the "
+        "stretch you measured."
+        if ease.pull_strain > 0.0
+        else "This fabric gives nothing. All room has to be in the pattern."
+    )
+    return Section(
+        key="strain",
+        title="Strain: body, pattern and fabric",
+        blocks=(
+            Text(text=f"{gives} Thigh and below are girths of one leg."),
+            Drawing(name="strain", scene=strain_scene(pattern)),
+            Table(
+                head=("level", "body", "pattern", "ease", "wears to", "pulls to", "in words"),
+                rows=rows,
+                shares=(0.12, 0.11, 0.11, 0.11, 0.11, 0.11, 0.33),
+                right=(1, 2, 3, 4, 5),
+            ),
+        ),
+    )
+
+
+def _verdict(spare_mm: float, passed: bool, units: Units) -> str:
+    """Return whether an opening passes and what is to spare."""
+    if not passed:
+        return f"does not pass, {show_length(abs(spare_mm), units)} short"
+    if spare_mm < _JUST_MM:
+        return "only just passes: try it early"
+    return f"passes, {show_length(spare_mm, units)} to spare"
+
+
+def pulling_on(pattern: Pattern) -> Section:
+    """Return whether hip and foot pass, with numbers."""
+    u, open_by = pattern.spec.units, 1.0 + pattern.block.ease.pull_strain
+    sizes = finished(pattern)
+    relaxed = {
+        "top edge of the legs": sizes["top_edge"],
+        "waistband": sizes["waistband"],
+        "hem": sizes["hem"],
+    }
+    rows = []
+    for f in pattern.findings:
+        if f.check not in ("goes over the hip", "foot goes through"):
+            continue
+        over = "hip" if f.check == "goes over the hip" else "heel and instep"
+        if f.unit == "ratio" and pattern.band.elastic_mm is not None:
+            rows.append(
+                (
+                    capital(f.where),
+                    over,
+                    show_length(pattern.measures.hip, u),
+                    show_length(pattern.band.elastic_mm, u),
+                    show_length(pattern.band.elastic_mm * (1.0 + ELASTIC_STRETCH), u),
+                    f"has to stretch {per_cent(f.measured)}; most elastics give "
+                    f"about {per_cent(f.expected)}",
+                )
+            )
+            continue
+        body = pattern.measures.hip if over == "hip" else pattern.measures.foot
+        rest = relaxed.get(f.where, f.measured / open_by)
+        rows.append(
+            (
+                capital(f.where),
+                over,
+                show_length(body, u),
+                show_length(rest, u),
+                show_length(f.measured, u),
+                _verdict(f.measured - body, f.level == "pass", u),
+            )
+        )
+    foot = pattern.measures.estimate("foot")
+    blocks: list[Block] = [
+        Table(
+            head=("opening", "has to pass", "girth", "at rest", "opened", "verdict"),
+            rows=tuple(rows),
+            shares=(0.18, 0.15, 0.11, 0.11, 0.11, 0.34),
+            right=(2, 3, 4),
+        )
+    ]
+    if foot is not None:
+        blocks.append(
+            Text(
+                text=f"Heel and instep were estimated, ± {show_length(foot.sd_mm, u)}. Put a tape "
+                "round yours, over the heel and the top of the foot, before you trust a close hem.",
+                small=True,
+            )
+        )
+    return Section(key="pull-on", title="Will they go on?", blocks=tuple(blocks))
+
+
+def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
+    """Return what to have at hand. `fabric`: how much of it, None where nothing was laid."""
+    u, found = pattern.spec.units, materials_of(pattern)
+    facts: list[tuple[str, str]] = []
+    blocks: list[Block] = []
+    if found.elastic is None:
+        facts.append(("elastic", "none: the band holds by itself"))
+    else:
+        e = found.elastic
+        facts.append(
+            (
+                "elastic",
+                f"{show_given(e.width_mm, u)} wide. Joined it goes round "
+                f"{show_length(e.length_mm, u)}; with {show_given(e.overlap_mm, u)} overlap "
+                f"cut {show_length(e.cut_mm, u)}. Pin it round your waist where the band will sit "
+                "before sewing it: it should hold without leaving a mark.",
+            )
+        )
+    facts.append(("needle", f"{found.needle}; a fresh one"))
+    told, drawn = fabric_blocks(pattern, fabric)
+    facts = [*told, *facts]
+    blocks += drawn
+    thread = Table(
+        head=("stitch", "class", "for", "seam", "thread per seam", "thread"),
+        rows=tuple(
+            (
+                capital(t.stitch.says),
+                t.stitch.number,
+                ", ".join(t.lines),
+                show_length(t.seam_mm, u),
+                f"{t.stitch.thread_ratio:g} ×",
+                thread_words(t.thread_mm, u),
+            )
+            for t in found.thread
+        ),
+        shares=(0.22, 0.08, 0.34, 0.12, 0.12, 0.12),
+        right=(3, 4, 5),
+    )
+    return Section(
+        key="materials",
+        title="Materials",
+        blocks=(
+            Facts(rows=tuple(facts)),
+            *blocks,
+            thread,
+            Text(
+                text=f"Thread includes {per_cent(SPARE_RATIO)} to spare and is all cones or spools "
+                "of a stitch together. Multiples are common practice, not measured here; yours may "
+                "differ by a fifth. Class numbers are those of ASTM D6193.",
+                small=True,
+            ),
+            Points(items=found.stitches),
+        ),
+    )
+
+
+def ease_words(pattern: Pattern, seam: Seam, a_mm: float, b_mm: float) -> str:
+    """Return what to do with a seam whose sides differ on purpose."""
+    u, off = pattern.spec.units, a_mm - b_mm
+    if abs(off) < _EQUAL_MM:
+        return "equal"
+    short, long = (seam.b, seam.a) if off > 0.0 else (seam.a, seam.b)
+    share, by = abs(off) / min(a_mm, b_mm), show_length(abs(off), u)
+    if share <= pattern.block.ease.pull_strain:
+        return f"stretch the {pattern.piece(short.piece).title.lower()} by {by} ({per_cent(share)})"
+    how = "gather" if share > GATHER_RATIO else "ease in"
+    return f"{how} the {pattern.piece(long.piece).title.lower()} by {by} ({per_cent(share)})"
+
+
+def _side(pattern: Pattern, s: Stretch) -> str:
+    times = f"{s.times} × " if s.times > 1 else ""
+    return f"{times}{pattern.piece(s.piece).title.lower()}, {s.edge.replace('_', ' ')}"
+
+
+def seams(pattern: Pattern) -> Section:
+    """Return which edges join, how long each is and what differs on purpose."""
+    u = pattern.spec.units
+    rows = []
+    for seam, separate in separate_seams(pattern):
+        a, b = measured_mm(pattern, seam.a), measured_mm(pattern, seam.b)
+        count = times_sewn(pattern, seam)
+        rows.append(
+            (
+                capital(seam.name),
+                f"{count} ×" if separate else "caught in",
+                _side(pattern, seam.a),
+                show_length(a, u),
+                _side(pattern, seam.b),
+                show_length(b, u),
+                ease_words(pattern, seam, a, b),
+            )
+        )
+    for piece, mm in centre_seams(pattern):
+        edge = f"{piece.title.lower()}, crotch"
+        told = show_length(mm, u)
+        other = f"{edge}, mirrored"
+        if piece.side == "right":
+            continue
+        if piece.side:
+            other = edge.replace("left", "right")
+        rows.append((f"Centre {piece.part}", "1 ×", edge, told, other, told, "equal"))
+    return Section(
+        key="seams",
+        title="Seams",
+        blocks=(
+            Text(
+                text="From mark to mark, lengths on the sewing line. “Caught in” is stitched "
+                "together with another seam of the same edge."
+            ),
+            Table(
+                head=("seam", "sewn", "this edge", "length", "to this edge", "length", "ease"),
+                rows=tuple(rows),
+                shares=(0.15, 0.09, 0.185, 0.1, 0.185, 0.1, 0.19),
+                right=(3, 5),
+            ),
+        ),
+    )
+
+
+def findings(pattern: Pattern) -> Section:
+    """Return what the checks say, in plain words, and how many passed."""
+    u = pattern.spec.units
+    levels: tuple[NoticeLevel, ...] = ("error", "warning", "note")
+    told = [
+        (level, finding_words(f, u))
+        for level in levels
+        for f in pattern.findings
+        if f.level == level
+    ]
+    told += [("note", capital(n)) for n in pattern.measures.notes]
+    passed = Counter(f.check for f in pattern.findings if f.level == "pass")
+    count = f"{sum(passed.values())} of {len(pattern.findings)} checks passed"
+    listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
+    head = f"{count}: {listed}."
+    blocks: tuple[Block, ...] = (
+        (Notices(items=tuple(told)), Text(text=head, small=True))
+        if told
+        else (Text(text="Nothing to question."), Text(text=head, small=True))
+    )
+    return Section(key="findings", title="What the checks say", blocks=blocks)
+
+
+def _moves(e: Effect, units: Units) -> str:
+    if not e.where:
+        return "nothing"
+    least = show_length(2.0, "mm") if units != "in" else '1/8"'
+    amount = f"less than {least}" if e.moves_mm < 2.0 else show_length(e.moves_mm, units)
+    return f"{e.where} by {amount}"
+
+
+def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
+    """Return what was not measured, how sure it is and what it would move."""
+    u, assumed = pattern.spec.units, pattern.spec.fabric.assumed
+    blocks: list[Block] = []
+    if effects:
+        blocks += [
+            Text(
+                text="Measure what moves most first. About two people in three lie within the ±; "
+                "the last column says what would move if you are that far off."
+            ),
+            Table(
+                head=("measure", "estimate", "±", "would move"),
+                rows=tuple(
+                    (
+                        _key(e.estimate.name),
+                        show_length(e.estimate.mm, u),
+                        f"± {show_length(e.estimate.sd_mm, u)}",
+                        _moves(e, u),
+                    )
+                    for e in effects
+                ),
+                shares=(0.3, 0.17, 0.15, 0.38),
+                right=(1, 2),
+            ),
+        ]
+    else:
+        blocks.append(Text(text="Every measurement of the body was taken. Nothing is a guess."))
+    fabric = [a.replace("_", " ") for a in assumed if a != "width"]
+    if fabric:
+        blocks.append(
+            Text(
+                text=f"Not known of the fabric: {' and '.join(fabric)}. A cautious value was used.",
+            )
+        )
+    return Section(key="estimates", title="Estimated, not measured", blocks=tuple(blocks))
+
+
+CAUTIONS = (
+    "Sew a short trial in cheap fabric first. Estimates come from a survey of fit adults; they do "
+    "not hold for children or in pregnancy.",
+    "Try the elastic on before you sew it in, sitting too. One that leaves a deep mark or numbs is "
+    "too short, whatever the sheet says.",
+    "Rotary cutters, needles and irons injure. Close the cutter whenever you put it down, keep "
+    "fingers off the needle's path, and switch the iron off when you leave it.",
+    "A hem that touches the floor trips people, on stairs above all. Walk a stair in the trial "
+    "before you cut the length.",
+    "Children's nightwear is regulated for flammability by local rules. This sheet does not cover "
+    "it.",
+)
+
+
+def cautions() -> Section:
+    """Return the cautions."""
+    return Section(key="cautions", title="Take care", blocks=(Points(items=CAUTIONS),))
+
+
+def worksheet_content(
+    pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
+) -> Sheet:
+    """Return the whole worksheet of a pattern; `effects` as `estimate_effects` gives them.
+
+    `fabric` is how much of it a lay takes; without one a place to write it is left.
+    """
+    spec = pattern.spec
+    unit = {"cm": "centimetres", "mm": "millimetres", "in": "inches"}[spec.units]
+    return Sheet(
+        title=spec.title or "Pants",
+        lead=f"Worksheet for pull-on pants. Lengths in {unit}.",
+        sections=(
+            project(pattern),
+            cutting(pattern),
+            measurements(pattern),
+            strain(pattern),
+            pulling_on(pattern),
+            materials(pattern, fabric),
+            seams(pattern),
+            findings(pattern),
+            estimates(pattern, effects),
+            cautions(),
+            sewing(pattern),
+        ),
+    )

@@ -1,0 +1,258 @@
+"""Scene -> PDF: one form object per layer, assembled with pikepdf.
+
+Cairo sets words and embeds the font, lines are written as they are; pikepdf makes the document
+around them: switchable layers, viewer preferences, title and date, and the same bytes for the same
+input (cairo's own documents carry the time of day).
+"""
+
+from __future__ import annotations
+
+import io
+import os
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+import cairocffi
+import numpy as np
+import pikepdf
+from pikepdf import Array, Dictionary, Name, Pdf, String
+
+from outseam.cli.scene.font import clean_text
+from outseam.cli.scene.scene import Label, Scene, Stroke
+from outseam.cli.scene.validate import refuse_nonfinite
+from outseam.cli.write.cairo import paint_items
+from outseam.cli.write.pdf_operators import stroke_operators
+from outseam.curves.point import Point
+from outseam.draft.inputs.errors import InputError
+
+#: Points per millimetre; 25.4 is exact.
+PT_PER_MM = 72 / 25.4
+
+#: The largest page a PDF viewer must accept is 14,400 points (PDF 1.7, annex C, "implementation
+#: limits"); the way round it (UserUnit) is printed at half size by common programs.
+MAX_PAGE_MM = 5080.0
+
+#: Stands in every document that is given no other date, so that the same input gives the same file.
+FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """Items on a page of width x height mm; `origin_mm` is where on it their origin lies."""
+
+    width_mm: float
+    height_mm: float
+    items: Sequence[Stroke | Label]
+    origin_mm: Point = (0.0, 0.0)
+
+
+def write_sheet_pdf(
+    scenes: Sequence[Scene],
+    *,
+    title: str = "",
+    hidden_layers: Collection[str] = (),
+    date: datetime | None = None,
+) -> bytes:
+    """Return a PDF with one page per scene at true scale, each page as large as its scene.
+
+    Layers of the same name on several pages are switched together; those in `hidden_layers` start
+    switched off. The document's title is `title` or the first scene's; its date is `date`, else
+    SOURCE_DATE_EPOCH, else a fixed one. Raises ValueError for numbers that cannot be drawn,
+    InputError for a sheet beyond 5.08 m, which viewers and printers do not accept.
+    """
+    for scene in scenes:
+        refuse_nonfinite(scene)
+        if max(scene.width_mm, scene.height_mm) > MAX_PAGE_MM:
+            raise InputError(
+                "print",
+                f"a sheet of {scene.width_mm:.0f} x {scene.height_mm:.0f} mm",
+                f"at most {MAX_PAGE_MM:.0f} mm each way",
+                "split it over several sheets, printers refuse a longer page",
+            )
+    pdf = new_document(title or scenes[0].title, date)
+    switches = add_switches(pdf, [layer.name for s in scenes for layer in s.layers], hidden_layers)
+    forms = iter(add_forms(pdf, [sheet for scene in scenes for sheet in layer_sheets(scene)]))
+    for scene in scenes:
+        page = add_page(pdf, scene.width_mm, scene.height_mm)
+        content = place_layers(page, scene, switches, [next(forms) for _ in scene.layers])
+        page.Contents = pdf.make_stream(content)
+    return document_bytes(pdf)
+
+
+def layer_sheets(scene: Scene) -> list[Sheet]:
+    """Return each layer of the scene as a sheet of its own."""
+    w, h = scene.width_mm, scene.height_mm
+    return [Sheet(width_mm=w, height_mm=h, items=layer.items) for layer in scene.layers]
+
+
+def place_layers(
+    page: pikepdf.Object,
+    scene: Scene,
+    switches: dict[str, pikepdf.Object],
+    forms: Sequence[pikepdf.Object],
+) -> bytes:
+    """Name the layers' forms in the page's resources; return the content that draws them.
+
+    The optional-content mark stands around the drawing operator: a key on the form object is
+    overlooked by one of the common renderers.
+    """
+    content = []
+    for number, (layer, form) in enumerate(zip(scene.layers, forms, strict=True)):
+        if layer.items:
+            page.Resources.XObject[f"/L{number}"] = form
+            page.Resources.Properties[f"/O{number}"] = switches[layer.name]
+            content.append(f"/OC /O{number} BDC /L{number} Do EMC")
+    return "\n".join(content).encode()
+
+
+def draw_sheets(sheets: Sequence[Sheet]) -> bytes:
+    """Return cairo's PDF of the sheets, a page each."""
+    out = io.BytesIO()
+    surface = cairocffi.PDFSurface(out, 1, 1)
+    for sheet in sheets:
+        surface.set_size(sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM)
+        context = cairocffi.Context(surface)
+        context.scale(PT_PER_MM, PT_PER_MM)
+        context.translate(sheet.origin_mm[0], sheet.height_mm - sheet.origin_mm[1])
+        paint_items(context, sheet.items)
+        surface.show_page()
+    surface.finish()
+    return out.getvalue()
+
+
+def add_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
+    """Draw the sheets and return each as a form object of `pdf`; they share one embedded font.
+
+    Cairo draws those with words on them, because there the order of lines and words may count.
+    """
+    strokes = [[item for item in sheet.items if isinstance(item, Stroke)] for sheet in sheets]
+    plain = [len(s) == len(sheet.items) for s, sheet in zip(strokes, sheets, strict=True)]
+    worded = [sheet for sheet, only in zip(sheets, plain, strict=True) if not only]
+    drawn = iter(_cairo_forms(pdf, worded) if worded else ())
+    return [
+        _stroke_form(pdf, sheet, s) if only else next(drawn)
+        for sheet, s, only in zip(sheets, strokes, plain, strict=True)
+    ]
+
+
+def _cairo_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
+    with Pdf.open(io.BytesIO(draw_sheets(sheets))) as drawn:
+        return [pdf.copy_foreign(_as_form(page)) for page in drawn.pages]
+
+
+def _stroke_form(pdf: Pdf, sheet: Sheet, strokes: Sequence[Stroke]) -> pikepdf.Object:
+    form = pdf.make_stream(stroke_content(strokes, sheet.origin_mm))
+    form.Type, form.Subtype = Name.XObject, Name.Form
+    size = [round(side * PT_PER_MM, 5) for side in (sheet.width_mm, sheet.height_mm)]
+    form.BBox, form.Resources = Array([0, 0, *size]), Dictionary()
+    return form
+
+
+def stroke_content(strokes: Iterable[Stroke], origin_mm: Point) -> bytes:
+    """Return content that draws strokes whose origin lies at `origin_mm` on the page."""
+    x, y = (v * PT_PER_MM for v in origin_mm)
+    unit = f"{PT_PER_MM:.12f} 0 0 {PT_PER_MM:.12f} {x:.6f} {y:.6f} cm\n"
+    return unit.encode() + stroke_operators(strokes)
+
+
+def _as_form(page: pikepdf.Page) -> pikepdf.Object:
+    """Turn a page's content stream itself into a form object: nothing is unpacked or packed again.
+
+    pikepdf's own conversion, for pages of any make, would unpack it; cairo's have one stream.
+    """
+    form = page.obj.Contents
+    form.Type, form.Subtype = Name.XObject, Name.Form
+    form.BBox, form.Resources = page.obj.MediaBox, page.obj.Resources
+    return form
+
+
+def new_document(title: str, date: datetime | None) -> Pdf:
+    """Return an empty document that asks viewers for true size, one side, and shows its title."""
+    pdf = Pdf.new()
+    stamp = String(document_date(date).strftime("D:%Y%m%d%H%M%SZ"))
+    pdf.trailer.Info = pdf.make_indirect(
+        Dictionary(
+            Title=String(clean_text(title[:500], any_font=True)),
+            Creator=String("outseam"),
+            Producer=String("outseam"),
+            CreationDate=stamp,
+            ModDate=stamp,
+        )
+    )
+    pdf.Root.Lang = String("en")
+    pdf.Root.ViewerPreferences = Dictionary(
+        PrintScaling=Name("/None"),
+        Enforce=Array([Name.PrintScaling]),
+        Duplex=Name.Simplex,
+        PickTrayByPDFSize=True,
+        DisplayDocTitle=True,
+    )
+    return pdf
+
+
+def document_date(date: datetime | None) -> datetime:
+    """Return `date`, else the one in SOURCE_DATE_EPOCH (seconds since 1970), else a fixed one."""
+    if date is None:
+        try:
+            date = datetime.fromtimestamp(int(os.environ["SOURCE_DATE_EPOCH"]), UTC)
+        except (KeyError, ValueError, OverflowError, OSError):
+            return FIXED_DATE
+    return date if date.tzinfo is None else date.astimezone(UTC)
+
+
+def add_switches(
+    pdf: Pdf, names: Iterable[str], hidden_layers: Collection[str]
+) -> dict[str, pikepdf.Object]:
+    """Give the document one switch (optional-content group) per layer name, in order.
+
+    No usage dictionary is written: one renderer obeys it before the list of what is on.
+    """
+    switches: dict[str, pikepdf.Object] = {
+        name: pdf.make_indirect(
+            Dictionary(Type=Name.OCG, Name=String(clean_text(name, any_font=True)))
+        )
+        for name in dict.fromkeys(names)
+    }
+    off = [switch for name, switch in switches.items() if name in hidden_layers]
+    pdf.Root.OCProperties = Dictionary(
+        OCGs=Array(list(switches.values())),
+        D=Dictionary(
+            Name=String("Layers"),
+            BaseState=Name.ON,
+            Order=Array(list(switches.values())),
+            OFF=Array(off),
+        ),
+    )
+    return switches
+
+
+def add_page(pdf: Pdf, width_mm: float, height_mm: float) -> pikepdf.Object:
+    """Append an empty page of the given size and return its dictionary."""
+    size = [round(side * PT_PER_MM, 5) for side in (width_mm, height_mm)]
+    page = pdf.make_indirect(
+        Dictionary(
+            Type=Name.Page,
+            MediaBox=Array([0, 0, *size]),
+            Resources=Dictionary(XObject=Dictionary(), Properties=Dictionary()),
+        )
+    )
+    pdf.pages.append(pikepdf.Page(page))
+    return pdf.pages[-1].obj
+
+
+def document_bytes(pdf: Pdf) -> bytes:
+    """Return the finished file; the same document gives the same bytes."""
+    out = io.BytesIO()
+    pdf.save(
+        out,
+        min_version="1.7",
+        object_stream_mode=pikepdf.ObjectStreamMode.generate,
+        deterministic_id=True,
+    )
+    return out.getvalue()
+
+
+def matrix_text(matrix: Sequence[float]) -> str:
+    """Return a transformation's six numbers as a content stream writes them, for `cm`."""
+    return " ".join(f"{np.round(value, 6) + 0.0:.10g}" for value in matrix) + " cm"

@@ -1,0 +1,369 @@
+"""What a trial can show, what it usually means, and what to change: one line each.
+
+Common practice, no source, unless a rule names one. Amounts are where to start, not where to end.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from outseam.draft.alter import Alteration, alteration_named
+
+View = Literal["front", "back", "side"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sign:
+    """Something a person can see on a trial.
+
+    `look` is what it looks like from the side named by `view`, `means` what it usually means,
+    `change` what to try first. `alteration` is the one to enter, "" where measuring again is all
+    that helps; `start_mm` the amount to begin with.
+    """
+
+    key: str
+    where: str
+    view: View
+    look: str
+    means: str
+    change: str
+    alteration: str = ""
+    start_mm: float = 0.0
+
+    @property
+    def alters(self) -> Alteration | None:
+        """The alteration to enter, if there is one."""
+        return alteration_named(self.alteration) if self.alteration else None
+
+
+SIGNS: tuple[Sign, ...] = (
+    Sign(
+        key="hip line dips at the back",
+        where="hip balance line",
+        view="side",
+        look="the hip line is level in front but sinks toward the centre back",
+        means="the seat needs more length than the draft gives it",
+        change="measure the back crotch length again",
+        alteration="full seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="hip line rises at the back",
+        where="hip balance line",
+        view="side",
+        look="the hip line climbs toward the centre back and folds lie under the seat",
+        means="there is more length over the seat than the body fills: a flatter seat",
+        change="pin a fold across the seat and measure what it took",
+        alteration="flat seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist dips at the back",
+        where="top edge",
+        view="side",
+        look="the top edge slides down at the back when you sit or bend",
+        means="the back crotch seam is too short, or the band too loose to stay",
+        change="if more length does not hold it, try a shorter elastic",
+        alteration="full seat",
+        start_mm=15.0,
+    ),
+    Sign(
+        key="waist dips in front",
+        where="top edge",
+        view="side",
+        look="the top edge is pulled down at the centre front, though the back sits well",
+        means="the belly needs more length than the draft gives it",
+        change="measure the front crotch length again",
+        alteration="full front",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist gapes in front",
+        where="top edge",
+        view="side",
+        look="the centre front stands up and folds lie level below the band in front",
+        means="there is more length over the belly than the body fills",
+        change="pin the folds flat and measure what the pins took",
+        alteration="flat front",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="folds below the back waist",
+        where="back waist",
+        view="back",
+        look="level folds lie just below the band at the centre back",
+        means="the back is hollow above the seat: a sway back",
+        change="pin the folds flat and measure what the pins took",
+        alteration="sway back",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist higher in front",
+        where="top edge",
+        view="side",
+        look="the top edge is not level: it stands higher in front than at the back all round",
+        means="the waist is tilted forward",
+        change="mark where the top edge should be, in front and at the back",
+        alteration="waist tilted forward",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist higher at the back",
+        where="top edge",
+        view="side",
+        look="the top edge is not level: it stands higher at the back than in front all round",
+        means="the waist is tilted back",
+        change="mark where the top edge should be, in front and at the back",
+        alteration="waist tilted back",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist dips on one side",
+        where="top edge",
+        view="front",
+        look="the top edge is pulled down over one hip, and folds slant across the front",
+        means="that hip is higher than the other, so its side seam is too short",
+        change="measure from waist to floor over each hip: alter by what they differ",
+        alteration="hip higher",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="waist stands up on one side",
+        where="top edge",
+        view="front",
+        look="the top edge stands off above one hip, and level folds lie below the band there",
+        means="that hip is lower than the other, so its side seam is too long",
+        change="pin the folds flat at the side and measure what the pins took",
+        alteration="hip lower",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="smiles at the front crotch",
+        where="front crotch",
+        view="front",
+        look="folds fan out upward from the crotch point, like a smile",
+        means="the crotch is too shallow: the seam cuts in, front and back",
+        change="measure crotch length and rise again",
+        alteration="deeper crotch",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="frowns at the front crotch",
+        where="front crotch",
+        view="front",
+        look="folds hang downward beside the crotch, like a frown, and the crotch hangs low",
+        means="the crotch is too deep",
+        change="pin a fold level round the hip, above the crotch, and measure what it took",
+        alteration="shallower crotch",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="front crotch curve cuts in",
+        where="front crotch",
+        view="front",
+        look="short pulls stand across the lower front crotch seam; the length is right",
+        means="the front curve is too straight for the body",
+        change="sew the curve deeper on the trial first",
+        alteration="scooped front curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="front crotch curve is slack",
+        where="front crotch",
+        view="front",
+        look="a soft bag lies across the lower front crotch seam; the length is right",
+        means="the front curve is hollower than the body",
+        change="pin the bag flat and measure what the pins took",
+        alteration="filled front curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="back crotch curve cuts in",
+        where="back crotch",
+        view="back",
+        look="the centre back seam is drawn into the seat; the length is right",
+        means="the back curve is too straight for the seat",
+        change="sew the curve deeper on the trial first",
+        alteration="scooped back curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="back crotch curve is slack",
+        where="back crotch",
+        view="back",
+        look="a soft bag hangs from the middle of the seat seam; the length is right",
+        means="the back curve is hollower than the seat",
+        change="pin the bag flat and measure what the pins took",
+        alteration="filled back curve",
+        start_mm=5.0,
+    ),
+    Sign(
+        key="wrinkles under the seat",
+        where="back thigh",
+        view="back",
+        look="slanting folds run from under the seat toward the side",
+        means="the seat is flatter than drafted, or the back leg too tight over the thigh",
+        change="measure the thigh again; it may be fuller",
+        alteration="flat seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="tight across the thigh",
+        where="thigh balance line",
+        view="front",
+        look="the fabric pulls flat and level across the thigh; the mid-thigh line strains upward",
+        means="the thigh is fuller than measured or estimated",
+        change="measure the thigh again; open the inseam of the trial and see how far it parts",
+        alteration="full thigh",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="slack inside the thigh",
+        where="inseam",
+        view="front",
+        look="upright folds hang along the inseam from the crotch to above the knee",
+        means="the thigh is slimmer than measured or estimated",
+        change="pin the folds flat along the inseam and measure what the pins took",
+        alteration="slim thigh",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="tight across the hip",
+        where="hip balance line",
+        view="front",
+        look="level pulls across the hip, pocket mouths gape",
+        means="the hip was taken too high or too tight",
+        change="find the fullest level and measure again, or choose an easier fit",
+    ),
+    Sign(
+        key="side seam swings forward",
+        where="outseam",
+        view="side",
+        look="the outseam leans forward below the hip",
+        means="the front is short of length over the belly and pulls the seam to itself",
+        change="check that front and back crotch length were split at the crotch point",
+        alteration="full front",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="side seam swings back",
+        where="outseam",
+        view="side",
+        look="the outseam leans backward below the hip",
+        means="the seat needs more length than the draft gives it",
+        change="measure the back crotch length again",
+        alteration="full seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="folds inside the knee",
+        where="crease line",
+        view="front",
+        look="folds point to the inside of the knee; the crease line stands outside it",
+        means="knock knees: the leg bends inward against the draft",
+        change="pin the leg until the crease line hangs plumb over the knee",
+        alteration="knock knees",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="folds outside the knee",
+        where="crease line",
+        view="front",
+        look="folds point to the outside of the knee; the crease line stands inside it",
+        means="bow legs: the leg bends outward against the draft",
+        change="pin the leg until the crease line hangs plumb over the knee",
+        alteration="bow legs",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="tight across the calf",
+        where="calf",
+        view="back",
+        look="the fabric pulls flat and level across the calf, or catches on it when you stand up",
+        means="the calf is fuller than drafted",
+        change="measure the calf",
+        alteration="full calf",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="slack round the calf",
+        where="calf",
+        view="back",
+        look="upright folds hang behind the calf on a leg that should lie close",
+        means="the calf is slimmer than drafted",
+        change="pin the folds flat and measure what the pins took",
+        alteration="slim calf",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="knee too high",
+        where="knee line",
+        view="front",
+        look="the knee line lies above the middle of the kneecap",
+        means="the leg is longer from crotch to knee than measured or estimated",
+        change="measure from the line to the kneecap",
+        alteration="longer above the knee",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="knee too low",
+        where="knee line",
+        view="front",
+        look="the knee line lies below the middle of the kneecap",
+        means="the leg is shorter from crotch to knee than measured or estimated",
+        change="measure from the line to the kneecap",
+        alteration="shorter above the knee",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="hem too short",
+        where="hem",
+        view="front",
+        look="the hem ends above where you want it, though the knee line lies right",
+        means="the leg is longer from knee to hem than measured, or you like it longer",
+        change="measure what is missing",
+        alteration="longer below the knee",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="hem too long",
+        where="hem",
+        view="front",
+        look="the hem breaks on the foot or drags, though the knee line lies right",
+        means="the leg is shorter from knee to hem than measured, or you like it shorter",
+        change="measure what is too much",
+        alteration="shorter below the knee",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="band slips",
+        where="waistband",
+        view="back",
+        look="the band slides down when you walk, sit or bend",
+        means="the elastic is too long",
+        change="try on the elastic alone",
+        alteration="tighter band",
+        start_mm=20.0,
+    ),
+    Sign(
+        key="band cuts",
+        where="waistband",
+        view="back",
+        look="the band leaves a mark after ten minutes",
+        means="the elastic is too short",
+        change="try on the elastic alone",
+        alteration="looser band",
+        start_mm=20.0,
+    ),
+)
+
+SIGN_KEYS = tuple(s.key for s in SIGNS)
+
+
+def sign_named(key: str) -> Sign:
+    """Return the sign of that key; raises KeyError."""
+    for one in SIGNS:
+        if one.key == key:
+            return one
+    raise KeyError(key)

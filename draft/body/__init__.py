@@ -1,0 +1,1 @@
+"""The body: what was measured, what is estimated, and whether it goes together."""

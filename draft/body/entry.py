@@ -1,0 +1,66 @@
+"""The table [body] read with an eye to slips: a number that no body has is judged by the rest."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from outseam.draft.body.slips import fits_words, guess
+from outseam.draft.body.table import Body
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.tables import read_table, table_of
+from outseam.draft.inputs.units import written_length
+from outseam.draft.inputs.value_kinds import Length
+
+
+def read_body(raw: object, units: Units, elsewhere: Mapping[str, str] | None = None) -> Body:
+    """Return the body in the keys of a table, as `read_table` does.
+
+    Raises InputError; where a length is out of its limits, with the slip that the other lengths
+    say it is and the value that would fit.
+    """
+    try:
+        return read_table(Body, raw, table="body", units=units, elsewhere=elsewhere)
+    except InputError as error:
+        # Nothing but a length out of its limits leaves a body to compare it with.
+        body = _with_any_length(raw, error.field.removeprefix("body."), units)
+        if body is None:
+            raise
+        raise _explained(body, error, units) from None
+
+
+def _with_any_length(raw: object, wrong: str, units: Units) -> Body | None:
+    """Return the body with the length `wrong` whatever it is, None if more than it is wrong."""
+    if not isinstance(raw, Mapping):
+        return None
+    fields = {field.key: field for field in table_of(Body)}
+    values: dict[str, Any] = {}
+    try:
+        for key, value in raw.items():
+            kind = fields[key].kind
+            if key == wrong and isinstance(kind, Length):
+                values[key] = written_length(value, units, f"body.{key}").mm
+            else:
+                values[key] = kind.read(value, f"body.{key}", units)
+        return Body(**values) if values[wrong] > 0.0 else None
+    except (InputError, KeyError, TypeError):
+        return None
+
+
+def _explained(body: Body, error: InputError, units: Units) -> InputError:
+    key = error.field.removeprefix("body.")
+    found = guess(body, units, keys=(key,))
+    if found is None:
+        return error
+    if found.slip is None:
+        about = show_length(found.expected_mm, units)
+        expected = f"the other measurements let expect about {about}"
+        hint = f"{error.hint}. {expected.capitalize()}" if error.hint else expected
+    elif any(f"right in {name}" in error.hint for name in found.slip.names) or (
+        "point" in found.slip.names and "decimal point" in error.hint
+    ):
+        hint = f"{error.hint}. The other measurements agree"  # how to write it is said there
+    else:
+        hint = fits_words(found.slip, units)
+    return InputError(error.field, error.got, error.allowed, hint)

@@ -1,0 +1,1 @@
+"""What to buy: fabric, elastic, thread and other notions."""

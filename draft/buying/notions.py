@@ -1,0 +1,273 @@
+"""What to have at hand besides the fabric: elastic, thread and needles, from a finished pattern.
+
+Thread is reckoned from the lines of stitching that the pieces and seams of the pattern make
+necessary, so a piece or seam added by a feature is counted without being named here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from outseam.draft.checks.seams import measured_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Edge, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import ruler_length
+
+#: The ends of an elastic are laid over each other by this and stitched (common practice, no
+#: source).
+OVERLAP_MM: Final = 12.7
+
+#: Bought on top of what the seams take: thread ends, a trial seam, one seam unpicked (common
+#: practice, no source).
+SPARE_RATIO: Final = 0.25
+
+#: A stretch of which no more than this is left out of earlier seams is sewn already.
+_SAME_MM: Final = 1.0
+
+#: From this weight on, g/m2, a fabric wants a thicker needle; below the other a finer one (common
+#: practice, no source).
+HEAVY_G: Final = 280.0
+LIGHT_G: Final = 140.0
+
+#: From this stretch on a knit is sewn with a stretch needle: the trade's "stretchy" class.
+STRETCH_NEEDLE_RATIO: Final = 0.5
+
+LineUse = Literal["seam", "hem", "top"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Elastic:
+    """The elastic of a waistband, mm; `length_mm` is joined, without the overlap."""
+
+    width_mm: float
+    length_mm: float
+    overlap_mm: float = OVERLAP_MM
+
+    @property
+    def cut_mm(self) -> float:
+        """Length to cut."""
+        return self.length_mm + self.overlap_mm
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StitchLine:
+    """Lines of stitching of one name, all of the garment together.
+
+    "seam" joins raw edges, "hem" turns one in, "top" lies on the right side or holds the elastic.
+    """
+
+    name: str
+    use: LineUse
+    length_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stitch:
+    """A stitch: its class, what it is called, and thread per length of seam.
+
+    Class numbers are those of ASTM D6193, from memory. Thread per seam is common practice, no
+    source: it changes with fabric, tension and stitch length by a fifth and more.
+    """
+
+    number: str
+    says: str
+    thread_ratio: float
+
+
+LOCKSTITCH: Final = Stitch(number="301", says="lockstitch, straight", thread_ratio=2.5)
+OVERLOCK_3: Final = Stitch(number="504", says="overlock, three threads", thread_ratio=14.0)
+OVERLOCK_4: Final = Stitch(number="514", says="overlock, four threads", thread_ratio=20.0)
+COVER: Final = Stitch(number="605", says="cover stitch, three needles", thread_ratio=28.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ThreadUse:
+    """What one stitch is used for: the names of its lines, their length and its thread, mm.
+
+    `thread_mm` includes the spare.
+    """
+
+    stitch: Stitch
+    lines: tuple[str, ...]
+    seam_mm: float
+    thread_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Materials:
+    """What to buy or lay ready. `elastic` is None for a band that holds by itself."""
+
+    elastic: Elastic | None
+    thread: tuple[ThreadUse, ...]
+    needle: str
+    stitches: tuple[str, ...]
+
+
+def elastic_of(pattern: Pattern) -> Elastic | None:
+    """Return the elastic of the pattern's waistband."""
+    if pattern.band.elastic_mm is None:
+        return None
+    return Elastic(width_mm=pattern.spec.style.elastic_width, length_mm=pattern.band.elastic_mm)
+
+
+def times_sewn(pattern: Pattern, seam: Seam) -> int:
+    """Return how many times a seam is sewn in one garment: twice for a pair of legs."""
+    counts = [max(1, pattern.piece(s.piece).copies // s.times) for s in (seam.a, seam.b)]
+    return min(counts)
+
+
+def _sewn_mm(pattern: Pattern, stretch: Stretch, earlier: Sequence[tuple[Stretch, int]]) -> float:
+    """Return how much of a stretch, on average over its copies, lies in earlier seams."""
+    total = 0.0
+    for s, used in earlier:
+        if (s.piece, s.edge) == (stretch.piece, stretch.edge):
+            shared = min(s.to_mm, stretch.to_mm) - max(s.from_mm, stretch.from_mm)
+            total += max(0.0, shared) * used
+    return total / pattern.piece(stretch.piece).copies
+
+
+def separate_seams(pattern: Pattern) -> tuple[tuple[Seam, bool], ...]:
+    """Return each seam, and whether it is a line of stitching of its own.
+
+    It is not where one of its sides lies in earlier seams already, on every copy of its piece: the
+    second edge of a folded band goes into the same line as the first.
+    """
+    earlier: list[tuple[Stretch, int]] = []
+    found = []
+    for seam in pattern.seams:
+        sides = (seam.a, seam.b)
+        caught = any(_sewn_mm(pattern, s, earlier) > s.to_mm - s.from_mm - _SAME_MM for s in sides)
+        found.append((seam, not caught))
+        times = times_sewn(pattern, seam)
+        earlier += [(s, s.times * times) for s in sides]
+    return tuple(found)
+
+
+def unsewn_edges(pattern: Pattern) -> Iterator[tuple[Piece, Edge]]:
+    """Yield the edges that no seam of the pattern names, with their pieces."""
+    named = {(s.piece, s.edge) for seam in pattern.seams for s in (seam.a, seam.b)}
+    for piece in pattern.pieces:
+        for edge in piece.edges:
+            if (piece.name, edge.name) not in named:
+                yield piece, edge
+
+
+def centre_seams(pattern: Pattern) -> tuple[tuple[Piece, float], ...]:
+    """Return the legs whose crotch edges are sewn to their own mirror images, and how long, mm."""
+    return tuple(
+        (piece, ruler_length(edge.path))
+        for piece, edge in unsewn_edges(pattern)
+        if edge.name == "crotch"
+    )
+
+
+def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
+    """Return all lines of stitching of the garment, those of one name added up.
+
+    A seam is as long as its longer side, because the shorter one is stretched to it. Edges of the
+    legs that no seam names join their mirror image or go on from a seam through a turned-in
+    allowance: each is half of a seam. Other pieces' are stitched down.
+    """
+    total: dict[tuple[str, LineUse], float] = {}
+
+    def add(name: str, use: LineUse, mm: float) -> None:
+        total[name, use] = total.get((name, use), 0.0) + mm
+
+    for seam, separate in separate_seams(pattern):
+        if separate:
+            longer = max(measured_mm(pattern, seam.a), measured_mm(pattern, seam.b))
+            add(seam.name.split(",")[0], "seam", longer * times_sewn(pattern, seam))
+    for piece, edge in unsewn_edges(pattern):
+        mm = ruler_length(edge.path) * piece.copies
+        if edge.name.endswith("_cut"):
+            add(edge.name.removesuffix("_cut"), "hem", mm)
+        elif edge.allowance_mm > 0.0:
+            if piece.part in ("front", "back"):
+                add(edge.name.split("_")[0], "seam", mm / 2.0)
+            else:
+                add(piece.title.lower(), "top", mm)
+    for piece in pattern.pieces:
+        top = sum(ruler_length(x.path) for x in piece.lines if x.kind == "topstitch")
+        if top > 0.0:
+            add(f"topstitching, {piece.title.lower()}", "top", top * piece.copies)
+    if pattern.band.elastic_mm is not None:
+        across = pattern.block.band_height_mm or pattern.spec.style.elastic_width
+        add("elastic held at the side seams", "top", 2.0 * across)
+    return tuple(StitchLine(name=name, use=use, length_mm=mm) for (name, use), mm in total.items())
+
+
+#: Which stitches a line of each use gets, and how many runs of each, by kind of fabric. A woven
+#: seam is straight-stitched and both its edges are neatened (common practice, no source).
+_PLANS: Final[dict[str, dict[LineUse, tuple[tuple[Stitch, int], ...]]]] = {
+    "knit": {"seam": ((OVERLOCK_4, 1),), "hem": ((COVER, 1),), "top": ((LOCKSTITCH, 1),)},
+    "woven": {
+        "seam": ((LOCKSTITCH, 1), (OVERLOCK_3, 2)),
+        "hem": ((LOCKSTITCH, 1), (OVERLOCK_3, 1)),
+        "top": ((LOCKSTITCH, 1),),
+    },
+}
+
+
+def thread_of(pattern: Pattern) -> tuple[ThreadUse, ...]:
+    """Return the thread for each stitch, the spare included, the hungriest stitch first."""
+    plan = _PLANS[pattern.spec.fabric.kind]
+    names: dict[Stitch, list[str]] = {}
+    lengths: dict[Stitch, float] = {}
+    for run in stitch_lines(pattern):
+        for stitch, times in plan[run.use]:
+            names.setdefault(stitch, []).append(run.name)
+            lengths[stitch] = lengths.get(stitch, 0.0) + run.length_mm * times
+    uses = [
+        ThreadUse(
+            stitch=stitch,
+            lines=tuple(dict.fromkeys(names[stitch])),
+            seam_mm=mm,
+            thread_mm=mm * stitch.thread_ratio * (1.0 + SPARE_RATIO),
+        )
+        for stitch, mm in lengths.items()
+    ]
+    return tuple(sorted(uses, key=lambda u: (-u.thread_mm, u.stitch.number)))
+
+
+def needle_for(fabric: Fabric) -> str:
+    """Return which needle to put in (common practice, no source)."""
+    weight = fabric.weight
+    heavy = weight is not None and weight >= HEAVY_G
+    light = weight is not None and weight < LIGHT_G
+    size = "90/14" if heavy else "70/10" if light else "80/12"
+    if fabric.kind == "woven":
+        return f"universal, size {size}"
+    kind = "stretch" if fabric.stretch_across_ratio >= STRETCH_NEEDLE_RATIO - 1e-9 else "ballpoint"
+    return f"{kind}, size {'75/11' if size == '80/12' and kind == 'stretch' else size}"
+
+
+def stitches_for(fabric: Fabric) -> tuple[str, ...]:
+    """Return short advice on stitches (common practice, no source)."""
+    if fabric.kind == "woven":
+        return (
+            "Seams: straight stitch, 2.5 mm long; the crotch seam twice, the second line on top "
+            "of the first.",
+            "Edges: overlock or zigzag both allowances, then press the seam.",
+            "Hem: turn up, press, straight stitch 3 mm long.",
+        )
+    return (
+        "Seams: overlock. On a machine without it: zigzag 0.5 mm wide, 2.5 mm long. A plain "
+        "straight stitch breaks when the seam is stretched.",
+        "Hem: cover stitch, or two needles in the sewing machine; stretch a sample before you "
+        "trust it.",
+        "The band is stretched while it is sewn on, the leg never: let the feed carry it.",
+    )
+
+
+def materials_of(pattern: Pattern) -> Materials:
+    """Return the materials of a pattern, fabric apart."""
+    fabric = pattern.spec.fabric
+    return Materials(
+        elastic=elastic_of(pattern),
+        thread=thread_of(pattern),
+        needle=needle_for(fabric),
+        stitches=stitches_for(fabric),
+    )

@@ -1,0 +1,1 @@
+"""What is told about a finished pattern: measurements, landmarks, effects, the body in words."""

@@ -1,0 +1,106 @@
+"""The figures of a finished pattern, measured on its pieces: for tables, files and batches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from outseam.draft.block.solve import PRIORS
+from outseam.draft.checks.corners import top_edge
+from outseam.draft.checks.crotch import crotch_seam_mm
+from outseam.draft.checks.floor import hem_clearance_mm
+from outseam.draft.checks.foot import hem_girth_mm
+from outseam.draft.checks.strain import levels
+from outseam.draft.features.divided_edge import edge_length
+from outseam.draft.model import Pattern
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Moved:
+    """A proportion that the solver chose: what it is, its value, the handbook's, and how far.
+
+    `unit` is "mm" or "ratio"; forks are given both as ratio of the hip and in mm.
+    """
+
+    name: str
+    says: str
+    value: float
+    handbook: float
+    moved_sd: float
+    unit: str
+
+
+def moved(pattern: Pattern) -> tuple[Moved, ...]:
+    """Return the solved proportions, those that moved most first."""
+    s, hip = pattern.block.solution, pattern.block.hip_mm
+    rows = []
+    for i, prior in enumerate(PRIORS):
+        fork = prior.name in ("front_fork", "back_fork")
+        ratio = prior.name in ("slant", "front_fullness", "back_fullness")
+        scale = hip if fork else 1.0
+        rows.append(
+            Moved(
+                name=prior.name,
+                says=prior.says,
+                value=s.params[i] * scale,
+                handbook=s.means[i] * scale,
+                moved_sd=s.moved_sd[i],
+                unit="ratio" if ratio else "mm",
+            )
+        )
+    return tuple(sorted(rows, key=lambda r: (-abs(r.moved_sd), r.name)))
+
+
+def finished(pattern: Pattern) -> dict[str, float]:
+    """Return the finished measurements of the garment, mm; leg girths are of one leg."""
+    b, band = pattern.block, pattern.band
+    by_level = {level.name: level.pattern_mm for level in levels(pattern)}
+    crotch_front, crotch_back = crotch_seam_mm(pattern)
+    return {
+        "waistband": band.girth_mm,
+        "band_height": b.band_height_mm,
+        **({} if band.elastic_mm is None else {"elastic": band.elastic_mm}),
+        "top_edge": pattern.top_edge_mm,
+        "hip": by_level.get("hip", b.hip_mm),
+        "thigh": b.thigh_mm,
+        **{k: by_level[k] for k in ("knee", "calf", "ankle") if k in by_level},
+        "hem": hem_girth_mm(pattern),
+        "inseam": edge_length(pattern, "front", "inseam"),
+        "outseam": edge_length(pattern, "front", "outseam") + b.band_height_mm,
+        "front_rise": crotch_front + b.band_height_mm,
+        "back_rise": crotch_back + b.band_height_mm,
+        "hem_above_floor": hem_clearance_mm(pattern),
+    }
+
+
+def back_lift_mm(pattern: Pattern) -> float:
+    """Return how far the centre back's top lies above the side's on the back leg, mm."""
+    waist = top_edge(pattern.piece("back"))
+    return waist.start[1] - waist.end[1]
+
+
+def batch_figures(pattern: Pattern) -> dict[str, float]:
+    """Return the figures of one row of a batch, mm unless named ratio, measured on the pieces.
+
+    `crotch_seam` and `crotch_target` are of the legs, without the waistband; `fork_ratio` is both
+    forks over the pattern's hip girth; `thigh`, `hip`, `hem` are the pattern's girths.
+    """
+    b = pattern.block
+    edges = {
+        (name, edge): edge_length(pattern, name, edge)
+        for name in ("front", "back")
+        for edge in ("outseam", "inseam", "crotch")
+    }
+    p = b.solution.params
+    return {
+        "crotch_seam_mm": edges["front", "crotch"] + edges["back", "crotch"],
+        "crotch_target_mm": b.crotch_target_mm,
+        "outseam_front_mm": edges["front", "outseam"],
+        "outseam_back_mm": edges["back", "outseam"],
+        "inseam_front_mm": edges["front", "inseam"],
+        "inseam_back_mm": edges["back", "inseam"],
+        "fork_ratio": p.front_fork + p.back_fork,
+        "thigh_mm": b.thigh_mm,
+        "hip_mm": finished(pattern)["hip"],
+        "hem_mm": hem_girth_mm(pattern),
+        "back_lift_mm": back_lift_mm(pattern),
+    }

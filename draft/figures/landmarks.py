@@ -1,0 +1,32 @@
+"""Named points of a block, as they lie on the paper, for comparing one draft with another."""
+
+from __future__ import annotations
+
+import math
+
+from outseam.curves.point import Point
+from outseam.draft.block.block import Block
+
+
+def landmarks(block: Block) -> dict[str, Point]:
+    """Return the points of both panels, origin where crease line and hem meet, mm."""
+    found: dict[str, Point] = {}
+    for name, p in (("front", block.front), ("back", block.back)):
+        points = {
+            f"centre {name}": p.crotch.end,
+            f"{name} side": p.waist.end,
+            f"{name} crotch point": p.point,
+            f"{name} hem at the outseam": p.outseam.end,
+            f"{name} hem at the inseam": p.inseam.start,
+        }
+        for key, (x, y) in points.items():
+            found[key] = (x - p.crease_x, y - p.hem_y)
+    return found
+
+
+def largest_move(a: Block, b: Block) -> tuple[str, float]:
+    """Return the landmark that lies farthest from where it was, and the distance in mm."""
+    before, after = landmarks(a), landmarks(b)
+    moved = {k: math.hypot(after[k][0] - x, after[k][1] - y) for k, (x, y) in before.items()}
+    where = max(moved, key=lambda k: (moved[k], k))
+    return where, moved[where]

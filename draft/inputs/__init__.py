@@ -1,0 +1,1 @@
+"""The door: values, units and tables of a spec file, and errors in one sentence."""

@@ -1,0 +1,74 @@
+"""How lengths and ratios are shown in the units of a file; the sizes of those units."""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+from typing import Final, Literal
+
+Units = Literal["cm", "mm", "in"]
+UNITS: Final[tuple[Units, ...]] = ("cm", "mm", "in")
+
+#: Millimetres in one of each unit. International yard and pound agreement of 1959: the yard is
+#: 0.9144 m exactly, so the inch is 25.4 mm. tests/outside/test_units_pint.py compares with pint.
+MM_PER_UNIT: Final[dict[str, Fraction]] = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+    "in": Fraction(254, 10),
+    "ft": Fraction(3048, 10),
+    "yd": Fraction(9144, 10),
+}
+
+#: For what is sold by the yard.
+YARD_MM: Final = float(MM_PER_UNIT["yd"])
+
+#: The same as whole numbers (times 127, by 5): 38 in becomes 965.2 mm and not 965.1999999999999.
+SCALE: Final[dict[str, tuple[int, int]]] = {
+    unit: mm.as_integer_ratio() for unit, mm in MM_PER_UNIT.items()
+}
+
+
+def show_length(mm: float, units: Units) -> str:
+    """A length for reading: `97.5 cm`, `975 mm` or, to the nearest eighth, `38 3/8"`."""
+    if units == "in":
+        return show_eighths(round(Fraction(mm) / MM_PER_UNIT["in"] * 8)) + '"'
+    times, by = SCALE[units]
+    return f"{_short(mm * by / times)} {units}"
+
+
+def show_given(mm: float, units: Units) -> str:
+    """A length that was asked for, in eighths of an inch where it is exactly that."""
+    eighths = mm / float(MM_PER_UNIT["in"]) * 8.0
+    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
+
+
+def show_limit(mm: float, units: Units, *, low: bool) -> str:
+    """Like `show_length`, rounded to the side that is allowed, so that the limit itself passes."""
+    times, by = SCALE[units]
+    scaled = round(mm * by / times * (8 if units == "in" else 10), 9)
+    count = math.ceil(scaled) if low else math.floor(scaled)
+    return show_eighths(count) + '"' if units == "in" else f"{_short(count / 10)} {units}"
+
+
+def show_eighths(eighths: int) -> str:
+    """A number of eighths as a whole number and a reduced fraction: 307 -> `38 3/8`."""
+    whole, rest = divmod(abs(eighths), 8)
+    fraction = str(Fraction(rest, 8)) if rest else ""
+    sign = "-" if eighths < 0 else ""
+    return sign + (" ".join(filter(None, (str(whole) if whole else "", fraction))) or "0")
+
+
+def show_ratio(ratio_value: float) -> str:
+    """A ratio for reading, in per cent to one decimal: `50 %`, `-2.5 %`."""
+    return f"{_short(100 * ratio_value)} %"
+
+
+def per_cent(ratio_value: float) -> str:
+    """A ratio in whole per cent: `4 %`."""
+    return f"{100.0 * ratio_value:.0f} %".replace("-0 %", "0 %")
+
+
+def _short(number: float) -> str:
+    text = f"{number:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text

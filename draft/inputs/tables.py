@@ -1,0 +1,128 @@
+"""Tables of the spec file, derived from frozen dataclasses: one annotated line is one key.
+
+    hip: Annotated[float, Length(low=600, high=2200, help="round the fullest part of the seat")]
+
+A key without default is required. Reading, help, the starter file and every sentence about a key
+come from that line.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any, Final, TypeVar, cast, get_type_hints
+
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.text import clip, closest, describe, listing
+from outseam.draft.inputs.value_kinds import Kind
+
+T = TypeVar("T")
+
+#: Stands for "no default": the key has to be given.
+REQUIRED: Final = dataclasses.MISSING
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Field:
+    """One key of a table: its name, what it may hold, and what serves when it is left out."""
+
+    key: str
+    kind: Kind
+    default: Any
+
+    @property
+    def required(self) -> bool:
+        """Whether the key has to be given."""
+        return self.default is REQUIRED
+
+    def default_says(self, units: Units) -> str:
+        """What serves when the key is left out, in a few words; "" for a required key."""
+        if self.required:
+            return ""
+        if self.kind.default_says:
+            return self.kind.default_says
+        return "" if self.default in (None, "") else self.kind.shows(self.default, units)
+
+
+def _derive_table(cls: type[Any]) -> tuple[Field, ...]:
+    hints = get_type_hints(cls, include_extras=True)
+    found = []
+    for attribute in dataclasses.fields(cls):
+        for extra in getattr(hints[attribute.name], "__metadata__", ()):
+            if isinstance(extra, Kind):
+                found.append(Field(key=attribute.name, kind=extra, default=attribute.default))
+    return tuple(found)
+
+
+def _derive_keys(cls: type[Any]) -> dict[str, Field]:
+    return {field.key: field for field in table_of(cls)}
+
+
+#: The keys that a frozen dataclass declares with `Annotated[..., Kind]`, in their order. Reading
+#: annotations is slow, so each class is read once.
+table_of = cast("Callable[[type[Any]], tuple[Field, ...]]", lru_cache(_derive_table))
+_by_key = cast("Callable[[type[Any]], dict[str, Field]]", lru_cache(_derive_keys))
+
+
+def read_table(
+    cls: type[T],
+    raw: object,
+    *,
+    table: str,
+    units: Units,
+    elsewhere: Mapping[str, str] | None = None,
+) -> T:
+    """A value of the dataclass `cls` from the keys of one table of the file.
+
+    `table` is the table's name ("body"; "" for the top of the file); `elsewhere` tells which table
+    a key of another table belongs to ("": the top). Raises InputError for an unknown key (with the
+    likely one), a missing or a wrong value.
+    """
+    if not isinstance(raw, Mapping):
+        raise InputError(table, describe(raw), f"a table: a line [{table}] with its keys below it")
+    fields = _by_key(cls)
+    values: dict[str, Any] = {}
+    for key, value in raw.items():
+        field = fields.get(key)
+        if field is None:
+            raise unknown_key(key, table, cls, elsewhere or {})
+        values[key] = field.kind.read(value, _where(table, key), units)
+    missing = [field for field in fields.values() if field.required and field.key not in values]
+    if missing:
+        raise _missing(missing, table, units)
+    return cls(**values)
+
+
+def _where(table: str, key: str) -> str:
+    return f"{table}.{key}" if table else key
+
+
+def unknown_key(key: str, table: str, cls: type[Any], elsewhere: Mapping[str, str]) -> InputError:
+    """The error for a key that the table does not have, with the one that was likely meant."""
+    fields = table_of(cls)
+    names = {word: field.key for field in fields for word in (field.key, *field.kind.also)}
+    place = f"[{table}]" if table else "the top of the file"
+    shown = clip(key) or '""'
+    if key in names:  # another word for one of this table's own keys
+        hint = f'here it is called "{names[key]}"'
+    elif key in elsewhere:
+        other = elsewhere[key]
+        hint = f"it belongs to [{other}]: move it below that line"
+        if not other:
+            hint = "it belongs to the top of the file, above the first line in [ ]"
+    elif near := closest(key.replace("-", "_").replace(" ", "_"), names):
+        hint = f'did you mean "{names[near]}"?'
+    else:
+        hint = f"known here: {listing((field.key for field in fields), 'and')}"
+    return InputError(_where(table, shown), f"{place} has no such key", hint=hint)
+
+
+def _missing(missing: list[Field], table: str, units: Units) -> InputError:
+    first, *rest = missing
+    hint = first.kind.help
+    if rest:
+        hint += f". Also needed: {listing((field.key for field in rest), 'and')}"
+    return InputError(_where(table, first.key), "not given", first.kind.says(units), hint)

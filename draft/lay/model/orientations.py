@@ -1,0 +1,146 @@
+"""The forms a part can take on the fabric: its outline at each face and turn that it may have."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from shapely import Polygon, box
+
+from outseam.draft.fabric import Fabric
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.parts import Part
+from outseam.draft.lay.model.placement import Face, Floats, Lie, Turn, as_cut, outline_of_cut
+from outseam.draft.lay.model.profile import Profile, profile_of
+from outseam.draft.piece.piece import Piece
+
+#: The outline kept half a gap away from a piece may lie this much further out, mm: fewer corners.
+FINE_MM = 0.1
+COARSE_MM = 2.0
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Form:
+    """A part at one face and turn; its outline's lowest and leftmost points are at 0.
+
+    `cut` is the piece as cut, grown for shrinkage, and `lie` puts it there. On the fold, `outline`
+    is the half that lies on the fabric. `length_mm` is along the fabric, `breadth_mm` across.
+    """
+
+    cut: Piece
+    lie: Lie
+    outline: Floats
+    length_mm: float
+    breadth_mm: float
+    gap_mm: float
+
+    @cached_property
+    def profile(self) -> Profile:
+        """The outline with half the gap around it."""
+        return profile_of(around(self.outline, self.gap_mm / 2.0, FINE_MM))
+
+    @cached_property
+    def coarse(self) -> Profile:
+        """The same with fewer corners, nowhere closer than `profile`."""
+        return profile_of(around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM))
+
+    @property
+    def face(self) -> Face:
+        """Which side of the pattern piece is up."""
+        return self.lie.face
+
+    @property
+    def turn_deg(self) -> Turn:
+        """How it is turned."""
+        return self.lie.turn_deg
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Item:
+    """A part with its forms; `level_mm` is the only height its lowest point may have (None: any).
+
+    `area_mm2` is the fabric it takes, one layer counted once.
+    """
+
+    part: Part
+    forms: tuple[Form, ...]
+    at_fold: bool = False
+    area_mm2: float = field(default=0.0)
+
+    @property
+    def key(self) -> str:
+        """The part's key."""
+        return self.part.key
+
+
+def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
+    """Return corners (m, 2) of a parallel outline: up to `tolerance_mm` too far out, no nearer."""
+    out = distance_mm + tolerance_mm
+    grown = Polygon(outline).buffer(out, join_style="mitre", mitre_limit=1.5)
+    # A mitred tip may not stick out of the box: a piece that just fits would no longer.
+    (x0, y0), (x1, y1) = outline.min(axis=0) - out, outline.max(axis=0) + out
+    shape = Polygon(grown.exterior).simplify(tolerance_mm).intersection(box(x0, y0, x1, y1))
+    assert isinstance(shape, Polygon), "what surrounds one piece is one piece"
+    points: Floats = np.asarray(shape.exterior.coords)[:-1, :2]
+    return points
+
+
+def form_of(part: Part, fabric: Fabric, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
+    """Return one form of a part."""
+    cut = as_cut(part.piece, fabric, turn_deg)
+    return _form(cut, part.zone == "fold", gap_mm, face, turn_deg)
+
+
+def _form(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
+    """Return a form of a piece as cut; `half` of it lies on the fabric where it is on the fold."""
+    lie = Lie(face=face, turn_deg=turn_deg)
+    points = lie.points(outline_of_cut(cut))
+    if half:
+        points = lower_half(points)
+    x, y = points.min(axis=0)
+    points = points - (x, y)
+    length, breadth = points.max(axis=0)
+    return Form(
+        cut=cut,
+        lie=lie.moved(-float(x), -float(y)),
+        outline=points,
+        length_mm=float(length),
+        breadth_mm=float(breadth),
+        gap_mm=gap_mm,
+    )
+
+
+def lower_half(points: Floats) -> Floats:
+    """Return the part of an outline below the level line through its middle."""
+    (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
+    half = Polygon(points).intersection(box(x0 - 1.0, y0 - 1.0, x1 + 1.0, (y0 + y1) / 2.0))
+    assert isinstance(half, Polygon), "a piece on the fold is whole below its middle"
+    corners: Floats = np.asarray(half.exterior.coords)[:-1, :2]
+    return corners
+
+
+def items_of(parts: Sequence[Part], fabrics: Sequence[Fabric], cloth: Cloth) -> tuple[Item, ...]:
+    """Return the parts with their forms; `fabrics` are those of the garments.
+
+    Copies of a piece share their forms, so that what is worked out for one is known for all.
+    """
+    cuts: dict[tuple[int, int, bool], Piece] = {}
+    forms: dict[tuple[int, int, Face, Turn, bool], Form] = {}
+
+    def form(part: Part, face: Face, turn: Turn) -> Form:
+        piece, half = (part.garment, id(part.piece)), part.zone == "fold"
+        if (*piece, face, turn, half) not in forms:
+            grain = (*piece, turn % 180 == 0)
+            if grain not in cuts:
+                cuts[grain] = as_cut(part.piece, fabrics[part.garment], turn)
+            forms[*piece, face, turn, half] = _form(cuts[grain], half, cloth.gap_mm, face, turn)
+        return forms[*piece, face, turn, half]
+
+    found = []
+    for part in parts:
+        own = tuple(form(part, face, turn) for face in part.faces for turn in part.turns)
+        area = float(Polygon(own[0].outline).area)
+        found.append(Item(part=part, forms=own, at_fold=part.zone == "fold", area_mm2=area))
+    return tuple(found)

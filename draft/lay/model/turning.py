@@ -1,0 +1,128 @@
+"""Which way a piece may be turned on the fabric: nap, print, and stretch the other way.
+
+The greatest stretch goes round the body. A piece may be turned a quarter only where the fabric
+stretches enough the other way too (common practice, no source); that is found out by asking the
+draft's own checks again for the fabric turned, not by comparing two numbers.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from outseam.draft.checks.foot import check_foot
+from outseam.draft.checks.pull_on import check_pull_on
+from outseam.draft.checks.strain import check_strain
+from outseam.draft.fabric import Fabric
+from outseam.draft.fits import ease_for
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import per_cent, show_length
+from outseam.draft.lay.model.placement import Turn
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding, Piece
+
+#: Ease may fall short by this without anybody feeling it (ratio of the girth: 2 mm in a metre).
+_EASE_RATIO = 0.002
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """Whether pieces may lie a quarter turned, and why not, as a sentence."""
+
+    allowed: bool
+    says: str = ""
+
+
+def turned_fabric(fabric: Fabric) -> Fabric:
+    """Return the fabric as pieces meet it that are laid a quarter turned."""
+    return replace(
+        fabric,
+        stretch_across=fabric.stretch_along_ratio,
+        stretch_along=fabric.stretch_across_ratio,
+        shrink_across=fabric.shrink_along,
+        shrink_along=fabric.shrink_across,
+    )
+
+
+def _in_turned(pattern: Pattern) -> Pattern:
+    """Return the same draft as if its fabric stretched round the body as it does along.
+
+    Raises InputError where the fit cannot be had in such a fabric.
+    """
+    fabric = turned_fabric(pattern.spec.fabric)
+    ease = ease_for(pattern.block.ease.fit, fabric.stretch_round_ratio, pattern.measures.hip)
+    return replace(
+        pattern,
+        spec=replace(pattern.spec, fabric=fabric),
+        block=replace(pattern.block, ease=ease),
+    )
+
+
+def _worse(before: Pattern, after: Pattern, *, band: bool) -> tuple[Finding, ...]:
+    """Return what the checks find in the turned fabric only, for the band or for the legs."""
+
+    def found(p: Pattern) -> dict[tuple[str, str], Finding]:
+        checks = (*check_strain(p), *check_pull_on(p), *check_foot(p))
+        return {
+            (f.check, f.where): f
+            for f in checks
+            if (f.where == "waistband") == band and f.where != "elastic"
+        }
+
+    ok = {key for key, f in found(before).items() if f.level == "pass"}
+    return tuple(f for key, f in found(after).items() if key in ok and f.level != "pass")
+
+
+def legs_turned(pattern: Pattern) -> Verdict:
+    """Return whether the legs may lie a quarter turned, as they were drafted."""
+    fabric = pattern.spec.fabric
+    along, across = fabric.stretch_along_ratio, fabric.stretch_across_ratio
+    try:
+        turned = _in_turned(pattern)
+    except InputError as error:
+        return Verdict(allowed=False, says=f"turned, {error}")
+    short = turned.block.ease.hip_ratio - pattern.block.ease.hip_ratio
+    if short > _EASE_RATIO:
+        return Verdict(
+            allowed=False,
+            says=f"turned, the fabric stretches {per_cent(along)} round the body instead of "
+            f"{per_cent(across)}: the legs would have to be drafted "
+            f"{show_length(short * pattern.measures.hip, pattern.spec.units)} wider at the hip",
+        )
+    for finding in _worse(pattern, turned, band=False):
+        return Verdict(
+            allowed=False,
+            says=f"turned, the fabric stretches {per_cent(along)} round the body: "
+            f"it would not do at the {finding.where}",
+        )
+    return Verdict(allowed=True)
+
+
+def band_turned(pattern: Pattern) -> Verdict:
+    """Return whether the waistband may lie a quarter turned, as it was drafted."""
+    try:
+        turned = _in_turned(pattern)
+    except InputError as error:
+        return Verdict(allowed=False, says=f"turned, {error}")
+    for finding in _worse(pattern, turned, band=True):
+        return Verdict(allowed=False, says=f"turned, it would fail: {finding.says}")
+    return Verdict(allowed=True)
+
+
+def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+    """Return the turns a piece may have on the fabric of its own spec.
+
+    One-way fabric: all pieces the same way up. Otherwise half a turn is free. A quarter turn is
+    for knits that stretch enough the other way, each for the legs and the band by its own check,
+    and for pieces that nothing stretches; a woven keeps its grain.
+    """
+    fabric = pattern.spec.fabric
+    if fabric.one_way:
+        return (0,)
+    half: tuple[Turn, ...] = (0, 180)
+    quarter: tuple[Turn, ...] = (0, 180, 90, 270)
+    if piece.any_grain:
+        return quarter
+    if fabric.kind == "woven":
+        return half
+    band = piece.name in {p.name for p in pattern.band.pieces}
+    return quarter if (band_turned if band else legs_turned)(pattern).allowed else half

@@ -1,0 +1,1 @@
+"""Searches that place parts on cloth."""

@@ -1,0 +1,1 @@
+"""Ways of laying: general, narrow fold, stripes, borders; and lays that are kept."""

@@ -1,0 +1,366 @@
+"""The border lay: legs and band pieces on the border's rails, the rest where there is room."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import islice, permutations
+
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units, show_length, show_limit
+from outseam.draft.lay.model.border import (
+    TURN_OF,
+    Border,
+    Side,
+    band_level_mm,
+    border_of,
+    hem_mm,
+    is_leg,
+    leg_level_mm,
+)
+from outseam.draft.lay.model.bounds import area_mm2, bound_mm
+from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
+from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.parts import Part, parts_of
+from outseam.draft.lay.model.placement import Face, Turn, as_cut
+from outseam.draft.lay.model.positions import Slides, Spots, reach_mm
+from outseam.draft.lay.model.result import Lay, in_order, placed_spots
+from outseam.draft.lay.model.turning import band_turned
+from outseam.draft.lay.nest.bottom_left import bottom_left, orders
+from outseam.draft.lay.nest.fixed_rows import Match, Rail, Rows, best_rows
+from outseam.draft.lay.nest.search import garment_names, lining_pieces
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.ruler import x_at
+from outseam.draft.style import Style
+
+#: Legs stand on both selvedges if that saves this much, mm.
+_BOTH_MM = 20.0
+#: Orders of the free pieces that are tried in a row, besides those by size.
+_MOST_ORDERS = 24
+#: A piece may stand out of the fabric by this: rounding.
+_EVEN_MM = 1e-6
+
+
+def wants_border_band(style: Style, border: Border) -> bool:
+    """Return whether the waistband is cut from the border."""
+    return border.both if style.band_from is None else style.band_from == "border"
+
+
+def on_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
+    """Return whether a piece has its place at the border."""
+    bands = {p.name for p in pattern.band.pieces}
+    return is_leg(piece) or (piece.name in bands and wants_border_band(pattern.spec.style, border))
+
+
+def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Side, ...]:
+    """Return the selvedges a piece may stand on.
+
+    Where the border's figures are to match, all legs stand on one, unless it is known how the
+    figures of the other stand to them. So they do on one-way fabric, where the others would be
+    upside down.
+    """
+    both = border.sides
+    if len(both) == 1 or pattern.spec.fabric.one_way:
+        return ("near",)
+    if border.repeat_mm is None or border.shift_mm is not None:
+        return both
+    return ("near",) if is_leg(piece) else ("far",)
+
+
+def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+    """Return how a piece may be turned in a border lay: as the legs, or anyhow if nothing pulls it.
+
+    Raises InputError for a fabric whose border cannot be used.
+    """
+    fabric = pattern.spec.fabric
+    border = border_of(fabric)
+    assert border is not None, "only fabrics with a border are laid so"
+    if on_border(pattern, piece, border):
+        return tuple(TURN_OF[s] for s in sides_of(pattern, piece, border))
+    if fabric.one_way:
+        return (90,)
+    if piece.any_grain:
+        return (90, 270, 0, 180)
+    band = piece.name in {p.name for p in pattern.band.pieces}
+    if band and fabric.kind == "knit" and band_turned(pattern).allowed:
+        return (90, 270, 0, 180)
+    return (90, 270)
+
+
+def wearer_side(piece: Piece, face: Face) -> str:
+    """Return which leg of the wearer a leg piece becomes, laid on a fabric that is right side up.
+
+    Drawn with the outseam on the left, a front face up is the right one and a back the left one.
+    """
+    return piece.side or ("right" if (piece.part == "front") == (face == "up") else "left")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reach:
+    """How far a piece would stand out of the fabric, mm: below its selvedge and at the other."""
+
+    below_mm: float
+    beyond_mm: float
+
+
+def rail_of(
+    part: Part, item: Item, pattern: Pattern, cloth: Cloth, side: Side, match: Match | None = None
+) -> tuple[Rail, Reach]:
+    """Return a part on the border of one selvedge, and how far it would stand out."""
+    border, fabric = cloth.border, pattern.spec.fabric
+    assert border is not None, "only fabrics with a border are laid so"
+    turn = TURN_OF[side]
+    form = next(f for f in item.forms if f.turn_deg == turn)
+    cut = form.cut
+    if is_leg(part.piece):
+        growth = fabric.shrink_factors[0]
+        level = leg_level_mm(cut, border, pattern.spec.style.border_above_hem, growth)
+    else:
+        level = band_level_mm(cut, border)
+    y = (level if side == "near" else cloth.width_mm - level) - form.lie.dy_mm
+    top = y + form.breadth_mm
+    below, beyond = -y, top - cloth.width_mm
+    if side == "far":
+        below, beyond = beyond, below
+    if not is_leg(part.piece) and below > 0.0:
+        # A band whose eye lies too near the selvedge is moved in as far as it must.
+        y += below if side == "near" else -below
+        below = 0.0
+    # With a repeat, both pieces of a leg stand on one border: its figures run on over the seams.
+    own = wearer_side(part.piece, form.face)
+    tied = is_leg(part.piece) and border.repeat_mm is not None
+    tie = f"{part.garment} {own}" if tied else ""
+    rail = Rail(item=item, form=form, y_mm=y, side=side, match=match, tie=tie)
+    return rail, Reach(below_mm=below, beyond_mm=beyond)
+
+
+def require_room(
+    reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border, units: Units
+) -> None:
+    """Raise InputError, with what would help, about the piece that stands out most."""
+    low, below = max(reaches, key=lambda r: r[1].below_mm)
+    if below.below_mm > _EVEN_MM:
+        pattern = patterns[low.garment]
+        above = pattern.spec.style.border_above_hem
+        growth = pattern.spec.fabric.shrink_factors[0]
+        most = show_limit(above - below.below_mm / growth, units, low=False)
+        up = "; below zero, that much of the border is turned up with the hem"
+        raise InputError(
+            "style.border_above_hem",
+            f"{show_length(above, units)}, and the border begins "
+            f"{show_length(border.edge_mm, units)} from the selvedge: "
+            f"{show_limit(below.below_mm, units, low=True)} of fabric are missing below it for the "
+            f"hem of the {low.piece.title.lower()}",
+            f"at most {most}{up if most.startswith('-') else ''}",
+            "or take a smaller hem_allowance, or face the hem",
+        )
+    high, beyond = max(reaches, key=lambda r: r[1].beyond_mm)
+    if beyond.beyond_mm > _EVEN_MM:
+        over = show_limit(beyond.beyond_mm, units, low=True)
+        if is_leg(high.piece):
+            allowed = f"a leg {over} shorter, or a fabric that much wider"
+            hint = "shorten it (style.length or style.inseam), or let the hem lie nearer the edge"
+        else:
+            allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
+        raise InputError(
+            "fabric.width",
+            f"from its place at the border up, the {high.piece.title.lower()} is {over} longer "
+            "than the fabric is wide",
+            allowed,
+            hint,
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Widths:
+    """A leg at the level of the border's eye, as cut, from its crease line outward, mm."""
+
+    crease_mm: float
+    out_mm: float
+    in_mm: float
+
+    @property
+    def whole_mm(self) -> float:
+        """From seam to seam."""
+        return self.out_mm + self.in_mm
+
+
+def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
+    """Return where a leg's seams and crease are at the level of the border's eye.
+
+    A seam slopes, so figures can meet exactly at one level only: there they are largest. A level
+    off the leg is moved to its nearest end.
+    """
+    fabric = pattern.spec.fabric
+    cut = as_cut(piece, fabric, 90)
+    growth = fabric.shrink_factors[0]
+    above = pattern.spec.style.border_above_hem * growth + border.eye_mm
+    outseam, inseam = cut.edge("outseam").path, cut.edge("inseam").path
+    low = max(outseam.end[1], inseam.start[1])
+    high = min(outseam.start[1], inseam.end[1])
+    y = min(max(hem_mm(cut) + above, low), high)
+    left, right = x_at(outseam, y), x_at(inseam, y)
+    assert left is not None, "the level lies on the outseam"
+    assert right is not None, "the level lies on the inseam"
+    hems = outseam.end[0], inseam.start[0]
+    crease = next((k.path.start[0] for k in cut.lines if k.kind == "crease"), sum(hems) / 2.0)
+    return Widths(crease_mm=crease, out_mm=crease - left, in_mm=right - crease)
+
+
+def match_of(
+    part: Part, item: Item, pattern: Pattern, border: Border, side: Side = "near"
+) -> Match | None:
+    """Return where a piece has to meet the repeat.
+
+    The two fronts have one phase at their crease lines. Each back continues its front's figures
+    over the outseam. Waistband pieces have one phase at their middles, apart from the legs'. At the
+    far selvedge everything lies by the shift of that border's figures further on.
+    """
+    if border.repeat_mm is None:
+        return None
+    form = next(f for f in item.forms if f.turn_deg == TURN_OF[side])
+    shift = (border.shift_mm or 0.0) if side == "far" else 0.0
+    garment = part.garment
+    if not is_leg(part.piece):
+        return Match(group=f"{garment} band", at_mm=form.length_mm / 2.0 - shift)
+    own = leg_widths(part.piece, pattern, border)
+    # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
+    sign = (1.0 if form.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
+    at = sign * own.crease_mm + form.lie.dx_mm - shift
+    if part.piece.part != "front":
+        front = leg_widths(front_of(part.piece, form.face, pattern), pattern, border)
+        at -= sign * (front.out_mm + own.out_mm)
+    return Match(group=f"{garment} legs", at_mm=at)
+
+
+def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
+    """Return the front that a back is sewn to."""
+    side = wearer_side(back, face)
+    return next(p for p in pattern.pieces if p.part == "front" and p.side in ("", side))
+
+
+def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -> Lay:
+    """Return the shortest border lay; not yet checked.
+
+    Deterministic. With pieces at the border only, `bound_mm` equals the length: it is proved that
+    no order and no choice of selvedges is shorter. Raises InputError where a piece does not fit
+    between border and far selvedge, or the hem has no fabric below the border.
+    """
+    border = cloth.border
+    assert border is not None, "only fabrics with a border are laid so"
+    fabrics = [p.spec.fabric for p in patterns]
+    parts = parts_of(patterns, cloth, border_turns)
+    items = items_of(parts, fabrics, cloth)
+    rails: list[list[Rail]] = []
+    reaches: list[tuple[Part, Reach]] = []
+    free: list[Item] = []
+    for part, item in zip(parts, items, strict=True):
+        pattern = patterns[part.garment]
+        if not on_border(pattern, part.piece, border):
+            free.append(item)
+            continue
+        own = []
+        for side in sides_of(pattern, part.piece, border):
+            match = match_of(part, item, pattern, border, side)
+            rail, reach = rail_of(part, item, pattern, cloth, side, match)
+            reaches.append((part, reach))
+            own.append(rail)
+        rails.append(own)
+    if reaches:
+        require_room(reaches, patterns, border, units)
+    complaint = too_broad(free, cloth, units)
+    if complaint is not None:
+        raise complaint
+    free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]
+    found, spots = _laid(rails, free, border, cloth)
+    placed = in_order(
+        replace(p, border=on_border(patterns[p.part.garment], p.part.piece, border))
+        for p in placed_spots(spots)
+    )
+    length = round(max(p.end_mm for p in placed), 2)
+    return Lay(
+        cloth=cloth,
+        names=garment_names(patterns),
+        placed=placed,
+        length_mm=length,
+        bound_mm=min(
+            length,
+            found.bound_mm if found.proved else max(found.bound_mm, bound_mm(items, cloth)),
+        ),
+        area_mm2=area_mm2(items),
+        how="border, every order tried" if found.proved else "border",
+        left_out=lining_pieces(patterns),
+    )
+
+
+def _laid(
+    rails: Sequence[Sequence[Rail]], free: Sequence[Item], border: Border, cloth: Cloth
+) -> tuple[Rows, Spots]:
+    """Return the rows at the border and the lay with the free pieces in them.
+
+    Only where the best row has no room for these are rows looked at that are hardly longer.
+    """
+    if not rails:
+        spots = _with_free([()], free, cloth, 0.0)
+        return Rows(rows=(), proved=False, bound_mm=0.0, steps=0), spots
+    slides = Slides()
+    found = _rows(rails, border, slides, near=False)
+    least = found.rows[0].length_mm
+    spots = _with_free([found.rows[0].spots], free, cloth, least)
+    if free and reach_mm(spots) > least + _EVEN_MM:
+        more = _rows(rails, border, slides, near=True).rows[1:]
+        other = _with_free([r.spots for r in more], free, cloth, least) if more else spots
+        spots = min(spots, other, key=reach_mm)
+    return found, spots
+
+
+def _rows(rails: Sequence[Sequence[Rail]], border: Border, slides: Slides, *, near: bool) -> Rows:
+    """Return the best rows; the legs stand on both selvedges only where that saves something.
+
+    On one selvedge all legs have the same border and lie the same way up.
+    """
+    repeat = border.repeat_mm
+    found = best_rows(rails, slides, repeat_mm=repeat, near=near)
+    legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in rails]
+    if any(len(a) != len(b) for a, b in zip(legs_near, rails, strict=True)):
+        worth = found.rows[0].length_mm + _BOTH_MM
+        plain = best_rows(legs_near, slides, repeat_mm=repeat, near=near, limit_mm=worth)
+        if plain.rows:
+            return replace(plain, bound_mm=found.bound_mm, proved=found.proved and plain.proved)
+    return found
+
+
+def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth, least_mm: float) -> Spots:
+    """Return the row into which the free pieces fit best, with them.
+
+    Each in any of its turns, in every order of a few; the first lay that gets no longer than
+    `least_mm`, which none can undercut, is taken.
+    """
+    if not free:
+        return rows[0]
+    best: tuple[float, Spots, tuple[Item, ...]] | None = None
+    coarse = Slides(coarse=True)
+    for row in rows:
+        for order in _free_orders(free):
+            spots = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
+            if spots is not None and (best is None or reach_mm(spots) < best[0] - _EVEN_MM):
+                best = reach_mm(spots), row, order
+            if best is not None and best[0] <= least_mm + _EVEN_MM:
+                break
+        else:
+            continue
+        break
+    assert best is not None, "every form fits"
+    closer = bottom_left(best[2], cloth.breadth_mm, Slides(), placed=best[1])
+    assert closer is not None, "every form fits"
+    return closer
+
+
+def _free_orders(free: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
+    """Yield the orders of the free pieces: large ones first, then others, up to so many."""
+    yield from orders(free)
+    by_size = sorted(free, key=lambda i: (-i.area_mm2, i.key))
+    for first in islice(permutations(by_size[:4]), 1, _MOST_ORDERS):
+        yield (*first, *by_size[4:])

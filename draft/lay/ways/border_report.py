@@ -1,0 +1,336 @@
+"""What a border lay comes to on the finished pants: level, matching, stretch, where to notch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from outseam.curves.region import bounds
+from outseam.draft.checks.verdict import at_most, equal
+from outseam.draft.figures.finished import finished
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.inputs.show import per_cent, show_length
+from outseam.draft.lay.model.border import Border, face_middle_mm, hem_mm, is_leg
+from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.border import leg_widths, wearer_side
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
+from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.ruler import ruler_length, run_at_y, x_at
+
+#: Positions are kept to a hundredth of a millimetre.
+_EXACT_MM = 0.1
+#: A border off by less than this at a seam is sewn level without easing (common practice, no
+#: source); beyond three times that it shows.
+MATCH_MM = 1.5
+_SHOWS_MM = 4.5
+#: The eye may be this far from the middle of a waistband's face before anybody sees it.
+_EYE_MM = 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BorderMark:
+    """Where a level of the border crosses a seam: distance along it from the hem, finished, mm."""
+
+    seam: str
+    level: str
+    above_hem_mm: float
+    front_mm: float
+    back_mm: float
+
+    @property
+    def mismatch_mm(self) -> float:
+        """How much higher it meets the back's seam than the front's."""
+        return self.back_mm - self.front_mm
+
+
+def border_marks(pattern: Pattern, border: Border) -> tuple[BorderMark, ...]:
+    """Return where the border's edge, eye and inner end cross the outseam and the inseam.
+
+    Levels that are turned up with the hem, or lie above a seam, are left out.
+    """
+    growth = pattern.spec.fabric.shrink_factors[0]
+    above = pattern.spec.style.border_above_hem
+    levels = (("edge", 0.0), ("eye", border.eye_mm), ("inner end", border.height_mm))
+    found = []
+    for seam in ("outseam", "inseam"):
+        for name, height in levels:
+            at = above + height / growth
+            rows = []
+            for piece in (pattern.piece("front"), pattern.piece("back")):
+                path = piece.edge(seam).path
+                y = hem_mm(piece) + at
+                low, high = sorted((path.start[1], path.end[1]))
+                if not low < y < high:
+                    break
+                run = run_at_y(path, y)
+                rows.append(ruler_length(path) - run if seam == "outseam" else run)
+            if len(rows) == 2 and at > 0.0:
+                found.append(
+                    BorderMark(
+                        seam=seam,
+                        level=name,
+                        above_hem_mm=at,
+                        front_mm=rows[0],
+                        back_mm=rows[1],
+                    )
+                )
+    return tuple(found)
+
+
+def check_border(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Finding, ...]:
+    """Return how level the border lies, how it meets, and what the turned fabric does."""
+    border = lay.cloth.border
+    assert border is not None, "only fabrics with a border are laid so"
+    found: list[Finding] = []
+    for p in lay.placed:
+        pattern = patterns[p.part.garment]
+        if is_leg(p.part.piece):
+            found += _level(p, lay, pattern, border)
+        elif p.border:
+            found += _eye(p, lay, border)
+    for garment, pattern in enumerate(patterns):
+        found += _meets(garment, pattern, border)
+        found += _repeat(garment, pattern, lay, border)
+        found += turned_findings(pattern)
+    return tuple(found)
+
+
+def _from_border(y_mm: float, placed: Placed, lay: Lay, border: Border) -> float:
+    """Return how far a height of the fabric lies inside the border's edge."""
+    near = y_mm if placed.lie.turn_deg == 90 else lay.cloth.width_mm - y_mm
+    return near - border.edge_mm
+
+
+def _level(placed: Placed, lay: Lay, pattern: Pattern, border: Border) -> Iterator[Finding]:
+    """The border above the hem: at the seams as the style has it, and elsewhere."""
+    growth = pattern.spec.fabric.shrink_factors[0]
+    above = pattern.spec.style.border_above_hem
+    out = placed.lie.path(placed.piece.edge("outseam").path).end[1]
+    inner = placed.lie.path(placed.piece.edge("inseam").path).start[1]
+    at_seams = [-_from_border(y, placed, lay, border) / growth for y in (out, inner)]
+    for y, seam in zip(at_seams, ("outseam", "inseam"), strict=True):
+        yield equal(
+            "border above the hem",
+            f"{placed.key}, {seam}",
+            y,
+            above,
+            _EXACT_MM,
+            "the border's edge lies as far above the hem as the style has it",
+            fails="warning",
+        )
+    hem = next((k.path for k in placed.piece.lines if k.label == "hem fold"), None)
+    if hem is None or placed.part.copy > 1:
+        return
+    _, low, _, high = bounds(placed.lie.path(hem))
+    edge = sum(at_seams) / 2.0
+    ends = [-_from_border(y, placed, lay, border) / growth for y in (low, high)]
+    off = max((e - edge for e in ends), key=abs)
+    yield at_most(
+        "border level along the hem",
+        f"{placed.key}, middle",
+        abs(off),
+        MATCH_MM,
+        f"the hem of the {placed.piece.title.lower()} is an arc: in its middle the border lies "
+        f"{abs(off):.0f} mm {'further' if off > 0 else 'less far'} above it than at the seams",
+        fails="note",
+    )
+
+
+def _eye(placed: Placed, lay: Lay, border: Border) -> Iterator[Finding]:
+    """The border's eye in the middle of the waistband's face."""
+    middle = placed.lie.points([(0.0, face_middle_mm(placed.piece))])[0, 1]
+    off = _from_border(float(middle), placed, lay, border) - border.eye_mm
+    yield at_most(
+        "eye in the middle of the band",
+        placed.key,
+        abs(off),
+        _EYE_MM,
+        f"the eye of the border lies in the middle of the face of the "
+        f"{placed.piece.title.lower()}"
+        + (
+            f": it is {abs(off):.0f} mm too low, the border begins too near the selvedge"
+            if off > _EYE_MM
+            else ""
+        ),
+        fails="warning",
+    )
+
+
+def _meets(garment: int, pattern: Pattern, border: Border) -> Iterator[Finding]:
+    """The border at each seam, front against back."""
+    for mark in border_marks(pattern, border):
+        off = abs(mark.mismatch_mm)
+        yield at_most(
+            "border meets at the seams",
+            f"{garment + 1}, {mark.seam}, {mark.level}",
+            off,
+            MATCH_MM,
+            f"the border's {mark.level} meets the {mark.seam} at the same distance from the hem "
+            "on front and back"
+            + (f": they differ by {off:.1f} mm, ease it there" if off > MATCH_MM else ""),
+            fails="warning" if off > _SHOWS_MM else "note",
+        )
+
+
+def _off_phase(mm: float, repeat_mm: float) -> float:
+    """Return the shortest way from a distance to a whole number of repeats."""
+    return mm - repeat_mm * round(mm / repeat_mm)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _EyePoints:
+    """Where a placed leg's seams and crease line are along the fabric at the eye's level, mm.
+
+    The far border's figures lie further on by its shift; that is taken off.
+    """
+
+    outseam: float
+    inseam: float
+    crease: float
+    far: bool
+
+
+def _eye_points(placed: Placed, pattern: Pattern, lay: Lay, border: Border) -> _EyePoints:
+    """Return the points at the eye's level, or at the leg's end nearest to it."""
+    piece, far = placed.piece, placed.lie.turn_deg == 270
+    level = border.edge_mm + border.eye_mm
+    dy = placed.lie.dy_mm
+    y = dy - (lay.cloth.width_mm - level) if far else level - dy
+    outseam, inseam = piece.edge("outseam").path, piece.edge("inseam").path
+    low, high = max(outseam.end[1], inseam.start[1]), min(outseam.start[1], inseam.end[1])
+    y = min(max(y, low), high)
+    ends = [x_at(path, y) for path in (outseam, inseam)]
+    crease = leg_widths(placed.part.piece, pattern, border).crease_mm
+    points = placed.lie.points([(x, y) for x in (*ends, crease) if x is not None])[:, 0]
+    out, inner, middle = (points - ((border.shift_mm or 0.0) if far else 0.0)).tolist()
+    return _EyePoints(outseam=out, inseam=inner, crease=middle, far=far)
+
+
+def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterator[Finding]:
+    """Figures along the border: left against right, and over the seams."""
+    repeat = border.repeat_mm
+    if repeat is None:
+        return
+    own = [p for p in lay.placed if p.part.garment == garment]
+    legs: dict[tuple[str, str], _EyePoints] = {
+        (p.part.piece.part, wearer_side(p.part.piece, p.lie.face)): _eye_points(
+            p, pattern, lay, border
+        )
+        for p in own
+        if is_leg(p.part.piece)
+    }
+    where = f"{garment + 1}"
+    for leg in ("right", "left"):
+        a, b = legs["front", leg], legs["back", leg]
+        yield equal(
+            "leg on one border",
+            f"{where}, {leg}",
+            float(a.far),
+            float(b.far),
+            0.0,
+            "front and back of a leg stand on one border, so that its figures meet at the seams",
+            unit="count",
+            fails="warning",
+        )
+        yield at_most(
+            "repeat at the outseam",
+            f"{where}, {leg}",
+            abs(_off_phase(a.outseam - b.outseam, repeat)),
+            _EXACT_MM,
+            "the figures go on over the outseam at the height of the eye",
+            fails="warning",
+        )
+        off = _off_phase(a.inseam - b.inseam, repeat)
+        yield at_most(
+            "repeat at the inseam",
+            f"{where}, {leg}",
+            abs(off),
+            MATCH_MM,
+            f"at the {leg} inseam the figures are {abs(off):.0f} mm apart: round the leg there is "
+            "no whole number of repeats",
+            fails="note",
+        )
+    for name, fails in (("front", "warning"), ("back", "note")):
+        off = _off_phase(legs[name, "right"].crease - legs[name, "left"].crease, repeat)
+        yield at_most(
+            "repeat left and right",
+            f"{where}, {name}",
+            abs(off),
+            _EXACT_MM if name == "front" else MATCH_MM,
+            f"left and right {name} show the same figures"
+            if abs(off) <= MATCH_MM
+            else f"the figures of left and right {name} are {abs(off):.0f} mm apart, because both "
+            "follow the fronts over the outseams",
+            fails="warning" if fails == "warning" else "note",
+        )
+    bands = [p for p in own if p.border and not is_leg(p.part.piece)]
+    middles = [
+        p.x_mm + p.length_mm / 2.0 - ((border.shift_mm or 0.0) if p.lie.turn_deg == 270 else 0.0)
+        for p in bands
+    ]
+    for p, x in zip(bands[1:], middles[1:], strict=True):
+        yield at_most(
+            "repeat in the band",
+            p.key,
+            abs(_off_phase(x - middles[0], repeat)),
+            _EXACT_MM,
+            "the same figure is in the middle of front and back band",
+            fails="warning",
+        )
+
+
+def turned_findings(pattern: Pattern) -> tuple[Finding, ...]:
+    """Return what it means for the draft that the fabric lies a quarter turned.
+
+    The pattern is drafted for the stretch along; the same is drafted on the straight grain to
+    compare with.
+    """
+    fabric = pattern.spec.fabric
+    along, across = fabric.stretch_along_ratio, fabric.stretch_across_ratio
+    if fabric.kind == "knit" and fabric.stretch_along is None:
+        return (
+            Finding(
+                check="turned fabric",
+                where="stretch",
+                level="warning",
+                measured=0.0,
+                expected=across,
+                tolerance=0.0,
+                unit="ratio",
+                says="fabric.stretch_along is not given: the pants are drafted as if the fabric "
+                "did not stretch round the body at all; test it and give it",
+            ),
+        )
+    spec = replace(pattern.spec, fabric=replace(fabric, border="none"))
+    try:
+        straight = draft_measures(spec, pattern.measures)
+    except OutseamError:
+        return ()
+    now, then = finished(pattern), finished(straight)
+    known = {(f.check, f.where) for f in straight.warnings}
+    fresh = [f for f in pattern.warnings if (f.check, f.where) not in known]
+    grain = Finding(
+        check="turned fabric",
+        where="draft",
+        level="note" if abs(now["hip"] - then["hip"]) > 1.0 else "pass",
+        measured=now["hip"],
+        expected=then["hip"],
+        tolerance=1.0,
+        unit="mm",
+        says=f"laid along the border, the fabric stretches {per_cent(along)} round the body, not "
+        f"{per_cent(across)}; the pants are drafted for that, "
+        f"{show_length(abs(now['hip'] - then['hip']), spec.units)} "
+        f"{'wider' if now['hip'] >= then['hip'] else 'narrower'} at the hip than on the straight "
+        "grain",
+    )
+    worse = tuple(
+        replace(
+            f,
+            check="turned fabric",
+            says=f"turned, the fabric does not stretch enough at the {f.where}: it should hold "
+            f"that {f.says}",
+        )
+        for f in fresh
+    )
+    return (grain, *worse)

@@ -1,0 +1,1 @@
+"""Pieces of a pattern: edges, allowances, notches, lines, and the ruler that measures them."""

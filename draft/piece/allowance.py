@@ -1,0 +1,99 @@
+"""Seam and hem allowances: from sewing edges to the line that is cut."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from outseam.curves.errors import CurveError
+from outseam.curves.length import length, param_at_length
+from outseam.curves.meet import intersections
+from outseam.curves.offset import offset, outset
+from outseam.curves.path import Path
+from outseam.curves.point import Point, Vector, unit
+from outseam.curves.split import extend, subpath
+from outseam.curves.tolerance import OFFSET_MM
+from outseam.draft.inputs.errors import InputError, told
+from outseam.draft.piece.piece import Edge
+
+#: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
+_TURN_SPARE = 1.6
+#: A turn is at most this share of the shorter of the seams it is mirrored from.
+_DEEPEST = 0.5
+
+
+def turned(
+    before: Path,
+    fold: Path,
+    after: Path,
+    *,
+    depth_mm: float,
+    seam_mm: float,
+    names: tuple[str, str, str],
+    straight: bool = True,
+) -> tuple[Edge, Edge, Edge]:
+    """Return the edges beyond a fold line: first side, cut edge, second side, named so.
+
+    `before` ends where `fold` begins and `after` begins where it ends, counter-clockwise. The
+    sides are those edges mirrored in the fold line, so that the allowance, turned in, is as wide
+    as what it lies against; the cut edge runs parallel to the fold at `depth_mm`.
+    A `straight` fold stands for its chord (a hem's arc is shallow and even); otherwise each side
+    is mirrored in the direction the fold has there (a waist edge bends near the side).
+    """
+    shorter = min(length(before), length(after))
+    if depth_mm > _DEEPEST * shorter:
+        raise _too_deep(names, depth_mm)
+    spare = min(_TURN_SPARE * depth_mm, 0.95 * shorter)
+    down = subpath(before, param_at_length(before, length(before) - spare), len(before))
+    up = subpath(after, 0.0, param_at_length(after, spare))
+    along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
+    first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
+    left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
+    right = up.mirrored(fold.end, _ahead(fold.end, last)).reversed()
+    try:
+        bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
+    except CurveError:
+        raise _too_deep(names, depth_mm) from None
+    at_left, at_right = intersections(left, bottom), intersections(bottom, right)
+    if not at_left or not at_right:
+        raise _too_deep(names, depth_mm)
+    ul, bl = at_left[0]
+    br, ur = at_right[-1]
+    return (
+        Edge(name=names[0], path=subpath(left, 0.0, ul), allowance_mm=seam_mm),
+        Edge(name=names[1], path=subpath(bottom, bl, br), allowance_mm=0.0),
+        Edge(name=names[2], path=subpath(right, ur, len(right)), allowance_mm=seam_mm),
+    )
+
+
+def _too_deep(names: tuple[str, str, str], depth_mm: float) -> InputError:
+    """Return the error for a turn that its edges cannot take."""
+    what = names[1].replace("_cut", "")
+    return InputError(
+        "style.hem_allowance" if what == "hem" else "style.elastic_width",
+        f"{told(depth_mm)} to turn in at the {what}",
+        "less for edges as short or as curved as these",
+        "choose a smaller allowance" if what == "hem" else "choose a narrower elastic",
+    )
+
+
+def _ahead(p: Point, direction: Vector) -> Point:
+    """Return the point 100 mm from `p` along a unit direction."""
+    return p[0] + 100.0 * direction[0], p[1] + 100.0 * direction[1]
+
+
+def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
+    """Return the cutting line, one path per edge.
+
+    Corners are mitred: where edges meet at a right angle, as they do at waist, crotch point and
+    band, that is also the corner that lies flat and matches once the first seam is pressed.
+    """
+    try:
+        return outset([e.path for e in edges], [e.allowance_mm for e in edges], OFFSET_MM)
+    except CurveError:
+        widest = max(edges, key=lambda e: e.allowance_mm)
+        raise InputError(
+            "style.seam_allowance",
+            told(widest.allowance_mm),
+            "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
+            "choose a smaller allowance",
+        ) from None

@@ -1,0 +1,151 @@
+"""What a pattern is made of: pieces with edges, notches and lines, and the seams between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal
+
+from outseam.curves.path import Path
+from outseam.curves.point import Point
+
+Side = Literal["", "left", "right"]
+LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edge:
+    """One edge of the sewing outline, run counter-clockwise, and the allowance outside it, mm."""
+
+    name: str
+    path: Path
+    allowance_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Notch:
+    """A notch on an edge, `at_mm` from the edge's start; `count` ticks (1 front, 2 back)."""
+
+    edge: str
+    at_mm: float
+    count: int = 1
+    says: str = ""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Line:
+    """A line inside a piece. `label` is printed along it."""
+
+    kind: LineKind
+    path: Path
+    label: str = ""
+
+
+def cut_words(copies: int, *, mirrored: bool, lining: bool = False) -> str:
+    """Return how often to cut a piece, in words: `cut 2, mirrored`."""
+    of = " of lining" if lining else ""
+    return f"cut {copies}{of}, mirrored" if mirrored else f"cut {copies}{of}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A pattern piece: sewing edges and cutting edges both run counter-clockwise and closed.
+
+    `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
+    `copies` how often it is cut, half of them as mirror images where `mirrored`; `any_grain` says
+    that nothing stretches it, so that it may lie along the fabric or across; `lining` that it is
+    cut from another cloth. `cut_note` is what is printed about all that; it follows from them
+    unless it is given.
+    `side` is the wearer's side where a piece has it to itself; `turned_over` says that its one copy
+    is cut with the printed side down.
+    `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
+    (None: straight on below), `label_turn_deg` how it is turned on the piece.
+    """
+
+    name: str
+    title: str
+    copies: int = 1
+    mirrored: bool = False
+    any_grain: bool = False
+    lining: bool = False
+    side: Side = ""
+    turned_over: bool = False
+    cut_note: str = ""
+    edges: tuple[Edge, ...]
+    cut: tuple[Path, ...]
+    notches: tuple[Notch, ...] = ()
+    lines: tuple[Line, ...] = ()
+    notes: tuple[str, ...] = ()
+    label_at: Point = (0.0, 0.0)
+    label_width_mm: float = 100.0
+    rest_at: Point | None = None
+    label_turn_deg: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.cut_note:
+            words = cut_words(self.copies, mirrored=self.mirrored, lining=self.lining)
+            object.__setattr__(self, "cut_note", words)
+
+    @property
+    def part(self) -> str:
+        """Its name without the wearer's side: `front` for either front leg."""
+        return self.name.removesuffix(f"_{self.side}") if self.side else self.name
+
+    def edge(self, name: str) -> Edge:
+        """Return the edge of that name; raises KeyError."""
+        for e in self.edges:
+            if e.name == name:
+                return e
+        raise KeyError(f"{self.name}.{name}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A part of an edge: from `from_mm` to `to_mm` along it; `times` such edges are sewn on end.
+
+    `to_end` says that the part is meant to reach the edge's end, wherever a piece has it.
+    """
+
+    piece: str
+    edge: str
+    from_mm: float
+    to_mm: float
+    times: int = 1
+    to_end: bool = False
+
+    @property
+    def length_mm(self) -> float:
+        """Length of the part, all its copies together."""
+        return (self.to_mm - self.from_mm) * self.times
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Seam:
+    """Two stretches sewn to each other; `ease_mm` is how much longer `a` is than `b` on purpose."""
+
+    name: str
+    a: Stretch
+    b: Stretch
+    ease_mm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """The verdict of one check at one place. Lengths in mm, ratios as ratios, angles in degrees.
+
+    `level`: "pass" met; "note" worth knowing; "warning" doubtful; "error" not to be written.
+    """
+
+    check: str
+    where: str
+    level: Literal["pass", "note", "warning", "error"]
+    measured: float
+    expected: float
+    tolerance: float
+    unit: Literal["mm", "ratio", "deg", "count", "sd"]
+    says: str
+    data: dict[str, float] = field(default_factory=dict)
+
+
+def sided_name(part: str, side: str) -> str:
+    """Return the name of one side's piece; the left leg keeps the plain name."""
+    return part if side == "left" else f"{part}_{side}"

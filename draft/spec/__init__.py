@@ -1,0 +1,1 @@
+"""The spec file: read, written to start from, and varied."""
