@@ -5,12 +5,14 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-#: Exit codes: 0 done, 1 a pattern or body failed its checks, 2 the input cannot be used.
-FAILED, BAD_INPUT = 1, 2
+from outseam.cli.commands.exit_codes import BAD_INPUT, FAILED, INTERRUPTED
+
+if TYPE_CHECKING:
+    from outseam.draft.inputs.errors import OutseamError
 
 SPEC = click.Path(path_type=Path)
 
@@ -244,6 +246,21 @@ def _complain(sentence: str) -> None:
     click.echo(f"outseam: {sentence}", err=True)
 
 
+def _refused(e: OutseamError) -> int:
+    """Say why nothing was made; return the exit code."""
+    from outseam.draft.answer import ChecksFailedError
+
+    if not isinstance(e, ChecksFailedError):
+        _complain(str(e))
+        return BAD_INPUT
+    from outseam.cli.wording.report import finding_lines
+
+    for text in finding_lines(e.findings, e.units):
+        click.echo(text, err=True)
+    _complain(str(e))
+    return FAILED
+
+
 def run(arguments: list[str] | None = None) -> None:
     """Run the command line and leave with its exit code; errors are one sentence each."""
     try:
@@ -255,14 +272,13 @@ def run(arguments: list[str] | None = None) -> None:
         sys.exit(e.exit_code)
     except (click.Abort, KeyboardInterrupt):
         _complain("stopped; files that were there before are as they were.")
-        sys.exit(130)
+        sys.exit(INTERRUPTED)
     except Exception as e:
         from outseam.draft.inputs.errors import OutseamError
 
         if not isinstance(e, OutseamError):
             raise
-        _complain(str(e))
-        sys.exit(BAD_INPUT)
+        sys.exit(_refused(e))
 
 
 if __name__ == "__main__":

@@ -5,9 +5,6 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from outseam.draft.lay.ways.quick import FabricLength, fabric_length
-from outseam.draft.model import Pattern
-
 
 def kept_path(paths: tuple[Path, ...]) -> Path | None:
     """Return the file beside the spec that keeps its lay; None for the demo.
@@ -33,11 +30,3 @@ def read_lay(path: Path | None) -> object:
 def read_kept(spec: Path | None) -> object:
     """Return what was kept beside a spec, as `read_lay` does."""
     return read_lay(kept_path(() if spec is None else (spec,)))
-
-
-def fabric_for(pattern: Pattern, spec: Path | None) -> FabricLength:
-    """Return how much fabric a pattern takes, by the lay kept beside its spec if that serves.
-
-    Never fails; see `fabric_length`.
-    """
-    return fabric_length(pattern, read_kept(spec))

@@ -22,6 +22,7 @@ from typing import Any
 import click
 
 from outseam.cli.batch.journal import Part, open_part, origin_of
+from outseam.cli.commands.exit_codes import DONE, INTERRUPTED
 from outseam.cli.write.save import OutputError
 from outseam.draft.body.entry import read_body
 from outseam.draft.body.estimate import Body
@@ -33,8 +34,6 @@ from outseam.draft.spec.spec import Spec, load_spec, parse_spec
 CHUNK = 48
 #: Chunks in flight per process; bounds the memory whatever the number of rows.
 AHEAD = 3
-#: The exit code of a run that was interrupted.
-INTERRUPTED = 130
 #: A row in a CSV says "not measured" in one of these ways.
 MISSING = frozenset({"", "-", "na", "n/a", "nan", "none", "null"})
 
@@ -278,4 +277,4 @@ def batch_command(
         drafted = _drafted(spec, bodies, part, total, jobs)
         part.finish(out)
     click.echo(f"Drafted {drafted} of {total} bodies, refused {total - drafted}. Wrote {out}.")
-    return 0
+    return DONE

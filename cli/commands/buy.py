@@ -5,17 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 from pathlib import Path
 
-import click
 from rich.console import Console
 
-from outseam.cli.commands.draft import FAILED, read_spec
+from outseam.cli.commands.common import read_answer
+from outseam.cli.commands.exit_codes import DONE
 from outseam.draft.buying.shopping_list import BuyList, Entry, FabricNeed
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_length, show_limit
 from outseam.draft.inputs.text import listing
 from outseam.draft.inputs.units import length_mm
-from outseam.draft.pattern import draft_pattern
 
 #: Widths that anything is sold in, mm.
 _LEAST_MM, _MOST_MM = 250.0, 4000.0
@@ -23,23 +22,16 @@ _LEAST_MM, _MOST_MM = 250.0, 4000.0
 
 def buy_command(path: Path | None, widths: Sequence[str], *, seconds: float) -> int:
     """Print what to buy for a spec; write nothing. Returns the exit code."""
-    from outseam.cli.cloth.saved_lay import read_kept
-    from outseam.cli.wording.report import finding_lines
     from outseam.draft.buying.shopping_list import plan_buying
 
-    spec = read_spec(path)
-    asked = [_width_mm(text, spec.units) for text in widths]
-    pattern = draft_pattern(spec)
-    if pattern.errors:
-        for text in finding_lines(pattern.errors, spec.units):
-            click.echo(text, err=True)
-        click.echo("outseam: the pattern does not pass its checks; nothing to buy yet.", err=True)
-        return FAILED
+    answer = read_answer(path)
+    spec = answer.spec
+    asked = list(dict.fromkeys(_width_mm(text, spec.units) for text in widths))
+    pattern = answer.pattern
     with Console(stderr=True).status("laying the pieces"):
-        asked = list(dict.fromkeys(asked))
-        found = plan_buying(pattern, read_kept(path), asked, seconds=seconds)
+        found = plan_buying(pattern, answer.kept_lay, asked, seconds=seconds)
     print_list(found, spec.title or "Pants", spec.fabric, spec.units, Console(highlight=False))
-    return 0
+    return DONE
 
 
 def _width_mm(text: str, units: Units) -> float:

@@ -10,6 +10,8 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from outseam.cli.commands.common import wrote
+from outseam.cli.commands.exit_codes import BAD_INPUT, DONE
 from outseam.cli.compare.fabric import FabricNeeded, fabric_of
 from outseam.cli.compare.figures import (
     FINISHED,
@@ -27,9 +29,6 @@ from outseam.draft.inputs.show import per_cent
 from outseam.draft.model import Pattern
 from outseam.draft.spec.spec import load_spec
 from outseam.draft.variants import Candidate, Comparison, compare_specs, parse_vary, vary_spec
-
-#: Exit code where nothing of what was asked for can be drafted.
-ALL_REFUSED = 2
 
 #: Figures that the table on the terminal may show, the most telling first, and how many.
 _TOLD = ("outseam", "inseam", "hem", "hip", "thigh", "knee", "front_rise", "back_rise", "waistband")
@@ -59,7 +58,7 @@ def compare_command(
         for numbers, _, text in remarks(comparison):
             click.echo(f"{numbers}: {text}", err=True)
         click.echo("outseam: none of these can be had; nothing was written.", err=True)
-        return ALL_REFUSED
+        return BAD_INPUT
     counted = _count_pages(comparison) if pages else None
     with Console(stderr=True).status("laying the pieces"):
         fabric = fabric_of(comparison)
@@ -67,8 +66,8 @@ def compare_command(
     save_all(out, files)
     rows = rows_of(comparison, counted, fabric)
     print_comparison(comparison, rows, Console(highlight=False), fabric)
-    click.echo(f"Wrote {', '.join(sorted(files))} to {out}.")
-    return 0
+    click.echo(wrote(files, out))
+    return DONE
 
 
 def comparison_of(
@@ -84,7 +83,7 @@ def comparison_of(
             "--vary with one file, or several files without it",
         )
     if vary:
-        from outseam.cli.commands.draft import read_spec
+        from outseam.cli.commands.common import read_spec
 
         spec = read_spec(specs[0] if specs else None)
         return vary_spec(spec, [parse_vary(text, spec.units) for text in vary])
@@ -143,7 +142,7 @@ def _labels(paths: Sequence[Path]) -> list[str]:
 def home_pages(pattern: Pattern) -> int:
     """Return how many A4 pages the pattern takes, its first page too. Takes a second or more."""
     from outseam.cli.paper.grid import grid_for_sheet, needed_cells, scene_shapes
-    from outseam.cli.paper.pattern_files import home_scene
+    from outseam.cli.paper.print_job import home_scene
     from outseam.cli.paper.tiles import TileOptions
 
     options = TileOptions(overlap_mm=pattern.spec.print.overlap)

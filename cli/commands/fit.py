@@ -10,9 +10,11 @@ from pathlib import Path
 
 import click
 
+from outseam.cli.commands.exit_codes import DONE
 from outseam.cli.fitting.spec_text import with_alteration, without_last
-from outseam.cli.wording.alterations import Row, asked_words, changed, small, start_words
+from outseam.cli.wording.alterations import asked_words, changed, small, start_words
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named
+from outseam.draft.answer import passed
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.text import closest, describe
@@ -20,9 +22,6 @@ from outseam.draft.inputs.units import length_mm
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_pattern
 from outseam.draft.spec.spec import Spec, build_spec, load_spec
-
-#: Exit code where the altered pattern does not pass its checks.
-FAILED = 1
 
 OVERLAY = "before-after.svg"
 PAGE = "fit.html"
@@ -149,9 +148,8 @@ def _enter(
 ) -> int:
     keys = _keys(sign, amount, date, side, file.spec)
     after = _with_text(file, with_alteration(file.text, keys))
-    before_pattern, after_pattern = draft_pattern(file.spec), draft_pattern(after.spec)
-    if not _passes(after_pattern):
-        return FAILED
+    before_pattern = draft_pattern(file.spec)
+    after_pattern = passed(draft_pattern(after.spec), "altered pattern")
     new = after.spec.alter[-1]
     if sign.alters is not None:
         click.echo(f"{sign.key}: {sign.means}.")
@@ -164,7 +162,7 @@ def _enter(
     click.echo(
         f"Wrote {file.path} and {out / OVERLAY}. Take it off: outseam fit {file.path} --undo"
     )
-    return 0
+    return DONE
 
 
 def _undo(file: _File, out: Path) -> int:
@@ -177,24 +175,12 @@ def _undo(file: _File, out: Path) -> int:
     except OutseamError:  # it may be what cannot be drafted that is taken off
         save_all(after.path.parent, {after.path.name: after.text.encode()})
         click.echo(f"Took off: {asked_words([old], file.spec.units)}. Wrote {file.path}.")
-        return 0
+        return DONE
     click.echo(f"Took off: {asked_words([old], file.spec.units)}.")
     _show(before_pattern, after_pattern)
     _write(after, before_pattern, after_pattern, out)
     click.echo(f"Wrote {file.path} and {out / OVERLAY}.")
-    return 0
-
-
-def _passes(pattern: Pattern) -> bool:
-    from outseam.cli.wording.report import finding_lines
-
-    for text in finding_lines(pattern.errors, pattern.spec.units):
-        click.echo(text, err=True)
-    if pattern.errors:
-        click.echo(
-            "outseam: the altered pattern does not pass its checks; nothing was written.", err=True
-        )
-    return not pattern.errors
+    return DONE
 
 
 def _show(before: Pattern, after: Pattern) -> None:
@@ -223,20 +209,11 @@ def _show(before: Pattern, after: Pattern) -> None:
 
 def _write(file: _File, before: Pattern, after: Pattern, out: Path) -> None:
     """Write the drawing, then the spec: the file that matters only when all else is there."""
+    from outseam.cli.fitting.page import overlay_drawing
     from outseam.cli.write.save import save_all
 
-    save_all(out, {OVERLAY: _overlay(before, after).encode()})
+    save_all(out, {OVERLAY: overlay_drawing(before, after).encode()})
     save_all(file.path.parent, {file.path.name: file.text.encode()})
-
-
-def _overlay(before: Pattern, after: Pattern) -> str:
-    from outseam.cli.fitting.overlay import overlay_scene
-    from outseam.cli.write.svg import write_svg_text
-
-    units = after.spec.units
-    was, now = (asked_words(p.spec.alter, units) or "as measured" for p in (before, after))
-    words = f"before: {was}; after: {now}" if before.spec.alter else now
-    return write_svg_text(overlay_scene(before, after, words))
 
 
 def _list(path: Path | None, out: Path) -> int:
@@ -244,7 +221,8 @@ def _list(path: Path | None, out: Path) -> int:
     from rich.markup import escape
     from rich.table import Table
 
-    from outseam.cli.commands.draft import read_spec
+    from outseam.cli.commands.common import read_spec
+    from outseam.cli.fitting.page import fit_html
     from outseam.cli.write.save import save_all
 
     spec = read_spec(path)
@@ -261,47 +239,4 @@ def _list(path: Path | None, out: Path) -> int:
     name = path or "FILE"
     click.echo(f'Enter one: outseam fit {name} --see "{SIGNS[0].key}"')
     click.echo(f"Wrote {out / PAGE}: the same with a drawing for each.")
-    return 0
-
-
-def fit_html(spec: Spec, path: Path | None) -> str:
-    """Return the page of signs for a spec, self-contained: drawings, alterations, amounts.
-
-    Raises InputError and UnsolvableError where the spec has alterations that cannot be drafted.
-    """
-    import jinja2
-    from markupsafe import Markup
-
-    from outseam.cli.fitting.drawings import sign_drawing
-
-    units = spec.units
-    rows: tuple[Row, ...] = ()
-    overlay = ""
-    if spec.alter:
-        before, after = draft_pattern(replace(spec, alter=())), draft_pattern(spec)
-        rows = changed(before, after)
-        overlay = _overlay(before, after).partition("?>")[2]
-    first = next(s for s in SIGNS if s.alteration)
-    page = jinja2.Environment(
-        loader=jinja2.PackageLoader("outseam.cli"),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-    ).get_template("fit.html")
-    return page.render(
-        title=spec.title or "Pants",
-        who=" · ".join(x for x in (spec.body.name, spec.fabric.name) if x),
-        file=path.name if path is not None else "FILE",
-        first=first,
-        first_amount=start_words(1.5 * first.start_mm, units),
-        asked=spec.alter,
-        rows=rows,
-        overlay=Markup(overlay),
-        views=[
-            (words, [s for s in SIGNS if s.view == view])
-            for view, words in (("front", "the front"), ("back", "the back"), ("side", "the side"))
-        ],
-        show=lambda mm: show_length(mm, units),
-        signed=lambda mm: small(mm, units),
-        start=lambda mm: start_words(mm, units),
-        picture=lambda s: Markup(sign_drawing(s.key, s.view, s.look).svg()),
-    )
+    return DONE

@@ -8,7 +8,9 @@ from typing import Any
 import click
 
 from outseam.cli.cloth.saved_lay import kept_path, read_lay
-from outseam.cli.commands.draft import FAILED, read_spec
+from outseam.cli.commands.common import read_spec, wrote
+from outseam.cli.commands.exit_codes import DONE
+from outseam.draft.answer import ChecksFailedError, passed
 from outseam.draft.inputs.show import per_cent
 from outseam.draft.pattern import draft_pattern
 
@@ -28,7 +30,6 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.cloth.data import lay_data, lay_text
     from outseam.cli.cloth.drawing import lay_scenes, one_below_another
     from outseam.cli.wording.lay import needed
-    from outseam.cli.wording.report import finding_lines
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import save_all
     from outseam.cli.write.svg import write_svg_text
@@ -36,23 +37,14 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
-    patterns = [draft_pattern(read_spec(p)) for p in (paths or (None,))]
+    patterns = [passed(draft_pattern(read_spec(p))) for p in (paths or (None,))]
     units = patterns[0].spec.units
-    for pattern in patterns:
-        if pattern.errors:
-            for text in finding_lines(pattern.errors, pattern.spec.units):
-                click.echo(text, err=True)
-            click.echo("outseam: a pattern does not pass its checks; nothing was laid.", err=True)
-            return FAILED
     kept_at = kept_path(paths)
     with Console(stderr=True).status("laying the pieces"):
         planned = plan(patterns, kept=read_lay(kept_at), again=again, seconds=seconds)
         lay = planned.lay
         if lay.errors:
-            for text in finding_lines(lay.errors, units):
-                click.echo(text, err=True)
-            click.echo("outseam: the lay does not pass its checks; nothing was written.", err=True)
-            return FAILED
+            raise ChecksFailedError(lay.errors, units, "lay")
         flat = single_layer_mm(patterns) if lay.fold_mm is not None and planned.fresh else None
         have = lay.cloth.in_hand_mm
         short = have is not None and lay.length_mm > have
@@ -79,11 +71,11 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
             f"In a single layer the same pieces need {needed(flat, units)} "
             '(fabric.fold = "single").'
         )
-    click.echo(f"Wrote {', '.join(files)} to {out}.")
+    click.echo(wrote(files, out))
     if kept_at is not None and planned.keep is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
-    return 0
+    return DONE
 
 
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:

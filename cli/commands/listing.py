@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from outseam.cli.commands.exit_codes import DONE
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import show_length
 from outseam.draft.spec.spec import Spec, load_spec
@@ -53,11 +54,11 @@ def list_command(folder: Path) -> int:
     console = Console(highlight=False)
     if not rows:
         console.print("No specs here. Start one with: outseam init")
-        return 0
+        return DONE
     table = Table(header_style="")
     for name in ("file", "title", "body", "hip", "style"):
         table.add_column(name)
     for *cells, wrong in rows:
         table.add_row(*(escape(c) for c in cells[:4]), escape(wrong or cells[4]))
     console.print(table)
-    return 0
+    return DONE

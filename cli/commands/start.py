@@ -7,6 +7,7 @@ from typing import cast
 
 import click
 
+from outseam.cli.commands.exit_codes import DONE
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 
@@ -22,7 +23,7 @@ def init_command(path: Path, units: str, *, replace: bool) -> int:
         )
     save_all(path.parent, {path.name: starter_text(cast(Units, units)).encode()})
     click.echo(f"Wrote {path}. Fill in your measurements, then: outseam draft {path}")
-    return 0
+    return DONE
 
 
 def measure_command(path: Path, units: str) -> int:
@@ -32,4 +33,4 @@ def measure_command(path: Path, units: str) -> int:
 
     save_all(path.parent, {path.name: measure_html(units).encode()})
     click.echo(f"Wrote {path}. Open it in a browser, print it and measure with a friend.")
-    return 0
+    return DONE

@@ -259,4 +259,4 @@ def test_a_pattern_that_fails_its_checks_is_not_bought_for(
     code, said, err = called(capsys, "buy", spec)
     assert code == 1
     assert said == ""
-    assert "nothing to buy yet" in err
+    assert "nothing was written" in err

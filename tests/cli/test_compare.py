@@ -16,7 +16,7 @@ import pypdf
 import pytest
 import shapely
 
-import outseam.cli.paper.pattern_files
+import outseam.cli.paper.print_job
 from outseam.cli.commands.compare import comparison_of, home_pages
 from outseam.cli.compare.figures import (
     Row,
@@ -471,7 +471,7 @@ def test_home_pages_are_those_that_are_printed(
     """Counted without drawing them; arranging is left out here, as it takes seconds."""
     pattern = patterns(grid)[0]
     scene = pattern_scene(pattern)
-    monkeypatch.setattr(outseam.cli.paper.pattern_files, "home_scene", lambda _: scene)
+    monkeypatch.setattr(outseam.cli.paper.print_job, "home_scene", lambda _: scene)
     options = TileOptions(overlap_mm=pattern.spec.print.overlap)
     assert home_pages(pattern) == tile_pdf(scene, "a4", options).pages
 

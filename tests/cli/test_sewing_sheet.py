@@ -14,7 +14,6 @@ import pypdf
 import pytest
 import shapely
 
-from outseam.cli.commands.worksheet import worksheet_html, worksheet_pdf
 from outseam.cli.document import layout
 from outseam.cli.document.blocks import Sheet, Step
 from outseam.cli.document.layout import pages_of
@@ -24,6 +23,7 @@ from outseam.cli.sewing import canvas as sewing_board
 from outseam.cli.sewing.canvas import SEWN, WIDE_MM
 from outseam.cli.sewing.drawings import DRAWINGS
 from outseam.cli.sewing.section import LEGEND, sewing
+from outseam.cli.worksheet.files import worksheet_html, worksheet_pdf
 from outseam.curves.length import length
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.fabric import Fabric

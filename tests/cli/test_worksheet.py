@@ -21,9 +21,8 @@ import pypdf
 import pytest
 import shapely
 
-import outseam.draft.pattern
-from outseam.cli.commands.draft import read_spec
-from outseam.cli.commands.worksheet import NAMES, worksheet_files, worksheet_html
+import outseam.draft.answer
+from outseam.cli.commands.common import read_answer
 from outseam.cli.document import layout
 from outseam.cli.document.blocks import (
     Blanks,
@@ -44,9 +43,11 @@ from outseam.cli.wording.findings import finding_words
 from outseam.cli.wording.lay import centimetres_needed
 from outseam.cli.wording.sheet import size_words, strain_words
 from outseam.cli.worksheet.content import worksheet_content
+from outseam.cli.worksheet.files import NAMES, worksheet_files, worksheet_html
 from outseam.cli.worksheet.pieces import size_of
 from outseam.curves.path import join, line
 from outseam.curves.region import bounds, flatten
+from outseam.draft.answer import Answer
 from outseam.draft.buying.shopping_list import to_buy_mm
 from outseam.draft.checks.strain import Level, levels
 from outseam.draft.checks.verdict import at_most
@@ -54,7 +55,7 @@ from outseam.draft.figures.finished import finished
 from outseam.draft.figures.sensitivity import Effect, estimate_effects
 from outseam.draft.fits import ease_for, fit_named
 from outseam.draft.inputs.show import per_cent, show_length
-from outseam.draft.lay.ways.quick import FabricLength, fabric_length
+from outseam.draft.lay.ways.quick import FabricLength
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_pattern
 from outseam.draft.piece.piece import Line
@@ -84,9 +85,12 @@ inseam = 79.5
 
 
 @cache
+def answer(path: Path) -> Answer:
+    return read_answer(path)
+
+
 def drafted(path: Path) -> tuple[Pattern, tuple[Effect, ...]]:
-    pattern = draft_pattern(read_spec(path))
-    return pattern, estimate_effects(pattern)
+    return answer(path).pattern, answer(path).effects
 
 
 @cache
@@ -97,7 +101,7 @@ def tight() -> tuple[Pattern, tuple[Effect, ...]]:
 
 @cache
 def laid(path: Path) -> FabricLength:
-    return fabric_length(drafted(path)[0])
+    return answer(path).fabric
 
 
 @cache
@@ -546,18 +550,14 @@ def test_page_needs_nothing_from_outside() -> None:
 def test_same_input_same_bytes_in_another_process() -> None:
     program = (
         "import sys, pathlib, hashlib\n"
-        "from outseam.cli.commands.draft import read_spec\n"
-        "from outseam.cli.commands.worksheet import worksheet_files\n"
-        "from outseam.draft.pattern import draft_pattern\n"
-        "from outseam.draft.figures.sensitivity import estimate_effects\n"
-        "p = draft_pattern(read_spec(pathlib.Path(sys.argv[1])))\n"
-        "for d in worksheet_files(p, estimate_effects(p)).values():\n"
+        "from outseam.cli.commands.common import read_answer\n"
+        "from outseam.cli.worksheet.files import worksheet_files\n"
+        "for d in worksheet_files(read_answer(pathlib.Path(sys.argv[1]))).values():\n"
         "    print(hashlib.sha256(d).hexdigest())\n"
     )
     import hashlib
 
-    pattern, effects = drafted(INCHES)
-    here = [hashlib.sha256(d).hexdigest() for d in worksheet_files(pattern, effects).values()]
+    here = [hashlib.sha256(d).hexdigest() for d in worksheet_files(answer(INCHES)).values()]
     done = subprocess.run(
         [sys.executable, "-c", program, str(INCHES)],
         capture_output=True,
@@ -574,7 +574,7 @@ def test_same_input_same_bytes_in_another_process() -> None:
 
 @cache
 def pdf_of(path: Path) -> bytes:
-    return worksheet_files(*drafted(path), fabric=laid(path))["worksheet.pdf"]
+    return worksheet_files(answer(path))["worksheet.pdf"]
 
 
 @pytest.mark.parametrize("path", [ONE, INCHES], ids=("cm", "in"))
@@ -592,7 +592,7 @@ def test_pdf_holds_every_word_of_the_page(path: Path) -> None:
 
 
 def test_pdf_tells_markup_as_typed() -> None:
-    data = worksheet_files(*tight())["worksheet.pdf"]
+    data = worksheet_files(Answer(spec=tight()[0].spec))["worksheet.pdf"]
     text = pypdf.PdfReader(io.BytesIO(data)).pages[0].extract_text()
     assert "<script>alert('x')</script>" in text
     assert "Tight <b>&amp; loud</b>" in text
@@ -820,7 +820,7 @@ def test_a_pattern_that_fails_is_reported_and_not_written(
     pattern, _ = drafted(ONE)
     wrong = at_most("seams match", "outseam", 9.0, 0.5, "the two sides are equal")
     failed = replace(pattern, findings=(*pattern.findings, wrong))
-    monkeypatch.setattr(outseam.draft.pattern, "draft_pattern", lambda spec: failed)
+    monkeypatch.setattr(outseam.draft.answer, "draft_pattern", lambda spec: failed)
     out = tmp_path / "out"
     code, said, err = called(capsys, "worksheet", ONE, "--out", out)
     assert code == 1

@@ -1,0 +1,39 @@
+"""What all commands share: reading specs, and saying that something was written."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from importlib.resources import files
+from pathlib import Path
+
+from outseam.cli.cloth.saved_lay import read_kept
+from outseam.cli.commands.exit_codes import DONE, FAILED
+from outseam.draft.answer import Answer
+from outseam.draft.model import Pattern
+from outseam.draft.spec.spec import Spec, load_spec, parse_spec
+
+
+def read_spec(path: Path | None) -> Spec:
+    """Return the spec of a file, or the demo. Raises InputError."""
+    if path is not None:
+        return load_spec(path)
+    demo = files("outseam.draft").joinpath("data/demo.toml")
+    return parse_spec(demo.read_text("utf-8"), "the demo")
+
+
+def read_answer(path: Path | None) -> Answer:
+    """Return what follows from a spec file and the lay kept beside it, or from the demo.
+
+    Raises InputError.
+    """
+    return Answer(spec=read_spec(path), kept_lay=read_kept(path))
+
+
+def exit_code(pattern: Pattern, *, strict: bool) -> int:
+    """Return the exit code of a command that has shown a pattern."""
+    return FAILED if pattern.errors or (strict and pattern.warnings) else DONE
+
+
+def wrote(names: Iterable[str], out: Path) -> str:
+    """Return the sentence about files that were written."""
+    return f"Wrote {', '.join(sorted(names))} to {out}."

@@ -1,0 +1,54 @@
+"""The files of a trial: short pieces to print, and a sheet of what to look for."""
+
+from __future__ import annotations
+
+from outseam.cli.paper.pattern_files import Sheets, make_sheets
+from outseam.draft.answer import Answer
+from outseam.draft.model import Pattern
+
+STEPS = (
+    "Cut the trial in a cheap fabric that stretches and hangs like the real one. In a woven, any "
+    "woven will do; in a knit, one of the same stretch.",
+    "Mark every line of the pattern on the right side of the fabric: hip, crotch line, balance "
+    "lines, crease line. They are what you judge by.",
+    "Sew the seams with long stitches, right sides out if you like, and pin the elastic in.",
+    "Stand as you stand. Let somebody else look, or take pictures from front, side and back; a "
+    "mirror makes you twist.",
+    "Sit, bend, climb two stairs. Then stand again and look: level lines level, upright lines "
+    "plumb?",
+)
+
+#: Places of signs that a knee-length trial does not reach.
+BELOW = ("knee line", "calf", "hem")
+
+
+def trial_notes(pattern: Pattern) -> str:
+    """Return the note sheet of a trial as one HTML page."""
+    import jinja2
+
+    from outseam.cli.wording.alterations import start_words
+    from outseam.draft.alter.signs import SIGNS
+
+    spec = pattern.spec
+    loader = jinja2.PackageLoader("outseam.cli")
+    page = jinja2.Environment(
+        loader=loader, autoescape=True, undefined=jinja2.StrictUndefined
+    ).get_template("trial.html")
+    who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
+    return page.render(
+        title=spec.title or "TRIAL",
+        who=who,
+        steps=STEPS,
+        # A trial ends at the knee: what shows below it is for the pants.
+        signs=[s for s in SIGNS if s.where not in BELOW],
+        start=lambda mm: start_words(mm, spec.units),
+    )
+
+
+def trial_files(answer: Answer) -> Sheets:
+    """Return the printed trial and its notes. Raises ChecksFailedError."""
+    trial = answer.trial
+    made = make_sheets(trial, stem="trial")
+    return Sheets(
+        files=made.files | {"trial-notes.html": trial_notes(trial).encode()}, pages=made.pages
+    )

@@ -1,0 +1,49 @@
+"""The worksheet to take to the table: one HTML page and a PDF, both from the same blocks."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+
+from outseam.cli.document.blocks import Sheet
+from outseam.cli.document.html import inline_svg
+from outseam.cli.document.layout import pages_of
+from outseam.cli.wording.sheet import bound
+from outseam.cli.worksheet.content import worksheet_content
+from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.draft.answer import Answer
+
+NAMES = ("worksheet.html", "worksheet.pdf")
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(
+        loader=PackageLoader("outseam.cli"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["kind"] = lambda block: type(block).__name__
+    environment.filters["bound"] = bound
+    environment.filters["svg"] = inline_svg
+    return environment.get_template("worksheet.html")
+
+
+def worksheet_html(sheet: Sheet) -> str:
+    """Return the worksheet as one HTML page that needs nothing from outside."""
+    return _template().render(sheet=sheet)
+
+
+def worksheet_pdf(sheet: Sheet) -> bytes:
+    """Return the worksheet as a PDF of A4 pages."""
+    return write_sheet_pdf(pages_of(sheet), title=f"{sheet.title}, worksheet")
+
+
+def worksheet_files(answer: Answer) -> dict[str, bytes]:
+    """Return both files of a worksheet by name."""
+    sheet = worksheet_content(answer.pattern, answer.effects, fabric=answer.fabric)
+    html, pdf = NAMES
+    return {html: worksheet_html(sheet).encode(), pdf: worksheet_pdf(sheet)}
