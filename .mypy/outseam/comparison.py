@@ -1,0 +1,1 @@
+../../cli/api/comparison.py
