@@ -19,7 +19,7 @@ from outseam.draft.body.tape_check import sentence, suspects
 from outseam.draft.checks import run_checks
 from outseam.draft.features import apply_features
 from outseam.draft.features.feature import Make
-from outseam.draft.inputs.errors import UnsolvableError, speaking
+from outseam.draft.inputs.errors import UnsolvableError, raised_in
 from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.text import capital
 from outseam.draft.leg_pieces import leg_piece, leg_seams
@@ -125,7 +125,7 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
     finding, so that the caller can say so. Only the writer refuses it.
     """
-    with speaking(spec.units):
+    with raised_in(spec.units):
         return _draft(spec, m)
 
 

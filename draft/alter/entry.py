@@ -10,11 +10,12 @@ from typing import Annotated, Final, Literal
 from outseam.draft.alter.alteration import Alteration
 from outseam.draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
 from outseam.draft.block.change import NONE, Change
-from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units, show_length, show_limit
+from outseam.draft.inputs.errors import InputError, raised_in
+from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.tables import read_table
 from outseam.draft.inputs.text import describe
 from outseam.draft.inputs.value_kinds import Choice, Kind, Length, Text
+from outseam.draft.inputs.words import measure, most_allowed, words
 
 #: A spec with more entries than this was not written by hand.
 MOST_ENTRIES = 200
@@ -117,9 +118,10 @@ def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
         for number, one in enumerate(raw, start=1)
     )
     _refuse_wrong_side(found)
-    for side in SIDES if is_sided(found) else ("",):
-        _refuse_too_much(for_side(found, side), units)
-        _refuse_contradictions(for_side(found, side), units)
+    with raised_in(units):
+        for side in SIDES if is_sided(found) else ("",):
+            _refuse_too_much(for_side(found, side))
+            _refuse_contradictions(for_side(found, side))
     return found
 
 
@@ -159,7 +161,7 @@ def _refuse_wrong_side(asked: tuple[Asked, ...]) -> None:
             )
 
 
-def _refuse_too_much(asked: tuple[Asked, ...], units: Units) -> None:
+def _refuse_too_much(asked: tuple[Asked, ...]) -> None:
     for one in ALTERATIONS:
         total = total_mm(asked, one.name)
         if total > one.most_mm:
@@ -167,23 +169,20 @@ def _refuse_too_much(asked: tuple[Asked, ...], units: Units) -> None:
             together = " in all" if count > 1 else ""
             raise InputError(
                 "alter",
-                f"{one.name} by {show_length(total, units)}{together}",
-                f"up to {show_limit(one.most_mm, units, low=False)}",
+                words("{what} by {total}{all}", what=one.name, total=measure(total), all=together),
+                words("up to {most}", most=most_allowed(one.most_mm)),
                 "what needs more was measured wrong: measure again",
             )
 
 
-def _refuse_contradictions(asked: tuple[Asked, ...], units: Units) -> None:
+def _refuse_contradictions(asked: tuple[Asked, ...]) -> None:
     for one in ALTERATIONS:
         here, there = total_mm(asked, one.name), total_mm(asked, one.opposite)
         if here and there:
             more, less = (one.name, one.opposite) if here >= there else (one.opposite, one.name)
             left = abs(here - there)
-            instead = (
-                f'keep only "{more}", amount {show_length(left, units)}'
-                if left
-                else "take both out"
-            )
+            keep = words('keep only "{more}", amount {left}', more=more, left=measure(left))
+            instead = keep if left else "take both out"
             raise InputError(
                 "alter", f'"{more}" and "{less}" undo each other', "one of the two", instead
             )

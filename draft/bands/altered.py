@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 
 from outseam.draft.bands.band import Band, BandContext, BandPlan
-from outseam.draft.inputs.errors import InputError, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, words
 
 #: A band that cannot follow what is asked for within this is refused.
 _NEAR_MM = 0.1
@@ -29,8 +30,12 @@ def altered_band(band: Band, context: BandContext, more_mm: float) -> BandPlan:
         why = "be longer than the edge it joins" if more_mm > 0 else "no longer pass the hip"
         raise InputError(
             "alter",
-            f"the waistband is to be {told(abs(more_mm))} "
-            f"{'looser' if more_mm > 0 else 'tighter'}, but then it would {why}",
+            words(
+                "the waistband is to be {more} {way}, but then it would {why}",
+                more=measure(abs(more_mm)),
+                way="looser" if more_mm > 0 else "tighter",
+                why=why,
+            ),
             hint='use less, or choose band = "folded", which holds by an elastic',
         )
     return made

@@ -35,7 +35,8 @@ from outseam.draft.body.estimate import Measures
 from outseam.draft.body.population import load_model
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
-from outseam.draft.inputs.errors import InputError, at_most, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
 from outseam.draft.lengths import length_named
 from outseam.draft.piece.ruler import ruler_length, run_at_y, x_on
@@ -334,8 +335,10 @@ def _true(
     if max(off) > spare + JOIN_MM:
         raise InputError(
             "style.rise",
-            f"the waistband's seam would sit {told(max(off))} below your waist tape",
-            f"{at_most(spare)} or less for this body",
+            words(
+                "the waistband's seam would sit {off} below your waist tape", off=measure(max(off))
+            ),
+            words("{spare} or less for this body", spare=most_allowed(spare)),
             "choose a higher rise or a narrower elastic",
         )
     panels = [

@@ -22,7 +22,8 @@ from outseam.draft.block.shape import (
     panel_shape,
     seam_length,
 )
-from outseam.draft.inputs.errors import InputError, at_least, at_most, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs import Station
 from outseam.draft.legs.leg import CALF_OF_KNEE
 
@@ -164,8 +165,11 @@ def _proportions(side: _Side, frame: Frame, p: Params, more_mm: float) -> Params
         raise InputError(
             "alter",
             f"together the alterations leave no {side.name} fork",
-            hint=f"take back at least {at_least(short)} of those that narrow the thigh or the "
-            f"{side.name}",
+            hint=words(
+                "take back at least {short} of those that narrow the thigh or the {side}",
+                short=least_allowed(short),
+                side=side.name,
+            ),
         )
     return p._replace(**{key: fork})
 
@@ -244,8 +248,13 @@ def _fullness(side: _Side, shape: PanelShape, now: float) -> float:
         word = "scooped" if side.curve_mm > 0 else "filled"
         raise InputError(
             "alter",
-            f"the {side.name} crotch curve is to be {word} by {told(abs(side.curve_mm))}",
-            f"{at_most(abs(most))} or less on this draft",
+            words(
+                "the {side} crotch curve is to be {word} by {by}",
+                side=side.name,
+                word=word,
+                by=measure(abs(side.curve_mm)),
+            ),
+            words("{most} or less on this draft", most=most_allowed(abs(most))),
             "a deeper or shallower crotch may be what is needed",
         )
     return found
@@ -290,7 +299,10 @@ def reshape(
         raise InputError(
             "alter",
             "the crotch is made so much shallower that the hip line would lie below it",
-            f"{at_most(frame.hip_height + p.drop - LEAST_HIP_MM)} or less on this body",
+            words(
+                "{most} or less on this body",
+                most=most_allowed(frame.hip_height + p.drop - LEAST_HIP_MM),
+            ),
             "check body.inside_leg and body.waist_to_hip",
         )
     seams = [float(seam_length(f(frame, p))) for f in (front_shape, back_shape)]

@@ -32,7 +32,8 @@ from outseam.draft.block.shape import (
     straight_length,
 )
 from outseam.draft.fits import Fit
-from outseam.draft.inputs.errors import UnsolvableError, told
+from outseam.draft.inputs.errors import UnsolvableError
+from outseam.draft.inputs.words import joined, measure, words
 
 Floats = NDArray[np.float64]
 
@@ -340,9 +341,13 @@ def _unsolvable(
     if nearest is not None:
         rows = nearest[0][: len(seams)]
         worst = int(np.argmax(np.abs(rows)))
-        parts = [
-            f"{told(abs(float(off)) + _INSIDE_MM)} {'longer' if off > 0 else 'shorter'}"
-            + (f" ({name})" if len(seams) > 1 else "")
+        changes = [
+            words(
+                "{by} {way}{name}",
+                by=measure(abs(float(off)) + _INSIDE_MM),
+                way="longer" if off > 0 else "shorter",
+                name=f" ({name})" if len(seams) > 1 else "",
+            )
             for name, off in zip(seams, rows, strict=True)
             if abs(off) >= min(_TOLD_MM, abs(float(rows[worst])))
         ]
@@ -350,8 +355,11 @@ def _unsolvable(
             "The crotch seam",
             float(rows[worst]),
             seams[worst],
-            f"It would draft {' and '.join(parts)}; the rise (waist_height or body_rise, "
-            "inside_leg) and the hip may be the ones that are off.",
+            words(
+                "It would draft {changes}; the rise (waist_height or body_rise, inside_leg) and "
+                "the hip may be the ones that are off.",
+                changes=joined(" and ", changes),
+            ),
         )
     thigh = _nearest(conditions, bounds, best, free=[len(seams) + 1])
     short = 0.0 if thigh is None else -float(thigh[0][-1]) / target.thigh_scale
@@ -359,7 +367,7 @@ def _unsolvable(
         "The thigh",
         short,
         "thigh",
-        f"A thigh {told(short + _INSIDE_MM)} smaller would draft."
+        words("A thigh {by} smaller would draft.", by=measure(short + _INSIDE_MM))
         if short
         else "Several measurements contradict each other; measure hip, crotch length and rise too.",
     )

@@ -13,7 +13,7 @@ from outseam.curves.split import subpath
 from outseam.draft.block.panels import smooth
 from outseam.draft.features.feature import Make
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line
 from outseam.draft.piece.ruler import x_at
@@ -63,14 +63,17 @@ def bag_bottom_y(make: Make, opening_end_y: float, says: str) -> float:
     bottom = max(opening_end_y - BELOW_MM, floor)
     short = bottom + LEAST_BELOW_MM - opening_end_y
     if short > 0.0:
-        u = make.spec.units
         inseam = length(block.front.inseam)
         # The hem falls a little less than the inseam grows; a whole centimetre covers it.
         need = 10.0 * math.ceil((inseam + 1.05 * short) / 10.0)
         raise InputError(
             "style.pocket",
-            f"{says} on an inseam of {show_length(inseam, u)}: its bag would come out at the hem",
-            f"an inseam of {show_limit(need, u, low=True)} or more",
+            words(
+                "{pocket} on an inseam of {inseam}: its bag would come out at the hem",
+                pocket=says,
+                inseam=measure(inseam),
+            ),
+            words("an inseam of {need} or more", need=least_allowed(need)),
             "choose a longer leg, a higher rise or a patch pocket",
         )
     return bottom

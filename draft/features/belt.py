@@ -13,7 +13,7 @@ from typing import Final
 from outseam.curves.path import line
 from outseam.draft.features.feature import Feature, Make
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
@@ -50,13 +50,15 @@ def _refuse(make: Make, value: str, width_mm: float) -> None:
             'choose another band, or belt = "none"',
         )
     if width_mm < LEAST_WIDTH_MM:
-        u = make.spec.units
         height = LEAST_WIDTH_MM / WIDTH_OF_BAND[value]
         raise InputError(
             "style.belt",
-            f'"{value}" on a waistband {show_length(make.block.band_height_mm, u)} high: a tube '
-            "that narrow cannot be turned",
-            f"a waistband {show_limit(height, u, low=True)} high or more",
+            words(
+                '"{belt}" on a waistband {height} high: a tube that narrow cannot be turned',
+                belt=value,
+                height=measure(make.block.band_height_mm),
+            ),
+            words("a waistband {height} high or more", height=least_allowed(height)),
             "choose a wider elastic" + (' or belt = "wide"' if value == "narrow" else ""),
         )
 

@@ -22,7 +22,8 @@ from outseam.draft.features.bag import ABOVE_HEM_MM, ABOVE_KNEE_MM, ROUND
 from outseam.draft.features.feature import Feature, Make
 from outseam.draft.features.hand_size import least_opening_mm
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_length, show_limit
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.piece.allowance import cut_edges, turned
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece
 from outseam.draft.piece.ruler import chords
@@ -189,7 +190,7 @@ def solve_patch(make: Make) -> Patch:
 
     Raises InputError where the leg has no room for it.
     """
-    style, u = make.spec.style, make.spec.units
+    style = make.spec.style
     width, height = _usual_size(make)
     patch = _fitted(make, max(width, LEAST_MM), max(height, LEAST_MM))
     if patch is None:
@@ -206,8 +207,8 @@ def solve_patch(make: Make) -> Patch:
         if asked > room and getattr(style, key) is not None:
             raise InputError(
                 f"style.{key}",
-                f"a patch pocket {show_limit(asked, u, low=False)} {says}",
-                f"{show_limit(room, u, low=False)} or less on this back leg",
+                words("a patch pocket {asked} {way}", asked=most_allowed(asked), way=says),
+                words("{room} or less on this back leg", room=most_allowed(room)),
                 "choose a smaller pocket, a higher rise or a longer leg",
             )
     if min(width, height) < LEAST_MM:

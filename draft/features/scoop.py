@@ -31,7 +31,7 @@ from outseam.draft.features.divided_edge import divided_notches, divided_seams
 from outseam.draft.features.feature import Feature, Make
 from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_limit
+from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.piece.marks import across, outline_of, upright
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import run_at_y
@@ -131,12 +131,14 @@ def solve_mouth(make: Make) -> Mouth:
 
 def _no_room(make: Make, wanted_mm: float, most_mm: float) -> InputError:
     """Return the error for a mouth longer than the front has room for."""
-    u, given = make.spec.units, make.spec.style.pocket_opening
+    given = make.spec.style.pocket_opening
     return InputError(
         "style.pocket" if given is None else "style.pocket_opening",
-        f"a scoop pocket with an opening of {show_limit(wanted_mm, u, low=False)}",
-        f"{show_limit(most_mm, u, low=False)} or less on this front, where the mouth has to end "
-        "above the crotch line",
+        words("a scoop pocket with an opening of {wanted}", wanted=most_allowed(wanted_mm)),
+        words(
+            "{most} or less on this front, where the mouth has to end above the crotch line",
+            most=most_allowed(most_mm),
+        ),
         'choose a higher rise, a narrower waistband or pocket = "side-seam"',
     )
 

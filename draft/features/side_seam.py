@@ -30,7 +30,7 @@ from outseam.draft.features.bag import (
 from outseam.draft.features.feature import Feature, Make
 from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_limit
+from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.piece.piece import Edge, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import run_at_y
 
@@ -74,12 +74,13 @@ def solve_opening(make: Make) -> Opening:
         if most >= least_opening_mm(m):
             wanted = min(wanted, most)
     if wanted > most:
-        u = make.spec.units
         raise InputError(
             "style.pocket" if style.pocket_opening is None else "style.pocket_opening",
-            f"a side-seam pocket with an opening of {show_limit(wanted, u, low=False)}",
-            f"{show_limit(max(most, 0.0), u, low=False)} or less, so that it ends where a hand "
-            "reaches it",
+            words("a side-seam pocket with an opening of {wanted}", wanted=most_allowed(wanted)),
+            words(
+                "{most} or less, so that it ends where a hand reaches it",
+                most=most_allowed(max(most, 0.0)),
+            ),
             "choose a higher rise, a shorter pocket_opening or a patch pocket",
         )
     return Opening(from_mm=start, to_mm=start + wanted)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from outseam.draft.inputs.errors import InputError, at_least, at_most, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs.leg import Leg, LegContext, Station
 
 KNEE_ROOM_MM = 10.0
@@ -61,8 +62,12 @@ def start_height_mm(c: LegContext) -> float:
     if not low <= start <= high:
         raise InputError(
             "style.flare_from",
-            f"{told(start)} above the floor",
-            f"{at_least(low)} to {at_most(high)} for this leg, or knee or thigh",
+            words("{start} above the floor", start=measure(start)),
+            words(
+                "{low} to {high} for this leg, or knee or thigh",
+                low=least_allowed(low),
+                high=most_allowed(high),
+            ),
             "the flare has to begin between the crotch and the hem",
         )
     return start

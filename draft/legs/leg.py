@@ -15,7 +15,8 @@ import numpy as np
 from outseam.draft.block.shape import arc_length, hermite
 from outseam.draft.body.estimate import Measures
 from outseam.draft.fits import Ease
-from outseam.draft.inputs.errors import InputError, at_least, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import least_allowed, measure, words
 
 #: Calf and ankle heights as shares of the knee's: fullest calf about 0.72, smallest ankle about
 #: 0.24 (from memory of anthropometric tables; only the strain chart and close legs use them).
@@ -155,8 +156,8 @@ def refuse_no_leg(context: LegContext) -> None:
     if below < 2 * _NEAR_MM:
         raise InputError(
             "style.inseam",
-            f"the hem would lie {told(below)} below the crotch line",
-            f"{at_least(2 * _NEAR_MM)} or more",
+            words("the hem would lie {below} below the crotch line", below=measure(below)),
+            words("{least} or more", least=least_allowed(2 * _NEAR_MM)),
             "give a longer inseam or a named length",
         )
 

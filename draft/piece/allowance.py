@@ -12,7 +12,8 @@ from outseam.curves.path import Path
 from outseam.curves.point import Point, Vector, unit
 from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import OFFSET_MM
-from outseam.draft.inputs.errors import InputError, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.piece.piece import Edge
 
 #: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
@@ -70,7 +71,7 @@ def _too_deep(names: tuple[str, str, str], depth_mm: float) -> InputError:
     what = names[1].replace("_cut", "")
     return InputError(
         "style.hem_allowance" if what == "hem" else "style.elastic_width",
-        f"{told(depth_mm)} to turn in at the {what}",
+        words("{depth} to turn in at the {what}", depth=measure(depth_mm), what=what),
         "less for edges as short or as curved as these",
         "choose a smaller allowance" if what == "hem" else "choose a narrower elastic",
     )
@@ -93,7 +94,7 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
         widest = max(edges, key=lambda e: e.allowance_mm)
         raise InputError(
             "style.seam_allowance",
-            told(widest.allowance_mm),
+            words("{widest}", widest=measure(widest.allowance_mm)),
             "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
             "choose a smaller allowance",
         ) from None

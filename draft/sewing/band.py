@@ -12,7 +12,7 @@ from outseam.curves.region import bounds
 from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.cutting import band_in_border
 from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
-from outseam.draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names
+from outseam.draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names, share
 
 BANDS: Final = ("front_band", "back_band")
 
@@ -113,16 +113,16 @@ def _face_words(job: Job) -> str:
 def _fit_words(job: Job, edge_mm: float, girth_mm: float) -> tuple[str, tuple[Figure, ...]]:
     """Return how the band is made to fit its edge, with figures."""
     lengths = (mm("edge", edge_mm), mm("girth", girth_mm))
-    share = edge_mm / girth_mm - 1.0
-    if share < EQUAL_SHARE:
+    more = edge_mm / girth_mm - 1.0
+    if more < EQUAL_SHARE:
         return "Band and edge are both {edge} round: neither is stretched.", lengths[:1]
-    figures = (*lengths, Figure(name="share", value=share, shown="share"))
-    if share <= job.pattern.block.ease.pull_strain:
+    figures = (*lengths, share("share", more))
+    if more <= job.pattern.block.ease.pull_strain:
         return (
             "The edge is {edge} round and the band {girth}: between the pins stretch the band by "
             "{share} until both lie even, never the leg."
         ), figures
-    if share > GATHER_SHARE:
+    if more > GATHER_SHARE:
         return (
             "The edge is {edge} round and the band {girth}: run two gathering threads along the "
             "edge, draw it up by {share} and spread the gathers evenly between the pins."

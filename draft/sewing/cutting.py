@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from outseam.draft.inputs.text import listing
 from outseam.draft.pattern import altered_notes
 from outseam.draft.piece.piece import Piece
-from outseam.draft.sewing.step import Figure, Job, Step, given, words
+from outseam.draft.sewing.step import Figure, Job, Step, given, phrase
 
 CAUTION = (
     "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "
@@ -147,7 +147,7 @@ def steps(job: Job) -> tuple[Step, ...]:
     if notes:
         told = listing((n.removeprefix("altered: ") for n in notes), "and")
         more.append("The legs carry your alterations already ({altered}): add nothing.")
-        more_figures.append(words("altered", told))
+        more_figures.append(phrase("altered", told))
     folded = job.fabric.fold in ("folded", "narrow") and not job.fabric.turned
     return (
         Step(
@@ -162,7 +162,7 @@ def steps(job: Job) -> tuple[Step, ...]:
                 *more,
             ),
             figures=(
-                words("list", cut_list(job)),
+                phrase("list", cut_list(job)),
                 job.seam,
                 given("hem", job.style.hem_allowance),
                 *figures,

@@ -11,7 +11,7 @@ from outseam.draft.buying.notions import needle_for
 from outseam.draft.fabric import classify_stretch
 from outseam.draft.fits import RIGID_STRETCH
 from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM
-from outseam.draft.sewing.step import Job, Step, dial, words
+from outseam.draft.sewing.step import Job, Step, dial, phrase
 
 CAUTION: Final = (
     "Needles pierce and irons burn: stop the machine before you reach near the needle, and switch "
@@ -69,7 +69,7 @@ def steps(job: Job) -> tuple[Step, ...]:
         if job.fabric.slippery
         else ()
     )
-    figures = [words("needle", needle_for(job.fabric)), job.seam, dial("stitch", SEAM_STITCH_MM)]
+    figures = [phrase("needle", needle_for(job.fabric)), job.seam, dial("stitch", SEAM_STITCH_MM)]
     if job.knit:
         figures.append(dial("wide", ZIGZAG_WIDE_MM))
     return (

@@ -8,20 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 from outseam.draft.buying.notions import unsewn_edges
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.words import Quantity, Words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam
 from outseam.draft.style import Style
-
-#: How a figure is shown: a length, to the millimetre or eighth; one that was given and is told
-#: as exactly as it was; a share in per cent; a whole number; what a machine's dial says, always in
-#: mm; or plain words.
-Shown: TypeAlias = Literal["length", "given", "share", "count", "dial", "words"]
 
 #: Left and right lengths that differ by less are told as one.
 _SAME_MM = 0.5
@@ -32,43 +28,40 @@ Place: TypeAlias = tuple[str, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
-    """One figure of a step: its name in the sentences, and its value; lengths in mm."""
+    """One figure of a step: its name in the sentences, and its value or words."""
 
     name: str
-    value: float | str
-    shown: Shown = "length"
+    said: Quantity | str
 
-    def told(self, units: Units) -> str:
-        """Return it as it stands in the sentence."""
-        if isinstance(self.value, str):
-            return self.value
-        if self.shown == "length":
-            return show_length(self.value, units)
-        if self.shown == "given":
-            return show_given(self.value, units)
-        if self.shown == "share":
-            return per_cent(self.value)
-        return f"{self.value:g} mm" if self.shown == "dial" else f"{self.value:.0f}"
+    @property
+    def value(self) -> float | str:
+        """The number, lengths in mm, or the words."""
+        return self.said if isinstance(self.said, str) else self.said.value
 
 
 def mm(name: str, value_mm: float) -> Figure:
     """Return a length that was reckoned."""
-    return Figure(name=name, value=value_mm)
+    return Figure(name=name, said=Quantity(value_mm))
 
 
 def given(name: str, value_mm: float) -> Figure:
     """Return a length that was asked for, or is a rule of the trade."""
-    return Figure(name=name, value=value_mm, shown="given")
+    return Figure(name=name, said=Quantity(value_mm, "given"))
 
 
 def dial(name: str, value_mm: float) -> Figure:
     """Return a setting of the machine."""
-    return Figure(name=name, value=value_mm, shown="dial")
+    return Figure(name=name, said=Quantity(value_mm, "dial"))
 
 
-def words(name: str, value: str) -> Figure:
+def share(name: str, ratio: float) -> Figure:
+    """Return a share, shown in per cent."""
+    return Figure(name=name, said=Quantity(ratio, "share"))
+
+
+def phrase(name: str, said: str) -> Figure:
     """Return words that come from the pattern."""
-    return Figure(name=name, value=value, shown="words")
+    return Figure(name=name, said=said)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,7 +84,7 @@ class Step:
     notches: tuple[Place, ...] = ()
 
     def _filled(self, template: str, units: Units) -> str:
-        return template.format_map({f.name: f.told(units) for f in self.figures})
+        return Words(template, tuple((f.name, f.said) for f in self.figures)).in_units(units)
 
     def sentences(self, units: Units) -> tuple[str, ...]:
         """Return the text with its figures in."""

@@ -10,31 +10,36 @@ import pytest
 from outseam.draft.alter import Asked
 from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.errors import (
-    InputError,
-    OutseamError,
-    UnsolvableError,
-    at_least,
-    at_most,
-    told,
-)
+from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
+from outseam.draft.inputs.words import joined, least_allowed, measure, most_allowed, words
 from outseam.draft.pattern import draft_pattern
 from outseam.draft.spec.spec import Spec
 from outseam.draft.style import Style
 
 
 def test_lengths_wait_for_their_units() -> None:
-    error = InputError("style.rise", f"{told(31.75)} off", f"{at_most(33.0)} or less", "choose")
+    off = words("{off} off", off=measure(31.75))
+    limit = words("{most} or less", most=most_allowed(33.0))
+    error = InputError("style.rise", off, limit, "choose")
     assert str(error) == "style.rise: 3.2 cm off; allowed: 3.3 cm or less; choose."
     inches = error.in_units("in")
     assert str(inches) == 'style.rise: 1 1/4" off; allowed: 1 1/4" or less; choose.'
     assert (inches.got, inches.allowed) == ('1 1/4" off', '1 1/4" or less')
-    assert at_least(33.0) != at_most(33.0)
-    assert InputError("a", at_least(33.0)).in_units("in").got == '1 3/8"'
-    assert "33 mm" in str(InputError("a", told(33.0)).in_units("mm"))
-    unsolvable = UnsolvableError("The thigh", -25.4, "thigh", f"{told(12.7)} less").in_units("in")
+    assert words("{a}", a=least_allowed(33.0)).in_units("in") == '1 3/8"'
+    assert "33 mm" in str(InputError("a", words("{a}", a=measure(33.0))).in_units("mm"))
+    less = words("{by} less", by=measure(12.7))
+    unsolvable = UnsolvableError("The thigh", -25.4, "thigh", less).in_units("in")
     assert str(unsolvable).endswith('it misses by 1"; check body.thigh first. 1/2" less')
     assert unsolvable.residual_mm == -25.4
+
+
+def test_braces_that_a_person_typed_stay_what_they_are() -> None:
+    typed = "{mm} and {0} and }{"
+    said = words("{title} is {by} too long", title=typed, by=measure(10.0))
+    assert said.in_units("cm") == f"{typed} is 1 cm too long"
+    both = joined(" or ", [typed, words("{by} less", by=measure(10.0))])
+    assert words("try {both}", both=both).in_units("mm") == f"try {typed} or 10 mm less"
+    assert str(InputError("title", typed).in_units("in")) == f"title: {typed}."
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.errors import InputError, at_most, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.piece.piece import Piece
 
@@ -92,8 +93,8 @@ def border_of(fabric: Fabric) -> Border | None:
     if eye > fabric.border_height:
         raise InputError(
             "fabric.border_eye",
-            f"{told(eye)} from the border's edge, beyond its height",
-            f"at most its height, {at_most(fabric.border_height)}",
+            words("{eye} from the border's edge, beyond its height", eye=measure(eye)),
+            words("at most its height, {height}", height=most_allowed(fabric.border_height)),
             "measure both from the border's edge",
         )
     return Border(
@@ -115,9 +116,17 @@ def _require_room(fabric: Fabric, height_mm: float) -> None:
     whole = "both borders lie" if share < width else "it lies"
     raise InputError(
         "fabric.border_height",
-        f"{told(height_mm)}, beginning {told(edge)} from the selvedge, on a fabric "
-        f"{told(width)} wide",
-        f"at most {at_most(max(0.0, share - edge))}, so that {whole} on it",
+        words(
+            "{height}, beginning {edge} from the selvedge, on a fabric {width} wide",
+            height=measure(height_mm),
+            edge=measure(edge),
+            width=measure(width),
+        ),
+        words(
+            "at most {room}, so that {whole} on it",
+            room=most_allowed(max(0.0, share - edge)),
+            whole=whole,
+        ),
         "measure the border's height across the fabric, or check border_from_selvedge and width",
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.words import Sentence, joined, measure, words
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Form, Item
 
@@ -18,7 +18,7 @@ def fitting_forms(item: Item, breadth_mm: float) -> tuple[Form, ...]:
     return tuple(f for f in item.forms if f.breadth_mm <= breadth_mm + _EVEN_MM)
 
 
-def too_broad(items: Sequence[Item], cloth: Cloth, units: Units) -> InputError | None:
+def too_broad(items: Sequence[Item], cloth: Cloth) -> InputError | None:
     """Return the complaint about the piece that the fabric is most too narrow for, or None."""
     worst: tuple[float, Item] | None = None
     for item in items:
@@ -31,10 +31,10 @@ def too_broad(items: Sequence[Item], cloth: Cloth, units: Units) -> InputError |
     over, item = worst
     least = min(f.breadth_mm for f in item.forms)
     folds = 2.0 if cloth.folded and item.part.zone != "opened" else 1.0
-    helps = []
+    helps: list[Sentence] = []
     if folds == 2.0 and least <= cloth.width_mm:
         helps.append('a single layer (fabric.fold = "single")')
-    helps.append(f"a fabric at least {show_length(folds * least + 0.05, units)} wide")
+    helps.append(words("a fabric at least {least} wide", least=measure(folds * least + 0.05)))
     upright = item.forms[0].length_mm
     if upright <= cloth.breadth_mm and len({f.turn_deg % 180 for f in item.forms}) == 1:
         helps.append(
@@ -44,8 +44,13 @@ def too_broad(items: Sequence[Item], cloth: Cloth, units: Units) -> InputError |
     layer = "folded in half" if cloth.folded else "in a single layer"
     return InputError(
         "fabric.width",
-        f"{show_length(cloth.width_mm, units)} {layer} is "
-        f"{show_length(max(over, 0.05), units)} too narrow for the {item.part.piece.title.lower()}"
-        f", which is {show_length(least, units)} across",
-        hint="what would help: " + ", or ".join(helps),
+        words(
+            "{width} {layer} is {over} too narrow for the {piece}, which is {least} across",
+            width=measure(cloth.width_mm),
+            layer=layer,
+            over=measure(max(over, 0.05)),
+            piece=item.part.piece.title.lower(),
+            least=measure(least),
+        ),
+        hint=words("what would help: {helps}", helps=joined(", or ", helps)),
     )

@@ -8,7 +8,6 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from itertools import combinations
 
-from outseam.draft.inputs.show import Units
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
@@ -51,7 +50,6 @@ def search(
     turns: TurnRule,
     *,
     seconds: float,
-    units: Units,
 ) -> Lay:
     """Return the shortest lay found in about `seconds`; not yet checked.
 
@@ -60,7 +58,7 @@ def search(
     """
     fabrics = [p.spec.fabric for p in patterns]
     items = items_of(parts, fabrics, cloth)
-    complaint = too_broad(items, cloth, units)
+    complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
     items = tuple(replace(i, forms=fitting_forms(i, _breadth(i, cloth))) for i in items)

@@ -7,7 +7,13 @@ from dataclasses import dataclass, replace
 from itertools import islice, permutations
 
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units, show_length, show_limit
+from outseam.draft.inputs.words import (
+    Sentence,
+    least_allowed,
+    measure,
+    most_allowed,
+    words,
+)
 from outseam.draft.lay.model.border import (
     TURN_OF,
     Border,
@@ -137,7 +143,7 @@ def rail_of(
 
 
 def require_room(
-    reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border, units: Units
+    reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border
 ) -> None:
     """Raise InputError, with what would help, about the piece that stands out most."""
     low, below = max(reaches, key=lambda r: r[1].below_mm)
@@ -145,29 +151,38 @@ def require_room(
         pattern = patterns[low.garment]
         above = pattern.spec.style.border_above_hem
         growth = pattern.spec.fabric.shrink_factors[0]
-        most = show_limit(above - below.below_mm / growth, units, low=False)
+        room = above - below.below_mm / growth
         up = "; below zero, that much of the border is turned up with the hem"
         raise InputError(
             "style.border_above_hem",
-            f"{show_length(above, units)}, and the border begins "
-            f"{show_length(border.edge_mm, units)} from the selvedge: "
-            f"{show_limit(below.below_mm, units, low=True)} of fabric are missing below it for the "
-            f"hem of the {low.piece.title.lower()}",
-            f"at most {most}{up if most.startswith('-') else ''}",
+            words(
+                "{above}, and the border begins {edge} from the selvedge: {short} of fabric are "
+                "missing below it for the hem of the {piece}",
+                above=measure(above),
+                edge=measure(border.edge_mm),
+                short=least_allowed(below.below_mm),
+                piece=low.piece.title.lower(),
+            ),
+            words("at most {room}{up}", room=most_allowed(room), up=up if room < -_EVEN_MM else ""),
             "or take a smaller hem_allowance, or face the hem",
         )
     high, beyond = max(reaches, key=lambda r: r[1].beyond_mm)
     if beyond.beyond_mm > _EVEN_MM:
-        over = show_limit(beyond.beyond_mm, units, low=True)
+        over = least_allowed(beyond.beyond_mm)
+        allowed: Sentence
         if is_leg(high.piece):
-            allowed = f"a leg {over} shorter, or a fabric that much wider"
+            allowed = words("a leg {over} shorter, or a fabric that much wider", over=over)
             hint = "shorten it (style.length or style.inseam), or let the hem lie nearer the edge"
         else:
             allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
         raise InputError(
             "fabric.width",
-            f"from its place at the border up, the {high.piece.title.lower()} is {over} longer "
-            "than the fabric is wide",
+            words(
+                "from its place at the border up, the {piece} is {over} longer than the fabric is "
+                "wide",
+                piece=high.piece.title.lower(),
+                over=over,
+            ),
             allowed,
             hint,
         )
@@ -241,7 +256,7 @@ def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
     return next(p for p in pattern.pieces if p.part == "front" and p.side in ("", side))
 
 
-def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -> Lay:
+def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     """Return the shortest border lay; not yet checked.
 
     Deterministic. With pieces at the border only, `bound_mm` equals the length: it is proved that
@@ -269,8 +284,8 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) ->
             own.append(rail)
         rails.append(own)
     if reaches:
-        require_room(reaches, patterns, border, units)
-    complaint = too_broad(free, cloth, units)
+        require_room(reaches, patterns, border)
+    complaint = too_broad(free, cloth)
     if complaint is not None:
         raise complaint
     free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]

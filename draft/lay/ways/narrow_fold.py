@@ -17,7 +17,6 @@ from dataclasses import dataclass, replace
 from itertools import combinations, product
 
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units
 from outseam.draft.lay.model.bounds import area_mm2, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
@@ -78,7 +77,6 @@ def search_narrow(
     turns: TurnRule,
     *,
     seconds: float,
-    units: Units,
 ) -> Lay:
     """Return the shortest lay found on a narrow fold in about `seconds`; not yet checked.
 
@@ -89,7 +87,7 @@ def search_narrow(
     fabrics = [p.spec.fabric for p in patterns]
     choices = eithers_of(patterns, turns)
     singles = items_of(narrow_parts(choices, frozenset()), fabrics, cloth)
-    complaint = too_broad(singles, cloth, units)
+    complaint = too_broad(singles, cloth)
     if complaint is not None:
         raise complaint
     search = _Search(choices, patterns, cloth)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from outseam.draft.inputs.errors import InputError, speaking
+from outseam.draft.inputs.errors import InputError, raised_in
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.orientations import items_of
@@ -74,14 +74,14 @@ def single_layer_mm(patterns: Sequence[Pattern]) -> float:
 
 def _border_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     """Return the checked lay on a border."""
-    lay = search_border(patterns, cloth, units=patterns[0].spec.units)
+    lay = search_border(patterns, cloth)
     checked = (*check_lay(lay, patterns, border_turns), *check_border(lay, patterns))
     return replace(lay, findings=checked)
 
 
 def _striped_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     """Return the checked lay on stripes or checks."""
-    lay = search_stripes(patterns, cloth, units=patterns[0].spec.units)
+    lay = search_stripes(patterns, cloth)
     checked = (*check_lay(lay, patterns, stripe_turns), *check_stripes(lay, patterns))
     return replace(lay, findings=checked)
 
@@ -98,7 +98,7 @@ def plan(
     `kept` is what `Plan.keep` was, read back from a file (None: nothing was kept). `again` asks
     for a new search; the kept lay stays if the new one is not shorter.
     """
-    with speaking(patterns[0].spec.units):
+    with raised_in(patterns[0].spec.units):
         return _plan(patterns, kept, again=again, seconds=seconds)
 
 
@@ -140,11 +140,10 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
             remark = f"The lay kept before no longer serves: {old.says}. A new one was made."
     if before is not None and not again:
         return done(before, fresh=False)
-    units = patterns[0].spec.units
     if cloth.narrow:
-        lay = search_narrow(patterns, cloth, turns_of, seconds=seconds, units=units)
+        lay = search_narrow(patterns, cloth, turns_of, seconds=seconds)
     else:
-        lay = search(patterns, cloth, parts, turns_of, seconds=seconds, units=units)
+        lay = search(patterns, cloth, parts, turns_of, seconds=seconds)
     lay = replace(lay, findings=check_lay(lay, patterns, turns_of))
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")

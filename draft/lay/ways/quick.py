@@ -65,14 +65,14 @@ def quick_lay(pattern: Pattern) -> Lay:
     the piece, where one does not fit across the fabric, and where a border, stripes or a narrow
     fold cannot be laid.
     """
-    fabric, units = pattern.spec.fabric, pattern.spec.units
+    fabric = pattern.spec.fabric
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
     if pattern.spec.style.border_above_hem:
         return plan_lay([pattern], seconds=0.0)
     items = items_of(parts_of([pattern], cloth, turns_of), [fabric], cloth)
-    complaint = too_broad(items, cloth, units)
+    complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
     area = area_mm2(items)

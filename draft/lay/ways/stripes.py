@@ -19,7 +19,6 @@ from outseam.curves.length import length, param_at_length
 from outseam.curves.point import Point
 from outseam.draft.checks.verdict import at_most
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units
 from outseam.draft.lay.model.border import face_middle_mm, is_leg
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
@@ -139,7 +138,7 @@ def require_single(cloth: Cloth) -> None:
         )
 
 
-def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -> Lay:
+def search_stripes(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     """Return the shortest lay found with all repeats matched; not yet checked. Deterministic.
 
     Raises InputError for folded fabric and for a piece that is too broad.
@@ -148,7 +147,7 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, units: Units) -
     fabrics = [p.spec.fabric for p in patterns]
     parts = on_stripes(parts_of(patterns, cloth, stripe_turns), patterns)
     items = items_of(parts, fabrics, cloth)
-    complaint = too_broad(items, cloth, units)
+    complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
     items = tuple(replace(i, forms=fitting_forms(i, cloth.breadth_mm)) for i in items)

@@ -40,7 +40,7 @@ def knit(width: float = 1500.0, **more: object) -> Fabric:
 
 def laid(make_pattern: Make, fabric: Fabric, *pieces: Piece) -> Lay:
     pattern = replace(make_pattern(fabric=fabric), pieces=pieces)
-    lay = search_narrow([pattern], cloth_of(fabric), half_turns, seconds=0.0, units="cm")
+    lay = search_narrow([pattern], cloth_of(fabric), half_turns, seconds=0.0)
     assert not [f for f in check_lay(lay, [pattern], half_turns) if f.level == "error"]
     return lay
 

@@ -211,7 +211,7 @@ def test_exactly_wide_enough_is_enough() -> None:
     from outseam.draft.lay.model.fits_width import too_broad
 
     cloth = Cloth(width_mm=200.0)
-    assert too_broad(items([part(box_piece("box", 200.0, 10.0))], cloth), cloth, "cm") is None
+    assert too_broad(items([part(box_piece("box", 200.0, 10.0))], cloth), cloth) is None
     wide = items([part(box_piece("box", 200.1, 10.0))], cloth)
     assert too_broad(wide, cloth, "cm") is not None
 
@@ -236,6 +236,6 @@ def test_search_without_anything_to_nest() -> None:
 
     text = "[body]\nheight=170\nwaist=75\nhip=98\ninside_leg=77\ncrotch_length=70"
     pattern = draft_pattern(parse_spec(text))
-    lay = search([pattern], cloth, [only], half_turns, seconds=1.0, units="cm")
+    lay = search([pattern], cloth, [only], half_turns, seconds=1.0)
     assert lay.length_mm == pytest.approx(300.0)
     assert lay.utilisation == pytest.approx(0.4)
