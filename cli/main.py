@@ -253,7 +253,7 @@ def _refused(e: OutseamError) -> int:
     if not isinstance(e, ChecksFailedError):
         _complain(str(e))
         return BAD_INPUT
-    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.wording.findings import finding_lines
 
     for text in finding_lines(e.findings, e.units):
         click.echo(text, err=True)

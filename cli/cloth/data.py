@@ -8,8 +8,9 @@ from dataclasses import asdict
 from typing import Any
 
 from outseam.cli.pattern.summary import program_version, rounded
+from outseam.cli.wording.findings import finding_data
 from outseam.cli.wording.lay import centimetres_needed, eighth_yards_needed
-from outseam.draft.inputs.show import YARD_MM
+from outseam.draft.inputs.show import YARD_MM, Units
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.length_in_hand import Remedy
 
@@ -31,8 +32,8 @@ def _placed(placed: Placed, number: int, names: Sequence[str]) -> dict[str, Any]
     }
 
 
-def lay_data(lay: Lay, helps: Sequence[Remedy] = ()) -> dict[str, Any]:
-    """Return every figure of the lay; lengths in mm."""
+def lay_data(lay: Lay, units: Units, helps: Sequence[Remedy] = ()) -> dict[str, Any]:
+    """Return every figure of the lay, lengths in mm; sentences in the units of the file."""
     data = {
         "program": {"name": "outseam", "version": program_version()},
         "cloth": asdict(lay.cloth),
@@ -48,7 +49,7 @@ def lay_data(lay: Lay, helps: Sequence[Remedy] = ()) -> dict[str, Any]:
         "how": lay.how,
         "left_out": list(lay.left_out),
         "placed": [_placed(p, n, lay.names) for n, p in enumerate(lay.placed, start=1)],
-        "findings": [asdict(f) for f in lay.findings],
+        "findings": [finding_data(f, units) for f in lay.findings],
         "remedies": [asdict(r) for r in helps],
     }
     return rounded(data)  # type: ignore[no-any-return]

@@ -97,7 +97,7 @@ def body_of(row: Row) -> Body:
 def draft_row(spec: Spec, number: int, row: Row) -> dict[str, Any]:
     """Draft one body and return its line: drafted with figures, or refused with the reason."""
     from outseam.cli.pattern.summary import rounded
-    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.wording.findings import finding_lines
     from outseam.draft.figures.finished import batch_figures
     from outseam.draft.pattern import draft_pattern
 

@@ -188,7 +188,7 @@ def _show(before: Pattern, after: Pattern) -> None:
     from rich.console import Console
     from rich.table import Table
 
-    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.wording.findings import finding_lines
 
     units = after.spec.units
     rows = changed(before, after)

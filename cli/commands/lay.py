@@ -60,7 +60,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     files = {
         "lay.svg": write_svg_text(one_below_another(scenes)).encode(),
         "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
-        "lay.json": lay_text(lay_data(lay, helps)).encode(),
+        "lay.json": lay_text(lay_data(lay, units, helps)).encode(),
     }
     save_all(out, files)
     if kept_at is not None and planned.fresh and planned.keep is not None:
@@ -82,6 +82,7 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
     from outseam.draft.inputs.show import show_length
+    from outseam.draft.inputs.words import in_units
 
     if remark:
         click.echo(remark)
@@ -97,9 +98,9 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
         click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
     for finding in lay.findings:
         if finding.level == "warning" and finding.check != "length in hand":
-            click.echo(f"WARNING: {finding.says}.")
+            click.echo(f"WARNING: {in_units(finding.says, units)}.")
         elif finding.level == "note":
-            click.echo(f"note: {finding.says}.")
+            click.echo(f"note: {in_units(finding.says, units)}.")
     have = lay.cloth.in_hand_mm
     if have is None:
         return

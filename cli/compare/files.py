@@ -29,6 +29,7 @@ from outseam.cli.pattern.summary import program_version, rounded, summary_text
 from outseam.cli.scene.line_styles import pen_of
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.fabric import fabric_data
+from outseam.cli.wording.findings import finding_data
 from outseam.cli.wording.report import CAUTION
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.cli.write.svg import write_svg_text
@@ -174,7 +175,9 @@ def _variant(
         ],
         "wear_strain": v.pattern.block.ease.wear_strain,
         "pieces": [p.name for p in v.pattern.pieces],
-        "findings": [asdict(f) for f in v.pattern.findings if f.level != "pass"],
+        "findings": [
+            finding_data(f, v.pattern.spec.units) for f in v.pattern.findings if f.level != "pass"
+        ],
         **({} if pages is None else {"a4_pages": pages[v.number]}),
         **({} if fabric is None else {"fabric_needed": fabric_data(fabric.found[v.number])}),
     }

@@ -29,6 +29,7 @@ from outseam.cli.paper.grid import TileGrid, needed_cells
 from outseam.cli.paper.raster import Mask, Raster, Turn, piece_rasters, stamp, turned
 from outseam.cli.scene.extent import Floats
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, words
 
 #: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
 _CELL_MM = 6.0
@@ -472,8 +473,13 @@ def arrange_whole(
             w, h = turns[0].size_mm
             raise InputError(
                 "print",
-                f"a piece of {w / 10:.0f} x {h / 10:.0f} cm on paper of which "
-                f"{page_w_mm / 10:.0f} x {page_h_mm / 10:.0f} cm can be printed",
+                words(
+                    "a piece of {wide} x {high} on paper of which {w} x {h} can be printed",
+                    wide=measure(w),
+                    high=measure(h),
+                    w=measure(page_w_mm),
+                    h=measure(page_h_mm),
+                ),
                 "pieces that fit the paper whole",
                 "choose wider paper or home pages, which are taped together",
             )

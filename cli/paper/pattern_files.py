@@ -11,6 +11,7 @@ from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.pattern.summary import summary, summary_text
 from outseam.cli.wording.fabric import fabric_data
 from outseam.draft.answer import Answer
+from outseam.draft.inputs.errors import raised_in
 from outseam.draft.model import Pattern
 
 
@@ -39,7 +40,8 @@ def make_sheets(
         if one.asked(job.options):
             name = stem + one.ending
             step(name)
-            printed = one.write(job)
+            with raised_in(pattern.spec.units):
+                printed = one.write(job)
             files[name] = printed.data
             if printed.pages is not None:
                 pages[one.paper] = printed.pages

@@ -44,6 +44,7 @@ from outseam.cli.write.pdf import (
 )
 from outseam.curves.point import Point
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 
 #: Name and width x height in mm. A4 is ISO 216; Letter is 8.5 x 11 in.
 PAPERS: dict[str, tuple[str, float, float]] = {
@@ -53,6 +54,9 @@ PAPERS: dict[str, tuple[str, float, float]] = {
 
 #: Factors outside are no printer's tolerance: its driver scales the page.
 CALIBRATION_LOW, CALIBRATION_HIGH = 0.95, 1.05
+
+#: A window that is smaller, either way, is mostly overlap.
+_LEAST_WINDOW_MM = 60.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -152,19 +156,29 @@ def check_options(paper: str, options: TileOptions) -> None:
         side / max(1.0, factor) - 2 * FURNITURE_MM
         for side, factor in zip((width, height), options.calibration, strict=True)
     ]
-    if not all(60.0 <= side <= limit for side, limit in zip(window, most, strict=True)):
+    if not all(_LEAST_WINDOW_MM <= side <= limit for side, limit in zip(window, most, strict=True)):
         raise InputError(
             "print.window",
-            f"{window[0]:g} x {window[1]:g} mm on {PAPERS[paper][0]} paper",
-            f"60 x 60 mm up to {most[0]:.0f} x {most[1]:.0f} mm",
+            words(
+                "{wide} x {high} on {paper} paper",
+                wide=measure(window[0]),
+                high=measure(window[1]),
+                paper=PAPERS[paper][0],
+            ),
+            words(
+                "{least} x {least} up to {wide} x {high}",
+                least=least_allowed(_LEAST_WINDOW_MM),
+                wide=most_allowed(most[0]),
+                high=most_allowed(most[1]),
+            ),
             "choose a window that leaves a margin for the printer",
         )
     if not 0.0 <= options.overlap_mm <= min(window) / 4:
         raise InputError(
             "print.overlap",
-            f"{options.overlap_mm:g} mm",
-            f"0 to {min(window) / 4:.0f} mm",
-            "10 mm is usual, 0 butts the pages",
+            words("{overlap}", overlap=measure(options.overlap_mm)),
+            words("0 to {most}", most=most_allowed(min(window) / 4)),
+            words("{usual} is usual, 0 butts the pages", usual=measure(TileOptions().overlap_mm)),
         )
 
 

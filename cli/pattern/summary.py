@@ -8,6 +8,7 @@ from dataclasses import asdict
 from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
+from outseam.cli.wording.findings import finding_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
@@ -118,7 +119,7 @@ def summary(
             {"name": s.name, "a_mm": s.a.length_mm, "b_mm": s.b.length_mm, "ease_mm": s.ease_mm}
             for s in pattern.seams
         ],
-        "findings": {**count, "all": [asdict(f) for f in pattern.findings]},
+        "findings": {**count, "all": [finding_data(f, spec.units) for f in pattern.findings]},
         "pieces": [{"name": p.name, "title": p.title, "cut": p.cut_note} for p in pattern.pieces],
     }
     if fabric_needed is not None:

@@ -206,14 +206,20 @@ def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
             "and copy two of the leg's stripes onto it; lay the pocket by those. They lie tilted "
             f"by {max(tilts):.0f}°: the arrow here counts, not the grain line printed on them."
         )
-    apart = stripes_apart(lay)
+    apart = stripes_apart(lay, units)
     if apart:
-        found.append(f"So the stripes meet, mm apart: {apart}.")
+        unit = "inches" if units == "in" else "mm"
+        found.append(f"So the stripes meet, {unit} apart: {apart}.")
     return tuple(found)
 
 
-def stripes_apart(lay: Lay) -> str:
-    """Return how far stripes are apart where they meet, in mm: each seam, each kind of pocket."""
+def _apart(mm: float, units: Units) -> str:
+    """Return a distance between stripes without its unit: mm, or eighths of an inch."""
+    return show_eighths(round(mm / 25.4 * 8.0)) if units == "in" else f"{mm:.0f}"
+
+
+def stripes_apart(lay: Lay, units: Units) -> str:
+    """Return how far stripes are apart where they meet, in mm or inches: each seam and pocket."""
     seams: dict[str, dict[str, float]] = {}
     pockets: dict[str, float] = {}
     titles = {p.key: p.piece.title.lower() for p in lay.placed}
@@ -229,14 +235,14 @@ def stripes_apart(lay: Lay) -> str:
     told = [
         f"{seam} "
         + ", ".join(
-            f"{level} {mm:.0f}"
+            f"{level} {_apart(mm, units)}"
             for level, mm in sorted(
                 levels.items(), key=lambda x: downward.index(x[0]) if x[0] in downward else -1
             )
         )
         for seam, levels in seams.items()
     ]
-    told += [f"{title} on its leg {mm:.0f}" for title, mm in pockets.items()]
+    told += [f"{title} on its leg {_apart(mm, units)}" for title, mm in pockets.items()]
     return "; ".join(told)
 
 

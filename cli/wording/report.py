@@ -9,17 +9,14 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from outseam.cli.wording.findings import SAYS, finding_words
+from outseam.cli.wording.findings import finding_lines
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
 from outseam.draft.figures.finished import finished, moved
 from outseam.draft.figures.sensitivity import Effect
-from outseam.draft.inputs.show import Units, per_cent, show_length, show_ratio
+from outseam.draft.inputs.show import Units, per_cent, show_length
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding
-
-_MARK = {"pass": "ok", "note": "note", "warning": "WARNING", "error": "ERROR"}
 
 CAUTION = (
     "Sew a short trial in cheap fabric first. Estimates come from a survey of fit adults and do "
@@ -115,17 +112,6 @@ def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
     return table
 
 
-def _amount(f: Finding, value: float, u: Units) -> str:
-    if f.unit == "mm":
-        small = abs(f.measured) < 20 and abs(f.expected) < 20
-        return f"{value:.2f} mm" if small else show_length(value, u)
-    if f.unit == "ratio":
-        return show_ratio(value)
-    if f.unit == "sd":
-        return f"{value:.1f} sd"
-    return f"{value:.1f}°" if f.unit == "deg" else f"{value:.0f}"
-
-
 def measure_next(effects: Sequence[Effect], u: Units) -> str:
     """Return which estimated measurement to take first, or that none matters."""
     first = effects[0]
@@ -135,23 +121,6 @@ def measure_next(effects: Sequence[Effect], u: Units) -> str:
         f"Measure this next: {trade(first.estimate.name)}. A usual error of the estimate moves "
         f"the {first.where} by {_moved(first.moves_mm, u)}."
     )
-
-
-def finding_line(f: Finding, u: Units) -> str:
-    """Return a finding as a sentence; an error, which is the program's fault, with its figures."""
-    if f.unit == "sd":
-        return f"{_MARK[f.level]}: {f.says}."
-    if f.level != "error" and f.check in SAYS:
-        return f"{_MARK[f.level]}: {finding_words(f, u)}"
-    return (
-        f"{_MARK[f.level]}: {f.check}, {f.where}: {_amount(f, f.measured, u)}, wanted "
-        f"{_amount(f, f.expected, u)}. Should hold: {f.says}."
-    )
-
-
-def finding_lines(findings: Sequence[Finding], u: Units) -> list[str]:
-    """Return one sentence for each finding that is not a pass."""
-    return [finding_line(f, u) for f in findings if f.level != "pass"]
 
 
 def print_report(

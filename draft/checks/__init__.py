@@ -23,7 +23,7 @@ from outseam.draft.checks import (
     tape,
 )
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.piece import Finding, Side
 from outseam.draft.piece.ruler import measure_together
 
 Check = Callable[[Pattern], Iterable[Finding]]
@@ -75,11 +75,12 @@ def run_checks(pattern: Pattern) -> tuple[Finding, ...]:
 
 def _of_each_leg(left: Pattern, right: Pattern) -> Iterator[Finding]:
     """Yield what each leg's own checks found: once where it is the same, else with its side."""
-    found: dict[tuple[str, str, str, str], list[tuple[str, Finding]]] = {}
-    for side, leg in (("left", left), ("right", right)):
+    found: dict[tuple[str, str, str, str], list[tuple[Side, Finding]]] = {}
+    sides: tuple[tuple[Side, Pattern], ...] = (("left", left), ("right", right))
+    for side, leg in sides:
         for f in leg.findings:
             key = (f.check, f.where, f.level, f"{f.measured:.6f} {f.expected:.6f}")
             found.setdefault(key, []).append((side, f))
     for both in found.values():
         for side, f in both[:1] if len(both) > 1 else both:
-            yield f if len(both) > 1 else replace(f, where=f"{f.where}, {side} leg")
+            yield f if len(both) > 1 else replace(f, where=f"{f.where}, {side} leg", side=side)

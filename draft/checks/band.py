@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from outseam.draft.checks.verdict import at_least, at_most
+from outseam.draft.inputs.show import per_cent
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 
@@ -37,14 +39,24 @@ def check_band(pattern: Pattern) -> Iterator[Finding]:
         "the waistband can be stretched onto its edge without gathering it",
         unit="ratio",
         fails="note",
+        advice=f"The waistband is only {per_cent(ratio)} of the edge it joins. Below "
+        f"{per_cent(LEAST_RATIO)} the edge gathers a little however hard you stretch the band: "
+        "divide both in eighths and pin every mark.",
     )
     if pattern.band.elastic_mm is None:
         return
+    elastic, most = pattern.band.elastic_mm, pattern.band.girth_mm * 1.05
     yield at_most(
         "band fits its edge",
         "elastic",
-        pattern.band.elastic_mm,
-        pattern.band.girth_mm * 1.05,
+        elastic,
+        most,
         "the elastic is not longer than the band that holds it",
         fails="warning",
+        advice=words(
+            "The elastic ({elastic}) is longer than the band lets lie flat ({most}): it will fold "
+            "over inside. Take a shorter one.",
+            elastic=measure(elastic),
+            most=measure(most),
+        ),
     )

@@ -8,6 +8,7 @@ from typing import Final
 from outseam.draft.checks.seams import SEAM_MM
 from outseam.draft.checks.verdict import at_least, equal
 from outseam.draft.features.belt import WIDTH_OF_BAND
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 from outseam.draft.piece.ruler import ruler_length
@@ -54,12 +55,28 @@ def check_belt(pattern: Pattern) -> Iterator[Finding]:
         EASY_WIDTH_MM,
         "the belt is easily turned right side out; a wider elastic makes a wider one",
         fails="warning",
+        advice=words(
+            "The belt is {width} wide, {easy} can be turned right side out. Choose a wide belt or "
+            "a wider elastic.",
+            width=measure(width),
+            easy=measure(EASY_WIDTH_MM),
+        ),
+    )
+    tie, knot = (
+        ruler_length(belt.edge("long_left").path) - half_front,
+        KNOT_MM + KNOT_OF_WIDTH * width,
     )
     yield at_least(
         "belt fits its band",
         "tie",
-        ruler_length(belt.edge("long_left").path) - half_front,
-        KNOT_MM + KNOT_OF_WIDTH * width,
+        tie,
+        knot,
         "the belt reaches the centre front and beyond it far enough for a knot",
         fails="warning",
+        advice=words(
+            "Beyond the centre front the belt reaches {tie}; a knot and two ends take about "
+            "{knot}. Give it a longer tie.",
+            tie=measure(tie),
+            knot=measure(knot),
+        ),
     )

@@ -71,4 +71,6 @@ def check_curvature(pattern: Pattern) -> Iterator[Finding]:
             f"the {where} bends one way only",
             unit="count",
             fails="warning",
+            advice=f"The {where} curve bends both ways, which is hard to sew smooth. Look at it on "
+            "paper, and measure the crotch lengths again.",
         )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from outseam.curves.length import length
 from outseam.draft.checks.verdict import at_least, equal
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 
@@ -30,12 +31,24 @@ def check_foot(pattern: Pattern) -> Iterator[Finding]:
             HEM_MM,
             "the hem is as wide as the style asks",
             fails="warning",
+            advice=words(
+                "The finished hem measures {hem} all round; {asked} was asked for.",
+                hem=measure(hem_girth_mm(pattern)),
+                asked=measure(asked),
+            ),
         )
+    opens = hem_girth_mm(pattern) * (1.0 + pattern.block.ease.pull_strain)
     yield at_least(
         "foot goes through",
         "hem",
-        hem_girth_mm(pattern) * (1.0 + pattern.block.ease.pull_strain),
+        opens,
         pattern.measures.foot,
         "the hem, pulled on, passes heel and instep",
         fails="warning",
+        advice=words(
+            "The hem, stretched as far as it goes, opens to {opens}; heel and instep need {foot}. "
+            "Your foot may stick: choose a wider hem or leave a slit.",
+            opens=measure(opens),
+            foot=measure(pattern.measures.foot),
+        ),
     )

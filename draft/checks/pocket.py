@@ -14,6 +14,8 @@ from outseam.draft.checks.seams import SEAM_MM
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.features.divided_edge import edge_parts
 from outseam.draft.features.hand_size import hand_of, opening_for
+from outseam.draft.inputs.show import per_cent
+from outseam.draft.inputs.words import Words, measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords, ruler_length
@@ -58,29 +60,43 @@ def openings_mm(pattern: Pattern) -> dict[str, float]:
     return found
 
 
+def _too_narrow(pocket: str, hand: str, opening_mm: float, needed_mm: float) -> Words:
+    return words(
+        "The {pocket} opens {opening} wide; a {hand} needs {needed}. Measure the hand that is to "
+        "use it.",
+        pocket=pocket,
+        hand=hand,
+        opening=measure(opening_mm),
+        needed=measure(needed_mm),
+    )
+
+
 def check_openings(pattern: Pattern) -> Iterator[Finding]:
     """Compare every opening with the hands of the body's build: a middling one, a large one.
 
     A patch at the back is for things more than for hands, so a large hand is not asked of it.
     """
     hand = hand_of(pattern.measures)
+    middling, large = opening_for(hand.middling_mm), opening_for(hand.large_mm) - SEAM_MM
     for kind, opening in openings_mm(pattern).items():
         yield at_least(
             "a hand goes into the pocket",
             f"{kind} pocket",
             opening,
-            opening_for(hand.middling_mm),
+            middling,
             "the opening lets a middling hand in, three quarters of its girth at the knuckles",
             fails="warning",
+            advice=_too_narrow(f"{kind} pocket", "middling hand", opening, middling),
         )
         if kind != "patch":
             yield at_least(
                 "a hand goes into the pocket",
                 f"{kind} pocket, large hand",
                 opening,
-                opening_for(hand.large_mm) - SEAM_MM,
+                large,
                 "the opening lets a large hand in; measure the hand that is to use it",
                 fails="note",
+                advice=_too_narrow(f"{kind} pocket", "large hand", opening, large),
             )
 
 
@@ -101,6 +117,9 @@ def check_carry(pattern: Pattern) -> Iterator[Finding]:
             f"pockets from about {least:.0f} g/m2 on; a lighter one is dragged down by them",
             unit="count",
             fails="note",
+            advice="The fabric's weight is not given, so nothing can be said about whether it "
+            "carries pockets. A light one is dragged down by them: hang a bunch of keys on it and "
+            "look.",
         )
     else:
         yield at_least(
@@ -112,6 +131,8 @@ def check_carry(pattern: Pattern) -> Iterator[Finding]:
             "lighter one leave them out, or back the seams with tape and keep the bags light",
             unit="count",
             fails="warning",
+            advice=f"This fabric weighs {fabric.weight:.0f} g/m²; pockets want about {least:.0f} "
+            "or more. Leave them out, or back their seams with tape and keep the bags light.",
         )
     yield equal(
         "fabric carries pockets",
@@ -122,6 +143,7 @@ def check_carry(pattern: Pattern) -> Iterator[Finding]:
         "a fabric that carries pockets is not slippery; pockets drag a slippery one out of shape",
         unit="count",
         fails="warning",
+        advice="Pockets drag a slippery fabric out of shape. Leave them out if you can.",
     )
 
 
@@ -137,6 +159,9 @@ def check_fit(pattern: Pattern) -> Iterator[Finding]:
             "over it, a pocket gapes and its bag shows",
             unit="ratio",
             fails="note",
+            advice="At the hip these pants are drafted "
+            f"{per_cent(abs(pattern.block.ease.hip_ratio))} smaller than the body. Stretched over "
+            "it a pocket gapes and its bag shows.",
         )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from outseam.draft.checks.verdict import at_most
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 
@@ -20,4 +21,9 @@ def check_rise(pattern: Pattern) -> Iterator[Finding]:
         RISE_MM,
         "the top sits where this rise usually does; on this body the band leaves no room for it",
         fails="note",
+        advice=words(
+            "The top sits {raised} higher than this rise usually does: on this body the band "
+            "leaves no room for a lower one. A narrower elastic allows it.",
+            raised=measure(pattern.block.rise_raised_mm),
+        ),
     )

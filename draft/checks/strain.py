@@ -86,4 +86,7 @@ def check_strain(pattern: Pattern) -> Iterator[Finding]:
             f"at the {level.name} the fabric is stretched no further than it wears well",
             unit="ratio",
             fails="warning",
+            advice=f"At the {level.name} the fabric would be stretched {100 * level.strain:.1f} %; "
+            f"it wears well up to {100 * (limit + _ROUNDING):.0f} %. It will feel tight there: "
+            "choose an easier fit, or a fabric that stretches more.",
         )

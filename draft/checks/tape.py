@@ -16,16 +16,17 @@ def check_tape(pattern: Pattern) -> Iterator[Finding]:
     worst = largest_score(spec.body)
     found = suspects(spec.body, spec.units) if worst > SUSPECT_SD else ()
     if not found:
+        good = "every measurement goes with the others"
+        bad = "the measurements do not go together: measure again"
         yield at_most(
             "tape",
             "all measurements",
             worst,
             SUSPECT_SD,
-            "every measurement goes with the others"
-            if worst <= SUSPECT_SD
-            else "the measurements do not go together: measure again",
+            good if worst <= SUSPECT_SD else bad,
             unit="sd",
             fails="warning",
+            advice=f"{bad}.",
         )
     for s in found:
         yield at_most(
@@ -36,4 +37,5 @@ def check_tape(pattern: Pattern) -> Iterator[Finding]:
             sentence(s, spec.units),
             unit="sd",
             fails="warning",
+            advice=f"{sentence(s, spec.units)}.",
         )

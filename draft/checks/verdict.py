@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
 
-from outseam.draft.piece.piece import Finding
-
-Level = Literal["note", "warning", "error"]
+from outseam.draft.inputs.words import Sentence
+from outseam.draft.piece.piece import Doubt, Finding, FindingUnit
 
 
 def equal(
@@ -16,10 +14,11 @@ def equal(
     measured: float,
     expected: float,
     tolerance: float,
-    says: str,
+    says: Sentence,
     *,
-    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
-    fails: Level = "error",
+    unit: FindingUnit = "mm",
+    fails: Doubt = "error",
+    advice: Sentence = "",
 ) -> Finding:
     """Return a pass if `measured` is within `tolerance` of `expected`, else the level `fails`."""
     good = math.isfinite(measured) and abs(measured - expected) <= tolerance
@@ -32,6 +31,7 @@ def equal(
         tolerance=tolerance,
         unit=unit,
         says=says,
+        advice=advice,
     )
 
 
@@ -40,23 +40,14 @@ def at_least(
     where: str,
     measured: float,
     least: float,
-    says: str,
+    says: Sentence,
     *,
-    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
-    fails: Level = "error",
+    unit: FindingUnit = "mm",
+    fails: Doubt = "error",
+    advice: Sentence = "",
 ) -> Finding:
     """Return a pass if `measured` is not below `least`, else the level `fails`."""
-    good = math.isfinite(measured) and measured >= least
-    return Finding(
-        check=check,
-        where=where,
-        level="pass" if good else fails,
-        measured=measured,
-        expected=least,
-        tolerance=0.0,
-        unit=unit,
-        says=says,
-    )
+    return _limited(measured >= least, check, where, measured, least, says, unit, fails, advice)
 
 
 def at_most(
@@ -64,20 +55,35 @@ def at_most(
     where: str,
     measured: float,
     most: float,
-    says: str,
+    says: Sentence,
     *,
-    unit: Literal["mm", "ratio", "deg", "count", "sd"] = "mm",
-    fails: Level = "error",
+    unit: FindingUnit = "mm",
+    fails: Doubt = "error",
+    advice: Sentence = "",
 ) -> Finding:
     """Return a pass if `measured` is not above `most`, else the level `fails`."""
-    good = math.isfinite(measured) and measured <= most
+    return _limited(measured <= most, check, where, measured, most, says, unit, fails, advice)
+
+
+def _limited(
+    within: bool,
+    check: str,
+    where: str,
+    measured: float,
+    limit: float,
+    says: Sentence,
+    unit: FindingUnit,
+    fails: Doubt,
+    advice: Sentence,
+) -> Finding:
     return Finding(
         check=check,
         where=where,
-        level="pass" if good else fails,
+        level="pass" if within and math.isfinite(measured) else fails,
         measured=measured,
-        expected=most,
+        expected=limit,
         tolerance=0.0,
         unit=unit,
         says=says,
+        advice=advice,
     )

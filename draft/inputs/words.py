@@ -10,14 +10,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 from outseam.draft.inputs.show import Units, per_cent, show_given, show_length, show_limit
 
-#: How a quantity is shown: a length, to the millimetre or eighth; the least or the most that is
+#: How a quantity is shown: a length, to the millimetre or eighth; how far things are off, which is
+#: never shown as nothing; the least or the most that is
 #: allowed, rounded so that the limit passes itself; a length that was asked for, told as exactly as
 #: it was; what a machine's dial says, always in mm; a share in per cent; a whole number.
-Shown: TypeAlias = Literal["length", "least", "most", "given", "dial", "share", "count"]
+Shown: TypeAlias = Literal["length", "off", "least", "most", "given", "dial", "share", "count"]
+
+
+#: The smallest length that is shown.
+_SMALLEST: Final = {"cm": "0.1 cm", "mm": "0.1 mm", "in": '1/8"'}
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,10 @@ class Quantity:
         match self.shown:
             case "length":
                 return show_length(self.value, units)
+            case "off":
+                shown = show_length(self.value, units)
+                none = shown == show_length(0.0, units)
+                return f"less than {_SMALLEST[units]}" if none else shown
             case "least" | "most":
                 return show_limit(self.value, units, low=self.shown == "least")
             case "given":
@@ -79,6 +88,11 @@ def joined(between: str, parts: Iterable[Sentence]) -> Words:
 def measure(mm: float) -> Quantity:
     """Return a length as a quantity."""
     return Quantity(float(mm))
+
+
+def off(mm: float) -> Quantity:
+    """Return how far things are off as a quantity: never shown as nothing."""
+    return Quantity(abs(float(mm)), "off")
 
 
 def least_allowed(mm: float) -> Quantity:

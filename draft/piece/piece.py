@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from outseam.curves.path import Path
 from outseam.curves.point import Point
+from outseam.draft.inputs.words import Sentence
 
 Side = Literal["", "left", "right"]
 LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
@@ -128,21 +129,29 @@ class Seam:
     ease_mm: float = 0.0
 
 
+#: How grave it is that something does not hold: worth knowing; doubtful; not to be written.
+Doubt: TypeAlias = Literal["note", "warning", "error"]
+FindingUnit: TypeAlias = Literal["mm", "ratio", "deg", "count", "sd"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """The verdict of one check at one place. Lengths in mm, ratios as ratios, angles in degrees.
 
-    `level`: "pass" met; "note" worth knowing; "warning" doubtful; "error" not to be written.
+    `says` is what should hold, `advice` what is told to a person who sews where it does not: what
+    it means for the pants and what to do. `side` is the wearer's side where only one leg has it.
     """
 
     check: str
     where: str
-    level: Literal["pass", "note", "warning", "error"]
+    level: Literal["pass"] | Doubt
     measured: float
     expected: float
     tolerance: float
-    unit: Literal["mm", "ratio", "deg", "count", "sd"]
-    says: str
+    unit: FindingUnit
+    says: Sentence
+    advice: Sentence = ""
+    side: Side = ""
     data: dict[str, float] = field(default_factory=dict)
 
 

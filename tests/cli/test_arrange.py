@@ -145,5 +145,5 @@ def test_pieces_as_large_as_the_page_take_one_each():
 
 
 def test_a_piece_larger_than_the_paper_is_refused_in_words():
-    with pytest.raises(InputError, match=r"82 x 117 cm .*80 x 110 cm.*choose wider paper"):
+    with pytest.raises(InputError, match=r"82.1 cm x 116.9 cm .*80 cm x 110 cm.*wider paper"):
         arrange_whole([oblong(821, 1169)], 800.0, 1100.0)

@@ -7,7 +7,7 @@ draft's own checks again for the fabric turned, not by comparing two numbers.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from outseam.draft.checks.foot import check_foot
 from outseam.draft.checks.pull_on import check_pull_on
@@ -15,21 +15,12 @@ from outseam.draft.checks.strain import check_strain
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import ease_for
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import per_cent, show_length
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding, Piece
 
 #: Ease may fall short by this without anybody feeling it (ratio of the girth: 2 mm in a metre).
 _EASE_RATIO = 0.002
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
-    """Whether pieces may lie a quarter turned, and why not, as a sentence."""
-
-    allowed: bool
-    says: str = ""
 
 
 def turned_fabric(fabric: Fabric) -> Fabric:
@@ -57,8 +48,8 @@ def _in_turned(pattern: Pattern) -> Pattern:
     )
 
 
-def _worse(before: Pattern, after: Pattern, *, band: bool) -> tuple[Finding, ...]:
-    """Return what the checks find in the turned fabric only, for the band or for the legs."""
+def _worse(before: Pattern, after: Pattern, *, band: bool) -> bool:
+    """Whether the checks find something in the turned fabric only, for the band or the legs."""
 
     def found(p: Pattern) -> dict[tuple[str, str], Finding]:
         checks = (*check_strain(p), *check_pull_on(p), *check_foot(p))
@@ -69,43 +60,26 @@ def _worse(before: Pattern, after: Pattern, *, band: bool) -> tuple[Finding, ...
         }
 
     ok = {key for key, f in found(before).items() if f.level == "pass"}
-    return tuple(f for key, f in found(after).items() if key in ok and f.level != "pass")
+    return any(key in ok and f.level != "pass" for key, f in found(after).items())
 
 
-def legs_turned(pattern: Pattern) -> Verdict:
+def legs_turned(pattern: Pattern) -> bool:
     """Return whether the legs may lie a quarter turned, as they were drafted."""
-    fabric = pattern.spec.fabric
-    along, across = fabric.stretch_along_ratio, fabric.stretch_across_ratio
     try:
         turned = _in_turned(pattern)
-    except InputError as error:
-        return Verdict(allowed=False, says=f"turned, {error}")
+    except InputError:
+        return False
     short = turned.block.ease.hip_ratio - pattern.block.ease.hip_ratio
-    if short > _EASE_RATIO:
-        return Verdict(
-            allowed=False,
-            says=f"turned, the fabric stretches {per_cent(along)} round the body instead of "
-            f"{per_cent(across)}: the legs would have to be drafted "
-            f"{show_length(short * pattern.measures.hip, pattern.spec.units)} wider at the hip",
-        )
-    for finding in _worse(pattern, turned, band=False):
-        return Verdict(
-            allowed=False,
-            says=f"turned, the fabric stretches {per_cent(along)} round the body: "
-            f"it would not do at the {finding.where}",
-        )
-    return Verdict(allowed=True)
+    return short <= _EASE_RATIO and not _worse(pattern, turned, band=False)
 
 
-def band_turned(pattern: Pattern) -> Verdict:
+def band_turned(pattern: Pattern) -> bool:
     """Return whether the waistband may lie a quarter turned, as it was drafted."""
     try:
         turned = _in_turned(pattern)
-    except InputError as error:
-        return Verdict(allowed=False, says=f"turned, {error}")
-    for finding in _worse(pattern, turned, band=True):
-        return Verdict(allowed=False, says=f"turned, it would fail: {finding.says}")
-    return Verdict(allowed=True)
+    except InputError:
+        return False
+    return not _worse(pattern, turned, band=True)
 
 
 def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
@@ -125,4 +99,4 @@ def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
     if fabric.kind == "woven":
         return half
     band = piece.name in {p.name for p in pattern.band.pieces}
-    return quarter if (band_turned if band else legs_turned)(pattern).allowed else half
+    return quarter if (band_turned if band else legs_turned)(pattern) else half

@@ -90,7 +90,7 @@ def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
     if piece.any_grain:
         return (90, 270, 0, 180)
     band = piece.name in {p.name for p in pattern.band.pieces}
-    if band and fabric.kind == "knit" and band_turned(pattern).allowed:
+    if band and fabric.kind == "knit" and band_turned(pattern):
         return (90, 270, 0, 180)
     return (90, 270)
 

@@ -9,7 +9,8 @@ from outseam.curves.region import bounds
 from outseam.draft.checks.verdict import at_most, equal
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import OutseamError
-from outseam.draft.inputs.show import per_cent, show_length
+from outseam.draft.inputs.show import per_cent
+from outseam.draft.inputs.words import measure, off, words
 from outseam.draft.lay.model.border import Border, face_middle_mm, hem_mm, is_leg
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.border import leg_widths, wearer_side
@@ -125,14 +126,19 @@ def _level(placed: Placed, lay: Lay, pattern: Pattern, border: Border) -> Iterat
     _, low, _, high = bounds(placed.lie.path(hem))
     edge = sum(at_seams) / 2.0
     ends = [-_from_border(y, placed, lay, border) / growth for y in (low, high)]
-    off = max((e - edge for e in ends), key=abs)
+    arc = max((e - edge for e in ends), key=abs)
     yield at_most(
         "border level along the hem",
         f"{placed.key}, middle",
-        abs(off),
+        abs(arc),
         MATCH_MM,
-        f"the hem of the {placed.piece.title.lower()} is an arc: in its middle the border lies "
-        f"{abs(off):.0f} mm {'further' if off > 0 else 'less far'} above it than at the seams",
+        words(
+            "the hem of the {piece} is an arc: in its middle the border lies {by} {way} above it "
+            "than at the seams",
+            piece=placed.piece.title.lower(),
+            by=off(arc),
+            way="further" if arc > 0 else "less far",
+        ),
         fails="note",
     )
 
@@ -140,18 +146,17 @@ def _level(placed: Placed, lay: Lay, pattern: Pattern, border: Border) -> Iterat
 def _eye(placed: Placed, lay: Lay, border: Border) -> Iterator[Finding]:
     """The border's eye in the middle of the waistband's face."""
     middle = placed.lie.points([(0.0, face_middle_mm(placed.piece))])[0, 1]
-    off = _from_border(float(middle), placed, lay, border) - border.eye_mm
+    low = _from_border(float(middle), placed, lay, border) - border.eye_mm
+    why = words(": it is {by} too low, the border begins too near the selvedge", by=off(low))
     yield at_most(
         "eye in the middle of the band",
         placed.key,
-        abs(off),
+        abs(low),
         _EYE_MM,
-        f"the eye of the border lies in the middle of the face of the "
-        f"{placed.piece.title.lower()}"
-        + (
-            f": it is {abs(off):.0f} mm too low, the border begins too near the selvedge"
-            if off > _EYE_MM
-            else ""
+        words(
+            "the eye of the border lies in the middle of the face of the {piece}{why}",
+            piece=placed.piece.title.lower(),
+            why=why if low > _EYE_MM else "",
         ),
         fails="warning",
     )
@@ -160,16 +165,21 @@ def _eye(placed: Placed, lay: Lay, border: Border) -> Iterator[Finding]:
 def _meets(garment: int, pattern: Pattern, border: Border) -> Iterator[Finding]:
     """The border at each seam, front against back."""
     for mark in border_marks(pattern, border):
-        off = abs(mark.mismatch_mm)
+        apart = abs(mark.mismatch_mm)
+        ease = words(": they differ by {by}, ease it there", by=off(apart))
         yield at_most(
             "border meets at the seams",
             f"{garment + 1}, {mark.seam}, {mark.level}",
-            off,
+            apart,
             MATCH_MM,
-            f"the border's {mark.level} meets the {mark.seam} at the same distance from the hem "
-            "on front and back"
-            + (f": they differ by {off:.1f} mm, ease it there" if off > MATCH_MM else ""),
-            fails="warning" if off > _SHOWS_MM else "note",
+            words(
+                "the border's {level} meets the {seam} at the same distance from the hem on front "
+                "and back{ease}",
+                level=mark.level,
+                seam=mark.seam,
+                ease=ease if apart > MATCH_MM else "",
+            ),
+            fails="warning" if apart > _SHOWS_MM else "note",
         )
 
 
@@ -241,27 +251,34 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
             "the figures go on over the outseam at the height of the eye",
             fails="warning",
         )
-        off = _off_phase(a.inseam - b.inseam, repeat)
+        apart = abs(_off_phase(a.inseam - b.inseam, repeat))
         yield at_most(
             "repeat at the inseam",
             f"{where}, {leg}",
-            abs(off),
+            apart,
             MATCH_MM,
-            f"at the {leg} inseam the figures are {abs(off):.0f} mm apart: round the leg there is "
-            "no whole number of repeats",
+            words(
+                "at the {leg} inseam the figures are {by} apart: round the leg there is no whole "
+                "number of repeats",
+                leg=leg,
+                by=off(apart),
+            ),
             fails="note",
         )
     for name, fails in (("front", "warning"), ("back", "note")):
-        off = _off_phase(legs[name, "right"].crease - legs[name, "left"].crease, repeat)
+        apart = abs(_off_phase(legs[name, "right"].crease - legs[name, "left"].crease, repeat))
+        differ = words(
+            "the figures of left and right {name} are {by} apart, because both follow the fronts "
+            "over the outseams",
+            name=name,
+            by=off(apart),
+        )
         yield at_most(
             "repeat left and right",
             f"{where}, {name}",
-            abs(off),
+            apart,
             _EXACT_MM if name == "front" else MATCH_MM,
-            f"left and right {name} show the same figures"
-            if abs(off) <= MATCH_MM
-            else f"the figures of left and right {name} are {abs(off):.0f} mm apart, because both "
-            "follow the fronts over the outseams",
+            f"left and right {name} show the same figures" if apart <= MATCH_MM else differ,
             fails="warning" if fails == "warning" else "note",
         )
     bands = [p for p in own if p.border and not is_leg(p.part.piece)]
@@ -318,18 +335,26 @@ def turned_findings(pattern: Pattern) -> tuple[Finding, ...]:
         expected=then["hip"],
         tolerance=1.0,
         unit="mm",
-        says=f"laid along the border, the fabric stretches {per_cent(along)} round the body, not "
-        f"{per_cent(across)}; the pants are drafted for that, "
-        f"{show_length(abs(now['hip'] - then['hip']), spec.units)} "
-        f"{'wider' if now['hip'] >= then['hip'] else 'narrower'} at the hip than on the straight "
-        "grain",
+        says=words(
+            "laid along the border, the fabric stretches {along} round the body, not {across}; the "
+            "pants are drafted for that, {by} {way} at the hip than on the straight grain",
+            along=per_cent(along),
+            across=per_cent(across),
+            by=measure(abs(now["hip"] - then["hip"])),
+            way="wider" if now["hip"] >= then["hip"] else "narrower",
+        ),
     )
     worse = tuple(
         replace(
             f,
             check="turned fabric",
-            says=f"turned, the fabric does not stretch enough at the {f.where}: it should hold "
-            f"that {f.says}",
+            says=words(
+                "turned, the fabric does not stretch enough at the {where}: it should hold that "
+                "{says}",
+                where=f.where,
+                says=f.says,
+            ),
+            advice="",
         )
         for f in fresh
     )

@@ -19,6 +19,7 @@ from outseam.curves.length import length, param_at_length
 from outseam.curves.point import Point
 from outseam.draft.checks.verdict import at_most
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import off, words
 from outseam.draft.lay.model.border import face_middle_mm, is_leg
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
@@ -272,7 +273,7 @@ def _first_in_phase(rows: Sequence[tuple[float, float]], at: float, repeat: floa
         x = free
 
 
-def _off(mm: float, repeat: float | None) -> float:
+def _from_whole(mm: float, repeat: float | None) -> float:
     """Return the shortest way from a distance to a whole number of repeats."""
     return 0.0 if repeat is None else mm - repeat * round(mm / repeat)
 
@@ -309,7 +310,7 @@ def _phases(own: Sequence[Placed], pattern: Pattern, cloth: Cloth) -> Iterator[F
                 yield at_most(
                     f"repeat {name}",
                     p.key,
-                    abs(_off(at - rule, repeat)),
+                    abs(_from_whole(at - rule, repeat)),
                     _EXACT_MM,
                     f"the stripes of the {p.piece.title.lower()} match those of the others",
                     fails="warning",
@@ -331,17 +332,20 @@ def _on_leg(pocket: Placed, host: Host, own: Sequence[Placed], cloth: Cloth) -> 
     else:
         mine, theirs = mouth_ends(pocket.piece), mouth_ends(leg.piece)
     apart = pocket.lie.points(mine) - leg.lie.points(theirs)
-    along = max(abs(_off(float(d), cloth.repeat_along_mm)) for d in apart[:, 0])
-    across = max(abs(_off(float(d), cloth.repeat_across_mm)) for d in apart[:, 1])
-    off = max(along, across)
-    title = pocket.piece.title.lower()
+    along = max(abs(_from_whole(float(d), cloth.repeat_along_mm)) for d in apart[:, 0])
+    across = max(abs(_from_whole(float(d), cloth.repeat_across_mm)) for d in apart[:, 1])
+    apart_mm = max(along, across)
+    miss = words(": they are {by} apart", by=off(apart_mm))
     yield at_most(
         "stripes run on over the pocket",
         pocket.key,
-        off,
+        apart_mm,
         _EXACT_MM,
-        f"the stripes of the {title} meet those of its leg"
-        + (f": they are {off:.0f} mm apart" if off > _EXACT_MM else ""),
+        words(
+            "the stripes of the {piece} meet those of its leg{miss}",
+            piece=pocket.piece.title.lower(),
+            miss=miss if apart_mm > _EXACT_MM else "",
+        ),
         fails="warning",
     )
 
@@ -356,14 +360,19 @@ def _seams(pattern: Pattern) -> Iterator[Finding]:
     zero = on_outseam(front, level)[1] - on_outseam(back, level)[1]
     for seam in ("outseam", "inseam"):
         for says, a, b in _stations(front, back, seam):
-            off = (a[1] - b[1]) - zero
+            apart = abs(a[1] - b[1] - zero)
+            miss = words(": there they are {by} apart", by=off(apart))
             yield at_most(
                 "stripes meet",
                 f"{seam}, {says}",
-                abs(off),
+                apart,
                 MEETS_MM,
-                f"stripes meet at the {seam} at the {says}"
-                + (f": there they are {abs(off):.0f} mm apart" if abs(off) > MEETS_MM else ""),
+                words(
+                    "stripes meet at the {seam} at the {level}{miss}",
+                    seam=seam,
+                    level=says,
+                    miss=miss if apart > MEETS_MM else "",
+                ),
                 fails="note",
             )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import permutations
@@ -12,6 +13,7 @@ from outseam.curves.region import bounds
 from outseam.draft.fabric import Fabric
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import in_units
 from outseam.draft.lay.model.border import face_middle_mm, hem_mm, is_leg
 from outseam.draft.lay.model.cloth import cloth_of
 from outseam.draft.lay.model.positions import Slides
@@ -248,8 +250,17 @@ def test_the_draft_follows_the_stretch_that_comes_round_the_body(make_pattern: M
     assert finished(turned)["hip"] > finished(make_pattern(fabric=printed()))["hip"] + 5.0
     notes = [f for f in plan_lay([turned]).findings if f.check == "turned fabric"]
     assert notes[0].level == "note"
-    assert "25 %" in notes[0].says
-    assert "wider at the hip" in notes[0].says
+    assert "25 %" in in_units(notes[0].says, "cm")
+    assert re.search(r", \d[0-9 /]*\" wider at the hip", in_units(notes[0].says, "in"))
+
+
+def test_what_a_lay_says_is_in_the_units_of_the_file(make_pattern: Make) -> None:
+    figured = printed(stretch_along=0.25, border_repeat=83.0, border_eye=20.0)
+    said = [f.says for f in plan_lay([make_pattern(fabric=figured)]).findings]
+    metric = " ".join(in_units(s, "cm") for s in said)
+    assert re.search(r"\d cm apart", metric)
+    assert not re.search(r"\d mm\b", metric)
+    assert not re.search(r"\d (?:mm|cm)\b", " ".join(in_units(s, "in") for s in said))
 
 
 def test_stretch_along_not_given_is_warned_about(make_pattern: Make) -> None:

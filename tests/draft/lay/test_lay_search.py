@@ -213,7 +213,7 @@ def test_exactly_wide_enough_is_enough() -> None:
     cloth = Cloth(width_mm=200.0)
     assert too_broad(items([part(box_piece("box", 200.0, 10.0))], cloth), cloth) is None
     wide = items([part(box_piece("box", 200.1, 10.0))], cloth)
-    assert too_broad(wide, cloth, "cm") is not None
+    assert too_broad(wide, cloth) is not None
 
 
 def test_two_garments_share_one_fabric(make_pattern: Callable[..., Pattern]) -> None:

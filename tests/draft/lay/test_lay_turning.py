@@ -43,29 +43,22 @@ def test_a_piece_that_nothing_stretches_may_lie_anyhow_but_against_the_nap(
     assert turns_of(napped, belt) == (0,)
 
 
-def test_the_verdict_says_by_how_much(make_pattern: Callable[..., Pattern]) -> None:
-    verdict = legs_turned(make_pattern(fabric=knit(0.2)))
-    assert not verdict.allowed
-    assert "20 %" in verdict.says
-    assert "wider at the hip" in verdict.says
-
-
 def test_ease_drafted_for_less_stretch_allows_less_along(
     make_pattern: Callable[..., Pattern],
 ) -> None:
     """A loose fit hardly counts on the stretch; a close one needs nearly all of it."""
     loose = make_pattern(fabric=knit(0.47), fit="loose")
     close = make_pattern(fabric=knit(0.47), fit="close")
-    assert legs_turned(loose).allowed
-    assert not legs_turned(close).allowed
+    assert legs_turned(loose)
+    assert not legs_turned(close)
 
 
 def test_band_and_legs_are_judged_apart(make_pattern: Callable[..., Pattern]) -> None:
     """The band has to pass the hip when pulled on; the legs' own ease is another matter."""
     pattern = make_pattern(fabric=knit(0.30), fit="loose")
     turned = {p.name: len(turns_of(pattern, p)) for p in pattern.pieces}
-    assert band_turned(pattern).allowed == (turned["front_band"] == 4)
-    assert legs_turned(pattern).allowed == (turned["front"] == 4)
+    assert band_turned(pattern) == (turned["front_band"] == 4)
+    assert legs_turned(pattern) == (turned["front"] == 4)
 
 
 def test_turned_fabric_swaps_everything() -> None:
