@@ -19,8 +19,13 @@ SIDES: Final = ("none", "one", "both")
 RECOVERIES: Final = ("firm", "soft")
 
 
+#: From this weight on, g/m2, a fabric is heavy and wants a thicker needle; below the other it is
+#: light, wants a finer one, and stays limp without interfacing (common practice, no source).
+HEAVY_G: Final = 280.0
+LIGHT_G: Final = 140.0
+
 #: How pieces lie, as printed on them: with the most stretch round the body, or along a border.
-_STRETCH_LIES: Final = {
+STRETCH_LIES: Final = {
     "leg": "greatest stretch round the body",
     "band": "greatest stretch along the band",
 }
@@ -273,7 +278,7 @@ class Fabric:
         """
         if self.turned:
             return ALONG_BORDER[what]
-        return _STRETCH_LIES[what] if stretches else ""
+        return STRETCH_LIES[what] if stretches else ""
 
     @property
     def grain_says(self) -> str:

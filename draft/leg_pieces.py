@@ -83,30 +83,32 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
     outseam, waist = length(panel.outseam), length(panel.waist)
     count = 2 if back else 1
     notches = [
-        Notch(edge="crotch", at_mm=panel.curve_start_mm * 0.55, count=count, says="crotch"),
+        Notch(edge="crotch", at_mm=panel.curve_start_mm * 0.55, count=count, role="crotch"),
     ]
     if not block.turn_mm:
-        notches.append(Notch(edge="waist", at_mm=waist / 2.0, says="band quarter"))
+        notches.append(Notch(edge="waist", at_mm=waist / 2.0, role="band quarter"))
     # Where the front has its hip line: on the back the same distance from the hem, so they meet.
     hip = block.front.hip_from_hem_mm
     if outseam - hip > _CLEAR_MM / 2:
-        notches.append(Notch(edge="outseam", at_mm=outseam - hip, says="hip"))
+        notches.append(Notch(edge="outseam", at_mm=outseam - hip, role="hip"))
     knee = knee_from_hem_mm(block, m)
     if knee is not None:
-        notches.append(Notch(edge="outseam", at_mm=outseam - knee, says="knee"))
-        notches.append(Notch(edge="inseam", at_mm=knee, says="knee"))
+        notches.append(Notch(edge="outseam", at_mm=outseam - knee, role="knee"))
+        notches.append(Notch(edge="inseam", at_mm=knee, role="knee"))
     knee_y = None if knee is None else m.knee_height - block.crotch_line_height_mm
     upper, lower = lengthen_levels(knee_y, panel.hem_y)
     outline = outline_of(edges)
     lines: list[Line | None] = [
-        Line(kind="fold", path=panel.hem, label="hem fold"),
+        Line(kind="fold", path=panel.hem, label="hem fold", role="hem fold"),
         across(outline, panel.hip_y, "level", "hip"),
         across(outline, min(0.0, panel.point[1]) + 0.05 if back else 0.05, "level", "crotch line"),
         None if knee_y is None else across(outline, knee_y, "level", "knee"),
         across(outline, upper, "lengthen", "lengthen or shorten here"),
         across(outline, lower, "lengthen", "lengthen or shorten here"),
         upright(outline, panel.crease_x, "crease", "crease line"),
-        Line(kind="fold", path=panel.waist, label="casing fold") if block.turn_mm else None,
+        Line(kind="fold", path=panel.waist, label="casing fold", role="casing fold")
+        if block.turn_mm
+        else None,
     ]
     grain_x = panel.crease_x - 22.0
     top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)
@@ -118,6 +120,8 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
         title=f"{side.capitalize()} leg",
         copies=2,
         mirrored=True,
+        # Drawn with the outseam on the left, a front is the right one and a back the left one.
+        drawn_for="left" if back else "right",
         edges=edges,
         cut=cut_edges(edges),
         notches=tuple(notches),

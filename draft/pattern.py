@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from outseam.curves.length import length
-from outseam.draft.alter import SIDES, change_of, for_side, is_sided
+from outseam.draft.alter import SIDES, alteration_words, change_of, for_side, is_sided
 from outseam.draft.bands import BandContext, BandPlan
 from outseam.draft.bands.altered import altered_band
 from outseam.draft.block.block import Block, build_block
@@ -17,13 +17,11 @@ from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import sentence, suspects
 from outseam.draft.checks import run_checks
-from outseam.draft.features import apply_features
-from outseam.draft.features.feature import Make
+from outseam.draft.features import apply_features, wanted
 from outseam.draft.inputs.errors import UnsolvableError, raised_in
-from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.text import capital
 from outseam.draft.leg_pieces import leg_piece, leg_seams
-from outseam.draft.model import Pattern, band_level_mm
+from outseam.draft.model import Make, Pattern, band_level_mm
 from outseam.draft.piece.piece import Piece, Seam
 from outseam.draft.sided import put_together
 from outseam.draft.spec.spec import Spec
@@ -69,18 +67,9 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
     return replace(plan, seams=tuple(_onto(s, edges) for s in plan.seams))
 
 
-def altered_notes(spec: Spec) -> tuple[str, ...]:
+def _altered_notes(spec: Spec) -> tuple[str, ...]:
     """Return what is printed on the legs about alterations, one line for each."""
-    totals: dict[tuple[str, str], float] = {}
-    for a in sorted(spec.alter, key=lambda a: a.amount):
-        totals[a.what, a.side] = totals.get((a.what, a.side), 0.0) + a.amount
-    order = dict.fromkeys((a.what, a.side) for a in spec.alter)
-    return tuple(
-        f"altered: {what} {show_length(totals[what, side], spec.units)}"
-        + (f", {side} leg" if side else "")
-        for what, side in order
-        if totals[what, side]
-    )
+    return tuple(f"altered: {said}" for said in alteration_words(spec.alter, spec.units))
 
 
 def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
@@ -94,7 +83,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
     """
     band = build_band(spec, m, block, other)
     legs = tuple(
-        _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), altered_notes(spec))
+        _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), _altered_notes(spec))
         for back in (False, True)
     )
     make = apply_features(
@@ -114,6 +103,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         band=band,
         pieces=make.pieces,
         seams=make.seams,
+        features=wanted(spec.style),
         other_block=other,
     )
     return replace(pattern, findings=(*run_checks(pattern), *make.findings))

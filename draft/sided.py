@@ -19,15 +19,6 @@ from outseam.draft.piece.piece import Piece, Seam, Stretch, cut_words, sided_nam
 from outseam.draft.piece.piece import Side as PieceSide
 from outseam.draft.spec.spec import Spec
 
-#: On which of the wearer's sides a piece lies as it is drawn, printed side up, when its right side
-#: faces out: drawn with the outseam on the left, a front is the right one and a back the left one.
-#: The bag of a scoop pocket lies wrong side out, so that its right side meets the facing's.
-DRAWN_FOR: Final = {
-    "front": "right",
-    "back": "left",
-    "pocket_facing": "right",
-    "pocket_bag": "left",
-}
 #: The wearer's side at the beginning of a band's lower edge, seen from outside.
 _BEGINS: Final = {"front_band": "right", "back_band": "left"}
 #: A stretch of a band that ends within this of the centre is meant to end there.
@@ -50,7 +41,7 @@ def _same(a: Piece, b: Piece) -> bool:
 def _for_side(piece: Piece, side: PieceSide) -> Piece:
     """Return a piece as the one of a side, cut half as often."""
     copies = piece.copies // 2
-    over = copies == 1 and DRAWN_FOR.get(piece.name, side) != side
+    over = copies == 1 and (piece.drawn_for or side) != side
     words = cut_words(copies, mirrored=copies > 1 and piece.mirrored, lining=piece.lining)
     if copies == 1:
         words += ", printed side down" if over else ", printed side up"
@@ -61,6 +52,7 @@ def _for_side(piece: Piece, side: PieceSide) -> Piece:
         copies=copies,
         mirrored=copies > 1 and piece.mirrored,
         side=side,
+        completes=sided_name(piece.completes, side) if piece.completes else "",
         turned_over=over,
         cut_note=words,
     )
@@ -139,6 +131,7 @@ def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
         band=left.band,
         pieces=tuple(pieces),
         seams=(*sided, *shared),
+        features=left.features,
         other_block=right.block,
         legs=(left, right),
     )

@@ -16,10 +16,19 @@ FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")
 BAND_PLACES: Final = ("border", "plain")
 
-#: The words of `pocket` and `belt`. Each but "none" is a feature of `draft/features/`, which cannot
-#: be asked from here because features look at the style; a test compares the two.
-POCKET_NAMES: Final = ("none", "scoop", "side-seam", "patch")
-BELT_NAMES: Final = ("none", "wide", "narrow")
+#: The words of `pocket` and `belt`, each with where its feature is to be found, in the order in
+#: which they are applied. They are named and not imported, because features look at the style.
+POCKETS: Final = {
+    "none": "",
+    "scoop": "outseam.draft.features.scoop:POCKET",
+    "side-seam": "outseam.draft.features.side_seam:POCKET",
+    "patch": "outseam.draft.features.patch:POCKET",
+}
+BELTS: Final = {
+    "none": "",
+    "wide": "outseam.draft.features.belt:WIDE",
+    "narrow": "outseam.draft.features.belt:NARROW",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -153,7 +162,7 @@ class Style:
     pocket: Annotated[
         tuple[str, ...],
         Choices(
-            choices=POCKET_NAMES,
+            choices=POCKETS.keys(),
             help="pockets: a scoop cut away at the front hip, one in the side seam, patches on the "
             'back; one word, or two in a list, such as ["scoop", "patch"]',
             also=("pockets",),
@@ -195,7 +204,7 @@ class Style:
     belt: Annotated[
         str,
         Choice(
-            choices=BELT_NAMES,
+            choices=BELTS.keys(),
             help="a belt caught in the side seams of the waistband and tied at the front: as wide "
             "as the band, or half of it",
             also=("tie", "tie_belt", "sash"),

@@ -15,7 +15,7 @@ from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds
 from outseam.draft.block.panels import Panel, smooth
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.piece import OPENING_ENDS, Piece
 from outseam.draft.piece.ruler import x_at
 from outseam.draft.variants import Comparison
 
@@ -89,7 +89,7 @@ def _details(piece: Piece) -> tuple[Path, ...]:
     found = [e.path for e in piece.edges if e.name not in _LEG_EDGES]
     found += [x.path for x in piece.lines if x.kind == "topstitch"]
     for notch in piece.notches:
-        if notch.says.startswith("pocket opening"):
+        if notch.role in OPENING_ENDS:
             seam = piece.edge(notch.edge).path
             u = param_at_length(seam, min(notch.at_mm, length(seam)))
             (x, y), (nx, ny) = point_at(seam, u), right_of(direction_at(seam, u))

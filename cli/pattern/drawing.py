@@ -141,10 +141,6 @@ def _line_label(mark: Line, place: Place) -> Label:
     )
 
 
-#: Notches that are told apart by a word beside them; the others by where they are.
-NAMED_NOTCHES = ("pocket opening, top", "pocket opening, end", "pocket mouth", "belt")
-
-
 def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
     """Draw a notch: one or two ticks from the cutting line in to the sewing line."""
     edge = piece.edge(notch.edge)
@@ -155,12 +151,12 @@ def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
         p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
         far = (p[0] + n[0] * edge.allowance_mm, p[1] + n[1] * edge.allowance_mm)
         out.stroke("notches", place.path(line(p, far)), NOTCH)
-    if notch.says in NAMED_NOTCHES:
+    if notch.named:
         u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), total))
         (x, y), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
         out.items["words"].append(
             Label(
-                text=notch.says,
+                text=notch.role,
                 at=place.point((x - 2.0 * nx, y - 2.0 * ny - 0.36 * SMALL_MM)),
                 size_mm=SMALL_MM,
                 angle_deg=place.turn_deg,

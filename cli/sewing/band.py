@@ -36,8 +36,8 @@ from outseam.curves.region import bounds
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.piece.ruler import Floats
-from outseam.draft.sewing.settings import gap_mm
-from outseam.draft.sewing.step import Job
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import gap_mm
 
 _BAR = Pen(width_mm=0.45)
 
@@ -147,8 +147,8 @@ def _top(pattern: Pattern, *, gap: float | None) -> Board:
     for flip in (1.0, -1.0):
         for t in ticks_of(pattern.piece("back"), ("waist",)):
             at = ((t.at[0] - centre) * flip, t.at[1])
-            ticks.append(Tick(at=at, out=(t.out[0] * flip, t.out[1]), count=t.count, says=t.says))
-    ticks.append(Tick(at=(0.0, float(line[0, 1])), out=(0.0, 1.0), count=2, says="centre back"))
+            ticks.append(Tick(at=at, out=(t.out[0] * flip, t.out[1]), count=t.count, role=t.role))
+    ticks.append(Tick(at=(0.0, float(line[0, 1])), out=(0.0, 1.0), count=2, role="centre back"))
     board.ticks(ticks, view)
     x = float(line[-1, 0]) * 0.55
     fold = view([(x, float(np.interp(-x, -line[:, 0], line[:, 1])) - high)])[0]

@@ -20,9 +20,9 @@ from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.curves.path import Path, join, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten
-from outseam.draft.features.divided_edge import COMPLETED_BY, edge_parts
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.divided_edge import edge_parts
+from outseam.draft.piece.piece import NotchRole, Piece
 from outseam.draft.piece.ruler import Floats, chords
 
 #: Pictures are so wide, and at most so high.
@@ -124,7 +124,7 @@ def cut_of(piece: Piece) -> Floats:
 def leg_of(pattern: Pattern, name: str) -> Floats:
     """Return the cutting line of a leg with its pocket facing in place, closed (n, 2)."""
     piece = pattern.piece(name)
-    parts = [p for p in pattern.pieces if p.name in (name, COMPLETED_BY.get(name))]
+    parts = [p for p in pattern.pieces if name in (p.name, p.completes)]
     if len(parts) == 1:
         return cut_of(piece)
     whole = shapely.union_all([area_of(cut_of(p)) for p in parts])
@@ -210,7 +210,7 @@ class Tick:
     at: Point
     out: Point
     count: int
-    says: str
+    role: NotchRole
 
 
 def ticks_of(piece: Piece, edges: Sequence[str] = ()) -> tuple[Tick, ...]:
@@ -229,7 +229,7 @@ def ticks_of(piece: Piece, edges: Sequence[str] = ()) -> tuple[Tick, ...]:
                 at=(float(x), float(y)),
                 out=(float(uy), float(-ux)),
                 count=n.count,
-                says=n.says,
+                role=n.role,
             )
         )
     return tuple(found)

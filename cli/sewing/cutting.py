@@ -33,8 +33,8 @@ from outseam.draft.lay.model.border import hem_mm
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.border import marks_of
-from outseam.draft.sewing.settings import BASTE_MM, SEAM_STITCH_MM
-from outseam.draft.sewing.step import Job
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import BASTE_MM, SEAM_STITCH_MM
 
 _STITCH = Pen(width_mm=0.45, dash_mm=(SEAM_STITCH_MM - 0.6, 0.6))
 _THREAD = Pen(width_mm=0.3)

@@ -33,11 +33,11 @@ from outseam.cli.sewing.canvas import (
     torso,
 )
 from outseam.draft.block.panels import Panel
-from outseam.draft.features.divided_edge import COMPLETED_BY
 from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import OPENING_ENDS
 from outseam.draft.piece.ruler import Floats
-from outseam.draft.sewing.settings import casing_stitch_mm, gap_mm, inside_mm
-from outseam.draft.sewing.step import Job
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import casing_stitch_mm, gap_mm, inside_mm
 
 #: The leg inside is drawn so much higher on paper, so that its edges show.
 _INNER_MM = (0.7, 1.1)
@@ -50,7 +50,7 @@ _HEM_SHOWN_MM = 230.0
 def _seam_ticks(pattern: Pattern, seam: str) -> list[Tick]:
     """Return the notches of a long seam as they lie on the back."""
     found = list(ticks_of(pattern.piece("back"), (seam,)))
-    return [t for t in found if not t.says.startswith("pocket opening")]
+    return [t for t in found if t.role not in OPENING_ENDS]
 
 
 def _through_hem(pattern: Pattern, seam: str) -> Floats:
@@ -108,7 +108,7 @@ def crotch(pattern: Pattern) -> Scene:
         for t in ticks_of(piece, ("crotch",)):
             at = (np.array(t.at) - point) * flip
             out = np.array(t.out) * flip
-            ticks.append(Tick(at=tuple(at), out=tuple(out), count=t.count, says=t.says))
+            ticks.append(Tick(at=tuple(at), out=tuple(out), count=t.count, role=t.role))
     view = fitted(shapes, (2.0, 44.0, 5.0, HIGH_MM - 4.0))
     for s in shapes:
         board.shape(shifted(view(s), *_INNER_MM), RIGHT)
@@ -250,7 +250,7 @@ def finished(pattern: Pattern) -> Scene:
         board.shape(view(s), RIGHT)
     if high:
         board.shape(view(band), LINING)
-    if any(p.name in COMPLETED_BY.values() for p in pattern.pieces):
+    if any(e.name == "mouth" for e in pattern.piece("front").edges):
         mouth = shifted(piece_line(pattern.piece("front"), "mouth"), -centre, 0.0)
         for p in (mouth, flipped(mouth)):
             board.line(view(p), EDGE)

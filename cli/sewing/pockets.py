@@ -38,6 +38,7 @@ from outseam.cli.sewing.canvas import (
 )
 from outseam.curves.point import Point
 from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import OPENING_ENDS
 from outseam.draft.piece.ruler import Floats
 
 
@@ -58,7 +59,9 @@ def patch(pattern: Pattern) -> Scene:
     """The back with its pocket stitched on."""
     board = Board("A back pocket stitched on")
     back = pattern.piece("back")
-    place = line_of(next(k.path for k in back.lines if k.label == "back pocket"))
+    drawn = back.line("pocket place")
+    assert drawn is not None, "the back shows where its pocket goes"
+    place = line_of(drawn.path)
     shape = above(leg_of(pattern, "back"), torso(pattern, float(place[:, 1].min())))
     view = fitted([shape], (4.0, 44.0, 2.0, HIGH_MM - 2.0))
     board.shape(view(shape), RIGHT)
@@ -137,7 +140,7 @@ def side_pocket(pattern: Pattern) -> Scene:
     board.shape(view(shape), RIGHT)
     board.shape(view(cut_of(bag)), WRONG)
     board.line(view(piece_line(bag, "outseam")), SEWN)
-    ticks = [t for t in ticks_of(front, ("outseam",)) if t.says.startswith("pocket")]
+    ticks = [t for t in ticks_of(front, ("outseam",)) if t.role in OPENING_ENDS]
     board.ticks(ticks, view)
     (x0, y0), (_, y1) = view([t.at for t in ticks])
     board.line([(x0 - 2.6, y0), (x0 - 2.6, y1)], FINE)
@@ -165,7 +168,7 @@ def outseam_pocket(pattern: Pattern) -> Scene:
     board.shape(view(out), LINING)
     board.shape(view(back), RIGHT)
     board.shape(view(front), WRONG)
-    ticks = [t for t in ticks_of(pattern.piece("back"), ("outseam",)) if "opening" in t.says]
+    ticks = [t for t in ticks_of(pattern.piece("back"), ("outseam",)) if t.role in OPENING_ENDS]
     tops = sorted((t.at[1] for t in ticks), reverse=True)
     upper = edge_of(pattern, "back", "outseam")
     board.line(view(line_within(upper, tops[0])), SEWN)

@@ -10,7 +10,7 @@ from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length,
 from outseam.draft.lay.model.border import hem_mm, is_leg
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.border_report import BorderMark
-from outseam.draft.lay.ways.stripe_pockets import PATCH, patch_tilt_rad
+from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
 
 _FACES = ("face up", "FACE DOWN")
 #: Which way the top of a piece points on the drawing, by its turn.
@@ -197,7 +197,8 @@ def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
         "you want; from there on the distances between pieces are what counts. Before cutting "
         "look whether the same stripe runs through the hem and the hip of every leg."
     ]
-    pockets = [(n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == PATCH]
+    placed = list(enumerate(lay.placed, start=1))
+    pockets = [(n, p) for n, p in placed if p.part.piece.line("pocket top") is not None]
     if pockets:
         tilts = {abs(math.degrees(patch_tilt_rad(p.part.piece))) for _, p in pockets}
         numbers = " and ".join(str(n) for n, _ in pockets)

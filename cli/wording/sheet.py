@@ -8,7 +8,6 @@ import re
 from outseam.draft.bands import band_named
 from outseam.draft.checks.strain import Level
 from outseam.draft.fabric import Fabric, classify_stretch
-from outseam.draft.features import wanted
 from outseam.draft.fits import Ease, fit_named
 from outseam.draft.inputs.show import YARD_MM, Units, per_cent, show_length
 from outseam.draft.legs import leg_named
@@ -103,7 +102,7 @@ def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
         ("length", length_words(style, units)),
         ("waistband", f"{style.band}: {band_named(style.band).says}"),
     ]
-    extras = "; ".join(f.says for f in wanted(style))
+    extras = "; ".join(f.says for f in pattern.features)
     if extras:
         rows.append(("with", extras))
     return tuple(rows)

@@ -44,7 +44,7 @@ from outseam.draft.buying.notions import (
 )
 from outseam.draft.checks.pull_on import ELASTIC_STRETCH
 from outseam.draft.checks.seams import measured_mm
-from outseam.draft.fabric import ALONG_BORDER
+from outseam.draft.fabric import ALONG_BORDER, STRETCH_LIES
 from outseam.draft.figures.finished import finished
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
@@ -103,7 +103,7 @@ def project(pattern: Pattern) -> Section:
 def _lay_words(pattern: Pattern, piece: Piece) -> str:
     """Return how a piece lies on the fabric and what is to be done with it."""
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
-    notes = [n for n in piece.notes if stretches or not n.startswith("greatest stretch")]
+    notes = [n for n in piece.notes if stretches or n not in STRETCH_LIES.values()]
     grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
     if set(notes) & set(ALONG_BORDER.values()):
         return "; ".join(notes)

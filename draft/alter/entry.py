@@ -11,7 +11,7 @@ from outseam.draft.alter.alteration import Alteration
 from outseam.draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
 from outseam.draft.block.change import NONE, Change
 from outseam.draft.inputs.errors import InputError, raised_in
-from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.tables import read_table
 from outseam.draft.inputs.text import describe
 from outseam.draft.inputs.value_kinds import Choice, Kind, Length, Text
@@ -197,3 +197,16 @@ def change_of(asked: Iterable[Asked]) -> Change:
         if amount:
             total = total + one.change.times(amount)
     return total
+
+
+def alteration_words(asked: tuple[Asked, ...], units: Units) -> tuple[str, ...]:
+    """What each alteration comes to in all: `full seat 1 cm, left leg`; in the order of asking."""
+    totals: dict[tuple[str, str], float] = {}
+    for a in sorted(asked, key=lambda a: a.amount):
+        totals[a.what, a.side] = totals.get((a.what, a.side), 0.0) + a.amount
+    order = dict.fromkeys((a.what, a.side) for a in asked)
+    return tuple(
+        f"{what} {show_length(totals[what, side], units)}" + (f", {side} leg" if side else "")
+        for what, side in order
+        if totals[what, side]
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from outseam.curves.path import line
 from outseam.draft.bands.band import BandContext
 from outseam.draft.piece.allowance import cut_edges
-from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Edge, Line, Notch, NotchRole, Piece, Seam, Stretch
 
 
 def tube(
@@ -57,11 +57,16 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
     flat = 2.0 * c.height_mm
     edges = rectangle(width, flat, c.seam_mm)
     count = 1 if side == "front" else 2
-    quarters = ((0.25, 1, "quarter"), (0.5, count, f"centre {side}"), (0.75, 1, "quarter"))
+    centre: NotchRole = "centre front" if side == "front" else "centre back"
+    places: tuple[tuple[float, int, NotchRole], ...] = (
+        (0.25, 1, "quarter"),
+        (0.5, count, centre),
+        (0.75, 1, "quarter"),
+    )
     notches = tuple(
-        Notch(edge=e, at_mm=width * at, count=n, says=says)
+        Notch(edge=e, at_mm=width * at, count=n, role=role)
         for e in ("lower", "upper")
-        for at, n, says in quarters
+        for at, n, role in places
     )
     middle = flat / 2.0
     lines = (

@@ -6,14 +6,14 @@ necessary, so a piece or seam added by a feature is counted without being named 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from outseam.draft.checks.seams import measured_mm
-from outseam.draft.fabric import Fabric
+from outseam.draft.fabric import HEAVY_G, LIGHT_G, Fabric
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Edge, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Piece, Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
 
 #: The ends of an elastic are laid over each other by this and stitched (common practice, no
@@ -26,11 +26,6 @@ SPARE_RATIO: Final = 0.25
 
 #: A stretch of which no more than this is left out of earlier seams is sewn already.
 _SAME_MM: Final = 1.0
-
-#: From this weight on, g/m2, a fabric wants a thicker needle; below the other a finer one (common
-#: practice, no source).
-HEAVY_G: Final = 280.0
-LIGHT_G: Final = 140.0
 
 #: From this stretch on a knit is sewn with a stretch needle: the trade's "stretchy" class.
 STRETCH_NEEDLE_RATIO: Final = 0.5
@@ -146,20 +141,11 @@ def separate_seams(pattern: Pattern) -> tuple[tuple[Seam, bool], ...]:
     return tuple(found)
 
 
-def unsewn_edges(pattern: Pattern) -> Iterator[tuple[Piece, Edge]]:
-    """Yield the edges that no seam of the pattern names, with their pieces."""
-    named = {(s.piece, s.edge) for seam in pattern.seams for s in (seam.a, seam.b)}
-    for piece in pattern.pieces:
-        for edge in piece.edges:
-            if (piece.name, edge.name) not in named:
-                yield piece, edge
-
-
 def centre_seams(pattern: Pattern) -> tuple[tuple[Piece, float], ...]:
     """Return the legs whose crotch edges are sewn to their own mirror images, and how long, mm."""
     return tuple(
         (piece, ruler_length(edge.path))
-        for piece, edge in unsewn_edges(pattern)
+        for piece, edge in pattern.unsewn_edges()
         if edge.name == "crotch"
     )
 
@@ -180,7 +166,7 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
         if separate:
             longer = max(measured_mm(pattern, seam.a), measured_mm(pattern, seam.b))
             add(seam.name.split(",")[0], "seam", longer * times_sewn(pattern, seam))
-    for piece, edge in unsewn_edges(pattern):
+    for piece, edge in pattern.unsewn_edges():
         mm = ruler_length(edge.path) * piece.copies
         if edge.name.endswith("_cut"):
             add(edge.name.removesuffix("_cut"), "hem", mm)

@@ -15,14 +15,11 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Final, Literal, TypeAlias
 
-from outseam.draft.buying.notions import LIGHT_G, SPARE_RATIO, ThreadUse, elastic_of, thread_of
+from outseam.draft.buying.notions import SPARE_RATIO, ThreadUse, elastic_of, thread_of
 from outseam.draft.fabric import Fabric
-from outseam.draft.features.patch import FACING_MM
 from outseam.draft.inputs.show import YARD_MM, Units, show_length, show_ratio
 from outseam.draft.lay.ways.quick import FabricLength, fabric_length, length_on, lining_length
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Piece
-from outseam.draft.piece.ruler import ruler_length
 
 PRACTICE: Final = "common practice, no source"
 MEMORY: Final = (
@@ -336,20 +333,7 @@ def _thread(pattern: Pattern) -> Iterator[Entry]:
 
 def openings_mm(pattern: Pattern) -> float:
     """Return the length of all pocket openings that want tape: mouths, and gaps in side seams."""
-    mouths = [
-        ruler_length(e.path) * p.copies
-        for p in pattern.pieces
-        if p.part == "front"
-        for e in p.edges
-        if e.name == "mouth"
-    ]
-    if mouths:
-        return sum(mouths)
-    for p in pattern.pieces:
-        ends = [n.at_mm for n in p.notches if n.says.startswith("pocket opening")]
-        if p.part == "pocket_bag" and len(ends) == 2:
-            return 2.0 * (max(ends) - min(ends))
-    return 0.0
+    return sum(pocket.tape_mm(pattern) for pocket in pattern.pockets)
 
 
 def _tape(pattern: Pattern) -> Iterator[Entry]:
@@ -366,27 +350,6 @@ def _tape(pattern: Pattern) -> Iterator[Entry]:
     )
 
 
-def _stiffened(pattern: Pattern) -> Iterator[tuple[str, float, float, int]]:
-    """Yield what gets interfacing: why, and the size of each strip and how many, mm."""
-    fabric = pattern.spec.fabric
-    limp = fabric.weight is None or fabric.weight < LIGHT_G
-    for piece in pattern.pieces:
-        if piece.part == "patch_pocket" and fabric.kind == "knit":
-            yield "the facing of each patch pocket", _across_mm(piece), FACING_MM, piece.copies
-        if piece.part == "belt" and limp:
-            along = ruler_length(piece.edge("long_left").path)
-            why = "the belt, because the fabric is light"
-            if fabric.weight is None:
-                why = "the belt, if the fabric is light (its weight is not given)"
-            yield why, _across_mm(piece), along, piece.copies
-
-
-def _across_mm(piece: Piece) -> float:
-    """Return how far a piece's sewing outline reaches across."""
-    ends = [x for e in piece.edges for x in (e.path.start[0], e.path.end[0])]
-    return max(ends) - min(ends)
-
-
 def _interfacing(pattern: Pattern) -> Iterator[Entry]:
     units = pattern.spec.units
     if pattern.spec.style.band == "flat":
@@ -395,19 +358,19 @@ def _interfacing(pattern: Pattern) -> Iterator[Entry]:
             what="no interfacing for the waistband",
             reason="a flat band has to stretch over the hip and holds by springing back",
         )
-    found = list(_stiffened(pattern))
+    found = [strip for f in pattern.features for strip in f.stiffened(pattern)]
     if not found:
         return
     wide = INTERFACING_IN if units == "in" else INTERFACING_CM
     # Strips of one kind side by side across the interfacing, then the next kind.
     needed = 0.0
-    for _, across, along, count in found:
-        a_row = max(1, int(wide // across))
-        needed += along * math.ceil(count / a_row)
+    for strip in found:
+        a_row = max(1, int(wide // strip.across_mm))
+        needed += strip.along_mm * math.ceil(strip.count / a_row)
     yield Entry(
         kind="interfacing",
         what=f"light fusible interfacing that gives, {show_length(wide, units)} wide",
         buy_mm=rounded_up_mm(needed / (1.0 - _FUSING_RATIO) + SQUARING_MM, units),
         needed_mm=needed,
-        reason=" and ".join(dict.fromkeys(why for why, *_ in found)),
+        reason=" and ".join(dict.fromkeys(strip.why for strip in found)),
     )

@@ -7,12 +7,13 @@ from typing import Final
 
 from outseam.draft.checks.seams import SEAM_MM
 from outseam.draft.checks.verdict import at_least, equal
-from outseam.draft.features.belt import WIDTH_OF_BAND
 from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 from outseam.draft.piece.ruler import ruler_length
 
+#: Width of the belt over the height of the finished band (common practice, no source).
+WIDTH_OF_BAND: Final = {"wide": 1.0, "narrow": 0.5}
 #: A tube narrower than this is hard to turn right side out (common practice, no source).
 EASY_WIDTH_MM: Final = 15.0
 #: A knot and two short ends take this and some widths of the belt (common practice, no source).

@@ -11,8 +11,8 @@ from outseam.curves.path import Floats, Path
 from outseam.curves.point import turn
 from outseam.curves.tolerance import JOIN_MM
 from outseam.draft.checks.verdict import at_most, equal
-from outseam.draft.features.divided_edge import edge_parts
 from outseam.draft.model import Pattern
+from outseam.draft.piece.divided_edge import edge_parts
 from outseam.draft.piece.piece import Finding, Piece
 
 ANGLE_DEG = 1.0
@@ -25,8 +25,15 @@ def corner_deg(into: Path, out: Path) -> float:
 
 def top_edge(piece: Piece) -> Path:
     """Return a leg's top edge: the seam that carries the band, or the fold of a cut-on casing."""
-    folds = [x.path for x in piece.lines if x.label == "casing fold"]
-    return folds[0] if folds else piece.edge("waist").path
+    fold = piece.line("casing fold")
+    return piece.edge("waist").path if fold is None else fold.path
+
+
+def hem_fold(leg: Piece) -> Path:
+    """Return the line at which a leg's hem is turned up."""
+    fold = leg.line("hem fold")
+    assert fold is not None, "every leg has a hem"
+    return fold.path
 
 
 def _side_corner(pattern: Pattern, leg: Piece) -> tuple[Path, Path]:
@@ -41,10 +48,7 @@ def _side_corner(pattern: Pattern, leg: Piece) -> tuple[Path, Path]:
 
 def check_corners(pattern: Pattern) -> Iterator[Finding]:
     """Measure the angles that add up to a straight line once the seam is sewn."""
-    fold = {
-        n: next(x.path for x in pattern.piece(n).lines if x.label == "hem fold")
-        for n in ("front", "back")
-    }
+    fold = {n: hem_fold(pattern.piece(n)) for n in ("front", "back")}
     for corner in ("crotch point", "side at the waist", "outseam at the hem", "inseam at the hem"):
         total = 0.0
         for name in ("front", "back"):

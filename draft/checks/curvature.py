@@ -11,8 +11,8 @@ from outseam.curves.evaluate import curvatures_all
 from outseam.curves.length import length, param_at_length
 from outseam.curves.path import Floats, Path
 from outseam.draft.checks.verdict import equal
-from outseam.draft.features.divided_edge import edge_length, edge_parts
 from outseam.draft.model import Pattern
+from outseam.draft.piece.divided_edge import edge_length, edge_parts
 from outseam.draft.piece.piece import Finding
 
 #: Curvature below this (a radius of twenty metres) is straight.

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from outseam.curves.point import turn
+from outseam.draft.body.hand_size import hand_of, opening_for
 from outseam.draft.checks.corners import ANGLE_DEG, corner_deg
 from outseam.draft.checks.seams import SEAM_MM
 from outseam.draft.checks.verdict import at_least, at_most, equal
-from outseam.draft.features.divided_edge import edge_parts
-from outseam.draft.features.hand_size import hand_of, opening_for
 from outseam.draft.inputs.show import per_cent
 from outseam.draft.inputs.words import Words, measure, words
-from outseam.draft.model import Pattern
+from outseam.draft.model import OnLeg, Pattern
+from outseam.draft.piece.divided_edge import edge_parts
 from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords, ruler_length
 
@@ -40,24 +40,11 @@ INSIDE_MM: Final = 0.1
 #: Of the points along an edge, a few millimetres apart, every so many are compared.
 _EVERY: Final = 3
 
-#: Pieces that lie behind the front, in its coordinates.
-BEHIND = ("pocket_bag", "pocket_facing")
-
 
 def openings_mm(pattern: Pattern) -> dict[str, float]:
     """Return the flat openings of the pockets as they are on the pieces, mm, by kind."""
-    found: dict[str, float] = {}
-    names = {p.name for p in pattern.pieces}
-    front = pattern.piece("front")
-    if any(e.name == "mouth" for e in front.edges):
-        found["scoop"] = ruler_length(front.edge("mouth").path)
-    ends = [n.at_mm for n in front.notches if n.says.startswith("pocket opening")]
-    if len(ends) == 2:
-        found["side-seam"] = abs(ends[1] - ends[0])
-    if "patch_pocket" in names:
-        sides = pattern.piece("patch_pocket").edge("sides").path
-        found["patch"] = math.dist(sides.start, sides.end)
-    return found
+    found = {pocket.value: pocket.opening_mm(pattern) for pocket in pattern.pockets}
+    return {kind: mm for kind, mm in found.items() if mm is not None}
 
 
 def _too_narrow(pocket: str, hand: str, opening_mm: float, needed_mm: float) -> Words:
@@ -74,11 +61,15 @@ def _too_narrow(pocket: str, hand: str, opening_mm: float, needed_mm: float) -> 
 def check_openings(pattern: Pattern) -> Iterator[Finding]:
     """Compare every opening with the hands of the body's build: a middling one, a large one.
 
-    A patch at the back is for things more than for hands, so a large hand is not asked of it.
+    Where a pocket is for things more than for hands, as a patch at the back is, a large one is
+    not asked of it.
     """
     hand = hand_of(pattern.measures)
     middling, large = opening_for(hand.middling_mm), opening_for(hand.large_mm) - SEAM_MM
-    for kind, opening in openings_mm(pattern).items():
+    for pocket in pattern.pockets:
+        kind, opening = pocket.value, pocket.opening_mm(pattern)
+        if opening is None:
+            continue
         yield at_least(
             "a hand goes into the pocket",
             f"{kind} pocket",
@@ -88,7 +79,7 @@ def check_openings(pattern: Pattern) -> Iterator[Finding]:
             fails="warning",
             advice=_too_narrow(f"{kind} pocket", "middling hand", opening, middling),
         )
-        if kind != "patch":
+        if pocket.for_hands:
             yield at_least(
                 "a hand goes into the pocket",
                 f"{kind} pocket, large hand",
@@ -149,7 +140,7 @@ def check_carry(pattern: Pattern) -> Iterator[Finding]:
 
 def check_fit(pattern: Pattern) -> Iterator[Finding]:
     """Say that pockets a hand goes into gape where the pants are worn stretched."""
-    if openings_mm(pattern).keys() - {"patch"}:
+    if any(p.for_hands and p.opening_mm(pattern) is not None for p in pattern.pockets):
         yield at_least(
             "pocket suits the fit",
             "room at the hip",
@@ -194,8 +185,7 @@ def check_place(pattern: Pattern) -> Iterator[Finding]:
     """Look whether bags and patches lie on their leg, clear of its seams, knee and hem."""
     import shapely
 
-    names = {p.name for p in pattern.pieces}
-    behind = [pattern.piece(n) for n in BEHIND if n in names]
+    behind = [pattern.piece(n) for pocket in pattern.pockets for n in pocket.behind]
     if behind:
         front = pattern.piece("front")
         leg = _polygon(front)
@@ -222,49 +212,49 @@ def check_place(pattern: Pattern) -> Iterator[Finding]:
         yield _lowest_findings(
             pattern, piece.name, float(bag[:, 1].min()), pattern.block.front.hem_y
         )
-    if "patch_pocket" in names:
-        yield from _patch(pattern)
+    for pocket in pattern.pockets:
+        if pocket.set_on is not None:
+            yield from _set_on(pattern, f"{pocket.value} pocket", pocket.set_on)
 
 
-def _patch(pattern: Pattern) -> Iterator[Finding]:
-    """Compare the place drawn on the back leg with the leg and with the patch itself."""
+def _set_on(pattern: Pattern, name: str, at: OnLeg) -> Iterator[Finding]:
+    """Compare the place drawn on a leg with the leg and with the pocket itself."""
     import shapely
 
-    back, piece = pattern.piece("back"), pattern.piece("patch_pocket")
-    places = [x.path for x in back.lines if x.kind == "topstitch" and x.label == "back pocket"]
-    leg = _polygon(back)
+    leg, piece = pattern.piece(at.leg), pattern.piece(at.piece)
+    places = [x.path for x in leg.lines if x.role == "pocket place"]
+    area = _polygon(leg)
+    panel = pattern.block.front if at.leg == "front" else pattern.block.back
     for place in places:
         points, run = chords(place)
-        at = shapely.points(points[::_EVERY])
+        spots = shapely.points(points[::_EVERY])
         inside = 0.0
-        if np.all(shapely.covers(leg, at)):
-            inside = float(shapely.distance(leg.exterior, at).min())
+        if np.all(shapely.covers(area, spots)):
+            inside = float(shapely.distance(area.exterior, spots).min())
         yield at_least(
             "pocket lies clear",
-            "patch pocket, from the seams",
+            f"{name}, from the seams",
             inside,
             PATCH_CLEAR_MM,
-            "the place of the patch pocket lies inside the back leg, clear of its seams",
+            f"the place of the {name} lies inside the {at.leg} leg, clear of its seams",
         )
-        yield _lowest_findings(
-            pattern, "patch pocket", float(points[:, 1].min()), pattern.block.back.hem_y
-        )
+        yield _lowest_findings(pattern, name, float(points[:, 1].min()), panel.hem_y)
         sides = piece.edge("sides").path
         yield equal(
             "pocket lies clear",
-            "patch pocket, outline of its place",
+            f"{name}, outline of its place",
             float(run[-1]),
             ruler_length(sides) + math.dist(sides.start, sides.end),
             SEAM_MM,
-            "the place drawn on the back leg has the outline of the finished patch",
+            f"the place drawn on the {at.leg} leg has the outline of the finished patch",
         )
     yield equal(
         "pocket lies clear",
-        "patch pocket, places drawn",
+        f"{name}, places drawn",
         float(len(places)),
         1.0,
         0.0,
-        "the back leg shows one place for a patch pocket",
+        f"the {at.leg} leg shows one place for a {name}",
         unit="count",
     )
 

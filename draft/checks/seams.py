@@ -7,9 +7,9 @@ from collections.abc import Iterator
 import numpy as np
 
 from outseam.draft.checks.verdict import equal
-from outseam.draft.features.divided_edge import edge_length, edge_notches
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding, Stretch
+from outseam.draft.piece.divided_edge import edge_length, edge_notches
+from outseam.draft.piece.piece import Finding, NotchRole, Stretch
 from outseam.draft.piece.ruler import ruler_length
 
 SEAM_MM = 0.5
@@ -44,18 +44,18 @@ def check_seams(pattern: Pattern) -> Iterator[Finding]:
 def check_notches(pattern: Pattern) -> Iterator[Finding]:
     """Compare where matching notches sit on the two sides of each long seam."""
     for edge, from_end in (("outseam", True), ("inseam", False)):
-        places: list[dict[str, float]] = []
+        places: list[dict[NotchRole, float]] = []
         for name in ("front", "back"):
             total = edge_length(pattern, name, edge)
             notches = edge_notches(pattern, name, edge)
-            places.append({says: total - at if from_end else at for says, at in notches.items()})
+            places.append({role: total - at if from_end else at for role, at in notches.items()})
         front, back = places
-        for says in sorted(front.keys() | back.keys()):
+        for role in sorted(front.keys() | back.keys()):
             yield equal(
                 "notches meet",
-                f"{edge}, {says}",
-                front.get(says, np.nan) - back.get(says, np.nan),
+                f"{edge}, {role}",
+                front.get(role, np.nan) - back.get(role, np.nan),
                 0.0,
                 SEAM_MM,
-                f"the {says} notches of the {edge} are equally far from the hem",
+                f"the {role} notches of the {edge} are equally far from the hem",
             )

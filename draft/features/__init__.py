@@ -1,22 +1,20 @@
-"""What is added to the legs and the band: one file each, and one line in the registry.
+"""What is added to the legs and the band: one file each, and one line in `draft/style.py`.
 
-Features are applied in the order of the registry; two that claim the same edge are refused.
+Features are applied in the order of that registry; two that claim the same edge are refused.
 """
 
 from __future__ import annotations
 
-from outseam.draft.features import belt, patch, scoop, side_seam
-from outseam.draft.features.feature import Feature, Make
-from outseam.draft.inputs.errors import InputError
-from outseam.draft.style import Style
+from pkgutil import resolve_name
 
-FEATURES: tuple[Feature, ...] = (
-    scoop.FEATURE,
-    side_seam.FEATURE,
-    patch.FEATURE,
-    belt.WIDE,
-    belt.NARROW,
-)
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.model import Feature, Make
+from outseam.draft.style import BELTS, POCKETS, Style
+
+
+def all_features() -> tuple[Feature, ...]:
+    """Return the registered features, in the order in which they are applied."""
+    return tuple(resolve_name(at) for at in (*POCKETS.values(), *BELTS.values()) if at)
 
 
 def apply_features(make: Make) -> Make:
@@ -25,9 +23,8 @@ def apply_features(make: Make) -> Make:
     Raises InputError where two features claim the same edge of the same piece, where a size is
     given that none of them reads, and what the features raise.
     """
-    style = make.spec.style
-    asked = wanted(style)
-    _refuse_unread_sizes(style, asked)
+    asked = wanted(make.spec.style)
+    _refuse_unread_sizes(make.spec.style, asked)
     taken: dict[tuple[str, str], str] = {}
     for feature in asked:
         for claim in feature.claims(make):
@@ -53,16 +50,17 @@ def wanted(style: Style) -> tuple[Feature, ...]:
             '"none" alone, or the pockets you want',
             'take "none" out of the list',
         )
-    return tuple(f for f in FEATURES if f.wanted(style))
+    return tuple(f for f in all_features() if f.wanted(style))
 
 
 def _refuse_unread_sizes(style: Style, asked: tuple[Feature, ...]) -> None:
     """Raise InputError where a size is given for something these pants do not have."""
     read = {size for f in asked for size in f.sizes}
-    for size in dict.fromkeys(size for f in FEATURES for size in f.sizes):
+    known = all_features()
+    for size in dict.fromkeys(size for f in known for size in f.sizes):
         if size in read or getattr(style, size) is None:
             continue
-        owners = [f for f in FEATURES if size in f.sizes]
+        owners = [f for f in known if size in f.sizes]
         words = " or ".join(f'{f.key} = "{f.value}"' for f in owners)
         raise InputError(
             f"style.{size}",

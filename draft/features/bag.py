@@ -11,9 +11,9 @@ from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, Vector
 from outseam.curves.split import subpath
 from outseam.draft.block.panels import smooth
-from outseam.draft.features.feature import Make
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
+from outseam.draft.model import Make
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line
 from outseam.draft.piece.ruler import x_at

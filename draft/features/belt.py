@@ -7,19 +7,23 @@ from the side seam to the centre front and on as a tie.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
 from outseam.curves.path import line
-from outseam.draft.features.feature import Feature, Make
+from outseam.curves.region import bounds
+from outseam.draft.checks.belt import WIDTH_OF_BAND
+from outseam.draft.fabric import LIGHT_G
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
+from outseam.draft.model import Feature, Make, Pattern, Strip
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from outseam.draft.piece.ruler import ruler_length
-
-#: Width of the belt over the height of the finished band.
-WIDTH_OF_BAND: Final = {"wide": 1.0, "narrow": 0.5}
+from outseam.draft.piece.ruler import across_mm, ruler_length
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import by_zigzag
+from outseam.draft.step import Step, mm
 
 #: A tube narrower than this cannot be turned right side out (common practice, no source).
 LEAST_WIDTH_MM: Final = 10.0
@@ -120,7 +124,7 @@ def _apply(make: Make, value: str) -> Make:
     for name in ("front_band", "back_band"):
         band = make.piece(name)
         marks = tuple(
-            Notch(edge=side, at_mm=at, says="belt")
+            Notch(edge=side, at_mm=at, role="belt", named=True)
             for side, ends in places.items()
             for at in ends
             if 0.1 < at < 2.0 * height - 0.1
@@ -144,6 +148,49 @@ def _apply(make: Make, value: str) -> Make:
     return make.adding(pieces=(belt,), seams=seams)
 
 
+def _stiffened(pattern: Pattern) -> Iterator[Strip]:
+    """Yield its halves, where the fabric is limp or may be."""
+    weight = pattern.spec.fabric.weight
+    if weight is not None and weight >= LIGHT_G:
+        return
+    why = "the belt, because the fabric is light"
+    if weight is None:
+        why = "the belt, if the fabric is light (its weight is not given)"
+    for piece in pattern.pieces:
+        if piece.part == "belt":
+            along = ruler_length(piece.edge("long_left").path)
+            yield Strip(why=why, across_mm=across_mm(piece), along_mm=along, count=piece.copies)
+
+
+def _steps(pattern: Pattern) -> tuple[Step, ...]:
+    """Return how it is made and basted to the front band (common practice, no source)."""
+    job = Job(pattern=pattern)
+    _, y0, _, y1 = bounds(job.parts("belt")[0].edge("long_right").path)
+    width = bounds(job.parts("belt")[0].edge("side").path)[2] / 2.0
+    notches = job.notches(("left", "belt"), ("right", "belt"))
+    narrow = width < job.pattern.block.band_height_mm - 0.2
+    where = "between the two notches" if narrow else "from the lower edge's seam line to the fold"
+    return (
+        Step(
+            key="belt",
+            title="Belt",
+            text=(
+                "Fold each half lengthwise, right sides together. Sew the long side and one end, "
+                f"{{seam}} from the edge{by_zigzag(job)}; the other end stays open. Trim the "
+                "corner, turn the tube and press: {width} wide, {long} long.",
+                "Lay a half on the right side of the front waistband at either side, its open end "
+                f"on the band's edge, on the lower half of the flat band: {where}. Baste.",
+                "Pin the free ends to the middle of the band, out of the way of the next seams.",
+            ),
+            figures=(job.seam, mm("width", width), mm("long", y1 - y0)),
+            drawing="belt",
+            seams=names(job.seams(lambda a, _: a[0] == "belt")),
+            edges=job.unsewn("end"),
+            notches=notches,
+        ),
+    )
+
+
 def _feature(value: str) -> Feature:
     return Feature(
         key="belt",
@@ -152,6 +199,8 @@ def _feature(value: str) -> Feature:
         apply=lambda make: _apply(make, value),
         sizes=("belt_tie",),
         claims=lambda _: (("front_band", "left"), ("front_band", "right")),
+        steps=_steps,
+        stiffened=_stiffened,
     )
 
 

@@ -7,6 +7,7 @@ half way between outseam and seat. Its place is drawn on the back leg.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -18,15 +19,18 @@ from outseam.curves.path import Floats, Path, cubic, join, line
 from outseam.curves.point import Point, Vector, left_of, unit
 from outseam.curves.region import bounds
 from outseam.draft.block.panels import Panel
+from outseam.draft.body.hand_size import least_opening_mm
 from outseam.draft.features.bag import ABOVE_HEM_MM, ABOVE_KNEE_MM, ROUND
-from outseam.draft.features.feature import Feature, Make
-from outseam.draft.features.hand_size import least_opening_mm
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.words import most_allowed, words
+from outseam.draft.model import Make, OnLeg, Pattern, Pocket, Strip
 from outseam.draft.piece.allowance import cut_edges, turned
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece
-from outseam.draft.piece.ruler import chords
+from outseam.draft.piece.ruler import across_mm, chords
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import TOP_STITCH_MM, inside_mm
+from outseam.draft.step import Step, dial, given, mm
 
 #: Width over the hip, and its limits: not wider than this, and a middling hand goes in. Height
 #: over the width (common practice, no source).
@@ -239,11 +243,11 @@ def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
         edges=edges,
         cut=cut_edges(edges),
         notches=(
-            Notch(edge="sides", at_mm=0.0, says="fold"),
-            Notch(edge="sides", at_mm=length(sides), says="fold"),
+            Notch(edge="sides", at_mm=0.0, role="fold"),
+            Notch(edge="sides", at_mm=length(sides), role="fold"),
         ),
         lines=(
-            Line(kind="fold", path=fold.reversed(), label="fold"),
+            Line(kind="fold", path=fold.reversed(), label="fold", role="pocket top"),
             Line(
                 kind="grain",
                 path=line((w - 16.0, 0.25 * h), (w - 16.0, 0.8 * h)),
@@ -276,16 +280,83 @@ def apply(make: Make) -> Make:
     w, h = patch.width_mm, patch.height_mm
     # From the upper left corner along the top, so that the label stands upright on the upper edge.
     around = join([line((0.0, h), (w, h)), sides.reversed()])
-    place = Line(kind="topstitch", path=patch.placed(around), label="back pocket")
+    place = Line(
+        kind="topstitch", path=patch.placed(around), label="back pocket", role="pocket place"
+    )
     back = make.piece("back")
     back = replace(back, lines=(*back.lines, place), label_at=_label_below(back, place.path))
     return make.with_piece(back).adding(pieces=(_piece(make, patch, sides),))
 
 
-FEATURE = Feature(
-    key="pocket",
+def _opening_mm(pattern: Pattern) -> float:
+    sides = pattern.piece("patch_pocket").edge("sides").path
+    return math.dist(sides.start, sides.end)
+
+
+def _stiffened(pattern: Pattern) -> Iterator[Strip]:
+    """Yield its facing, on a fabric that would give."""
+    if pattern.spec.fabric.kind == "knit":
+        for piece in pattern.pieces:
+            if piece.part == "patch_pocket":
+                yield Strip(
+                    why="the facing of each patch pocket",
+                    across_mm=across_mm(piece),
+                    along_mm=FACING_MM,
+                    count=piece.copies,
+                )
+
+
+def _steps(pattern: Pattern) -> tuple[Step, ...]:
+    """Return how it is made and stitched on (common practice, no source)."""
+    job = Job(pattern=pattern)
+    patch = job.parts("patch_pocket")[0]
+    x0, y0, x1, y1 = bounds(patch.edge("sides").path)
+    text = [
+        "Neaten the upper edge. Fold the facing to the right side along the notches, {facing} "
+        "deep, and sew its two short ends {seam} from the edge. Trim the corners, turn the facing "
+        "to the inside and press.",
+        "Stitch the facing down {down} below the fold. Press {seam} to the wrong side round the "
+        "other edges, over a card with the same rounded corners: {wide} wide, {high} high.",
+        "Pin each pocket on the right side of a back, corners on the dots, and stitch it on close "
+        "to the edge, {stitch} long, from corner to corner round the bottom. Sew a few stitches "
+        "back and forth at both corners.",
+    ]
+    if job.knit:
+        text.insert(
+            0,
+            "Iron thin fusible on the wrong side of the facing of each pocket, and small squares "
+            "of it on the wrong side of the backs, behind the upper corners, so that they hold.",
+        )
+    return (
+        Step(
+            key="patch",
+            title="Back pockets",
+            text=tuple(text),
+            figures=(
+                given("facing", FACING_MM),
+                given("down", inside_mm(FACING_MM)),
+                job.seam,
+                mm("wide", x1 - x0),
+                mm("high", y1 - y0),
+                dial("stitch", TOP_STITCH_MM),
+            ),
+            drawing="patch",
+            edges=job.unsewn("sides", "facing_right", "facing_left", "facing_cut"),
+            notches=job.notches(("sides", "fold")),
+        ),
+    )
+
+
+POCKET = Pocket(
     value="patch",
     says="a patch pocket",
     apply=apply,
     sizes=("patch_width", "patch_height"),
+    steps=_steps,
+    marking="Mark the corners of the back pocket's place on the right side of both backs: prick "
+    "through the paper with a pin and chalk the dots.",
+    stiffened=_stiffened,
+    opening_mm=_opening_mm,
+    for_hands=False,
+    set_on=OnLeg(piece="patch_pocket", leg="back"),
 )

@@ -18,6 +18,8 @@ from outseam.curves.path import Path
 from outseam.curves.point import left_of, right_of
 from outseam.curves.split import subpath
 from outseam.draft.block.panels import Panel
+from outseam.draft.body.hand_size import least_opening_mm, usual_opening_mm
+from outseam.draft.checks.seams import measured_mm
 from outseam.draft.features.bag import (
     CAUGHT_SHARE,
     NOTCH_CLEAR_MM,
@@ -27,14 +29,16 @@ from outseam.draft.features.bag import (
     bag_width_mm,
     cut_round,
 )
-from outseam.draft.features.divided_edge import divided_notches, divided_seams
-from outseam.draft.features.feature import Feature, Make
-from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import most_allowed, words
+from outseam.draft.model import Make, OnLeg, Pattern, Pocket
+from outseam.draft.piece.divided_edge import divided_notches, divided_seams
 from outseam.draft.piece.marks import across, outline_of, upright
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from outseam.draft.piece.ruler import run_at_y
+from outseam.draft.piece.ruler import ruler_length, run_at_y
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import by_zigzag
+from outseam.draft.step import Step, given, mm
 
 #: The mouth takes this much more of the outseam than of the waist edge (common practice, no
 #: source: about 7 cm of the waist and 11 to 12 of the side).
@@ -270,7 +274,7 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
     bag_edges = (edge("mouth", cut.mouth), *under, edge("waist_under", cut.under_waist))
     top = cut.mouth.end[1]
     grain = bag_grain(cut.bag)
-    lies = Line(kind="level", path=cut.mouth, label="edge of the front")
+    lies = Line(kind="level", path=cut.mouth, label="edge of the front", role="pocket mouth")
     hip = across(outline_of(facing_edges), panel.hip_y, "level", "hip")
     label_at = (max(cut.mouth.end[0], cut.under.end[0]) + 12.0, top + 4.0)
     width = grain.path.start[0] - 6.0 - label_at[0]
@@ -279,12 +283,14 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
         title="Pocket facing",
         copies=2,
         mirrored=True,
+        drawn_for="right",
+        completes="front",
         edges=facing_edges,
         cut=cut_round(facing_edges, "the pocket bag"),
         notches=(
             *gone,
-            Notch(edge="waist", at_mm=0.0, says="pocket mouth, waist"),
-            Notch(edge="outseam", at_mm=length(cut.side), says="pocket mouth"),
+            Notch(edge="waist", at_mm=0.0, role="pocket mouth, waist"),
+            Notch(edge="outseam", at_mm=length(cut.side), role="pocket mouth", named=True),
         ),
         lines=(grain, lies) if hip is None or panel.hip_y < top else (grain, lies, hip),
         notes=("side front and back bag in one",),
@@ -296,6 +302,8 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
         title="Pocket bag",
         copies=2,
         mirrored=True,
+        # Wrong side out, so that its right side meets the facing's.
+        drawn_for="left",
         lining=True,
         edges=bag_edges,
         cut=cut_round(bag_edges, "the pocket's mouth"),
@@ -399,18 +407,88 @@ def apply(make: Make) -> Make:
     front, gone = _front(make, cut, mouth)
     facing, bag = _pieces(make, cut, gone)
     back = make.piece("back")
-    met = Notch(edge="outseam", at_mm=mouth.side_mm, says="pocket mouth")
+    met = Notch(edge="outseam", at_mm=mouth.side_mm, role="pocket mouth", named=True)
     seams = divided_seams(make.seams, ("front", "outseam"), mouth.side_mm, "pocket_facing", "front")
     make = replace(make, seams=_waist_seams(seams, cut))
     make = make.with_piece(front).with_piece(replace(back, notches=(*back.notches, met)))
     return make.adding(pieces=(facing, bag), seams=_pocket_seams(cut))
 
 
-FEATURE = Feature(
-    key="pocket",
+def _opening_mm(pattern: Pattern) -> float | None:
+    front = {e.name: e.path for e in pattern.piece("front").edges}
+    return ruler_length(front["mouth"]) if "mouth" in front else None
+
+
+def _tape_mm(pattern: Pattern) -> float:
+    """Return the length of both mouths, on every front that the pattern has."""
+    return sum(
+        ruler_length(p.edge("mouth").path) * p.copies for p in pattern.pieces if p.part == "front"
+    )
+
+
+#: The edges of its own that facing and bag are sewn by.
+_OWN: Final = ("mouth", "bag", "outseam_under", "waist_under")
+
+
+def _steps(pattern: Pattern) -> tuple[Step, ...]:
+    """Return how it is made: its mouth, then its bag (common practice, no source)."""
+    job = Job(pattern=pattern)
+    seams = job.seams(lambda _, b: b[0] in _BEHIND and b[1] in _OWN)
+    mouth = [s for s in seams if s.b.edge == "mouth"]
+    rest = [s for s in seams if s.b.edge != "mouth"]
+    bag = next(s for s in seams if s.b.edge == "bag")
+    first = Step(
+        key="scoop-mouth",
+        title="Scoop pockets: the mouth",
+        text=(
+            "Sew or iron a stay tape along the mouth of each front, on the wrong side: {mouth}. "
+            "It must not stretch.",
+            "Pin a pocket bag on the front, right sides together, mouth on mouth, and sew {seam} "
+            f"from the edge{by_zigzag(job)}. Snip the allowance of the curve every "
+            "finger's width, not into the stitches.",
+            "Turn the bag to the inside, roll the seam a hair to the inside, press, and topstitch "
+            "the mouth {top} from its edge.",
+        ),
+        figures=(
+            mm("mouth", measured_mm(pattern, mouth[0].a)),
+            job.seam,
+            given("top", TOPSTITCH_MM),
+        ),
+        drawing="scoop-mouth",
+        seams=names(mouth),
+    )
+    neaten = "overlock" if job.knit else "neaten"
+    second = Step(
+        key="scoop-bag",
+        title="Scoop pockets: the bag",
+        text=(
+            "Lay the front on the pocket facing, both right side up, so that the ends of the mouth "
+            "meet the facing's notches “pocket mouth”. The facing now fills the front's corner.",
+            "Turn the front out of the way; pin bag and facing right sides together and sew round "
+            f"the curve, {{bag}}, through these two layers only; {neaten} the edge.",
+            "Smooth everything flat. Baste bag and facing to the front inside the allowance, along "
+            "the waist and down the outseam. From here on it is one whole front.",
+        ),
+        figures=(mm("bag", measured_mm(pattern, bag.b)),),
+        drawing="scoop-bag",
+        seams=names(rest),
+        notches=job.notches(("waist", "pocket mouth, waist"), ("outseam", "pocket mouth")),
+    )
+    return first, second
+
+
+_BEHIND: Final = ("pocket_bag", "pocket_facing")
+
+POCKET = Pocket(
     value="scoop",
     says="a scoop pocket",
     apply=apply,
     sizes=("pocket_opening",),
     claims=lambda _: (("front", "outseam"), ("front", "waist")),
+    steps=_steps,
+    opening_mm=_opening_mm,
+    tape_mm=_tape_mm,
+    behind=_BEHIND,
+    shows=OnLeg(piece="pocket_facing", leg="front"),
+    meets="the mouth of the pocket",
 )

@@ -18,6 +18,7 @@ from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds
 from outseam.curves.split import subpath
 from outseam.draft.block.panels import smooth
+from outseam.draft.body.hand_size import least_opening_mm, usual_opening_mm
 from outseam.draft.features.bag import (
     CAUGHT_SHARE,
     NOTCH_CLEAR_MM,
@@ -27,12 +28,14 @@ from outseam.draft.features.bag import (
     bag_width_mm,
     cut_round,
 )
-from outseam.draft.features.feature import Feature, Make
-from outseam.draft.features.hand_size import least_opening_mm, usual_opening_mm
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import most_allowed, words
-from outseam.draft.piece.piece import Edge, Notch, Piece, Seam, Stretch
+from outseam.draft.model import Make, Pattern, Pocket, SeamWork
+from outseam.draft.piece.piece import OPENING_ENDS, Edge, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import run_at_y
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import inside_mm
+from outseam.draft.step import Step, given, mm
 
 #: The opening begins this far above the hip line, but not nearer to the top edge, nor farther
 #: below it, than these (common practice, no source).
@@ -139,8 +142,8 @@ def _bag(make: Make, opening: Opening, edges: tuple[Edge, ...], above_mm: float)
         edges=edges,
         cut=cut_round(edges, "the pocket bag"),
         notches=tuple(
-            Notch(edge="outseam", at_mm=at - above_mm, says=says)
-            for at, says in zip((opening.from_mm, opening.to_mm), _NOTCHES, strict=True)
+            Notch(edge="outseam", at_mm=at - above_mm, role=role, named=True)
+            for at, role in zip((opening.from_mm, opening.to_mm), OPENING_ENDS, strict=True)
         ),
         lines=(grain,),
         notes=(
@@ -152,9 +155,6 @@ def _bag(make: Make, opening: Opening, edges: tuple[Edge, ...], above_mm: float)
     )
 
 
-_NOTCHES: Final = ("pocket opening, top", "pocket opening, end")
-
-
 def apply(make: Make) -> Make:
     """Notch the outseams and add the bags. Raises InputError where there is no room."""
     opening = solve_opening(make)
@@ -162,8 +162,8 @@ def apply(make: Make) -> Make:
     above = opening.from_mm - SEAM_ABOVE_MM if make.block.turn_mm else 0.0
     caught = length(edges[0].path)
     marks = tuple(
-        Notch(edge="outseam", at_mm=at, says=says)
-        for at, says in zip((opening.from_mm, opening.to_mm), _NOTCHES, strict=True)
+        Notch(edge="outseam", at_mm=at, role=role, named=True)
+        for at, role in zip((opening.from_mm, opening.to_mm), OPENING_ENDS, strict=True)
     )
     seams: list[Seam] = []
     for name in ("front", "back"):
@@ -188,11 +188,87 @@ def apply(make: Make) -> Make:
     return make.adding(pieces=(_bag(make, opening, edges, above),), seams=seams)
 
 
-FEATURE = Feature(
-    key="pocket",
+def _gap_mm(piece: Piece) -> float | None:
+    """Return how far apart the ends of the opening are notched, None without both."""
+    ends = piece.opening_ends_mm()
+    return ends[1] - ends[0] if len(ends) == 2 else None
+
+
+def _tape_mm(pattern: Pattern) -> float:
+    """Return the length of both openings, as the bag has them."""
+    bag = next(p for p in pattern.pieces if p.part == "pocket_bag")
+    return 2.0 * (_gap_mm(bag) or 0.0)
+
+
+def _steps(pattern: Pattern) -> tuple[Step, ...]:
+    """Return how the bags are sewn to the legs (common practice, no source)."""
+    job = Job(pattern=pattern)
+    seams = job.seams(lambda _, b: b[0] == "pocket_bag" and b[1] in ("outseam", "waist"))
+    top, end = job.parts("front")[0].opening_ends_mm()
+    caught = any(s.b.edge == "waist" for s in seams)
+    neaten = () if job.knit else ("Neaten the edges of the bags and of all outseams.",)
+    return (
+        Step(
+            key="side-pocket",
+            title="Side-seam pockets: the bags",
+            text=(
+                *neaten,
+                "Iron or sew a stay tape on the wrong side of each front along the outseam, from "
+                "a little above the upper notch “pocket opening” to a little below the lower "
+                "one.",
+                "Pin a bag on each front and each back, right sides together, outseam on outseam, "
+                "the notches “pocket opening” on each other: they are {from} and {to} below the "
+                "top edge.",
+                "Sew each bag on {inside} from the edge, a little less than the allowance, so that "
+                "this seam stays hidden. Press the bag away from the leg and stitch it down on its "
+                "own allowance, close to the seam.",
+                "The upper edge of the bags is caught in the waist seam later."
+                if caught
+                else "The bags hang from this seam and end below the casing.",
+            ),
+            figures=(
+                mm("from", top),
+                mm("to", end),
+                given("inside", inside_mm(job.style.seam_allowance)),
+            ),
+            drawing="side-pocket",
+            seams=names(seams),
+            notches=job.notches(*(("outseam", role) for role in OPENING_ENDS)),
+        ),
+    )
+
+
+def _in_outseam(pattern: Pattern, match: str, long: str) -> SeamWork:
+    """Return how the outseam is sewn round the opening, and the bags with it."""
+    job = Job(pattern=pattern)
+    hangs = bool(job.unsewn("bag_top"))
+    round_ = "along the top and round their curve" if hangs else "round their curve"
+    text: tuple[str, ...] = (
+        "Pin each front on its back, right sides together, the bags out to the side. " + match,
+        "Sew the outseam {seam} from the edge, from the top to the upper notch “pocket "
+        f"opening”, stitch back, leave the opening, go on from the lower notch to the hem: "
+        f"{long} with the opening.",
+        f"Then sew the two bags together {round_}. At both ends of the opening sew a "
+        "few stitches back and forth: there it tears first.",
+        "Press the seam and the bags to the front."
+        if job.knit
+        else "Snip the back's allowance above and below the bag; press the seam open beyond "
+        "the snips, the bags to the front.",
+    )
+    if any(s.b.edge == "waist" for s in job.seams(lambda _, b: b[0] == "pocket_bag")):
+        text += ("Baste the top of the bags to the front's waist edge.",)
+    return SeamWork(text=text, drawing="outseam-pocket", edges=job.unsewn("bag", "bag_top"))
+
+
+POCKET = Pocket(
     value="side-seam",
     says="a side-seam pocket",
     apply=apply,
     sizes=("pocket_opening",),
     claims=lambda _: (("front", "outseam"), ("back", "outseam")),
+    steps=_steps,
+    opening_mm=lambda pattern: _gap_mm(pattern.piece("front")),
+    tape_mm=_tape_mm,
+    behind=("pocket_bag",),
+    in_outseam=_in_outseam,
 )

@@ -10,8 +10,8 @@ from outseam.draft.checks.crotch import crotch_seam_mm
 from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.checks.foot import hem_girth_mm
 from outseam.draft.checks.strain import levels
-from outseam.draft.features.divided_edge import edge_length
 from outseam.draft.model import Pattern
+from outseam.draft.piece.divided_edge import edge_length
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

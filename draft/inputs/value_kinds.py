@@ -8,6 +8,7 @@ allowed in the user's units, and writes a value the way it would stand in the fi
 from __future__ import annotations
 
 import re
+from collections.abc import Collection
 from dataclasses import dataclass
 from typing import Final
 
@@ -187,7 +188,7 @@ class Flag(Kind):
 class Choice(Kind):
     """One of a few words; capitals, blanks and hyphens do not matter."""
 
-    choices: tuple[str, ...]
+    choices: Collection[str]
 
     def read(self, value: object, where: str, units: Units) -> str:
         """The word as it stands in `choices`."""
@@ -206,7 +207,7 @@ class Choice(Kind):
 class Choices(Kind):
     """A list of one or more of a few words, each once, in the order given."""
 
-    choices: tuple[str, ...]
+    choices: Collection[str]
 
     def read(self, value: object, where: str, units: Units) -> tuple[str, ...]:
         """The words as they stand in `choices`; a single word counts as a list of one."""
@@ -260,7 +261,7 @@ def _quote(text: str) -> str:
     return f'"{escaped}"'
 
 
-def _quoted_listing(choices: tuple[str, ...]) -> str:
+def _quoted_listing(choices: Collection[str]) -> str:
     return listing(f'"{choice}"' for choice in choices)
 
 
@@ -268,7 +269,7 @@ def _folded(word: str) -> str:
     return re.sub(r"[\W_]+", "", word.casefold())
 
 
-def _read_choice(choices: tuple[str, ...], value: object, where: str, allowed: str) -> str:
+def _read_choice(choices: Collection[str], value: object, where: str, allowed: str) -> str:
     if not isinstance(value, str):
         raise InputError(where, describe(value), allowed)
     folded = {_folded(choice): choice for choice in choices}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Literal, TypeAlias
+from typing import Final, Literal, TypeAlias
 
 from outseam.curves.path import Path
 from outseam.curves.point import Point
@@ -11,6 +11,27 @@ from outseam.draft.inputs.words import Sentence
 
 Side = Literal["", "left", "right"]
 LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
+#: What a line is for, where its kind does not say it: the folds of the hem and of a casing; where a
+#: pocket is set on a leg, and its upper edge; where the edge of a mouth lies on what shows in it.
+LineRole = Literal["", "hem fold", "casing fold", "pocket place", "pocket top", "pocket mouth"]
+#: What a notch is for. Notches of one role on the two sides of a seam are sewn on each other.
+NotchRole = Literal[
+    "crotch",
+    "hip",
+    "knee",
+    "band quarter",
+    "quarter",
+    "centre front",
+    "centre back",
+    "pocket opening, top",
+    "pocket opening, end",
+    "pocket mouth",
+    "pocket mouth, waist",
+    "fold",
+    "belt",
+]
+#: The ends of a pocket's opening in a seam.
+OPENING_ENDS: Final[tuple[NotchRole, NotchRole]] = ("pocket opening, top", "pocket opening, end")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,21 +45,26 @@ class Edge:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Notch:
-    """A notch on an edge, `at_mm` from the edge's start; `count` ticks (1 front, 2 back)."""
+    """A notch on an edge, `at_mm` from the edge's start; `count` ticks (1 front, 2 back).
+
+    `named`: its role is printed beside it; the others are told apart by where they are.
+    """
 
     edge: str
     at_mm: float
+    role: NotchRole
     count: int = 1
-    says: str = ""
+    named: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Line:
-    """A line inside a piece. `label` is printed along it."""
+    """A line inside a piece. `label` is printed along it, and is no more than that."""
 
     kind: LineKind
     path: Path
     label: str = ""
+    role: LineRole = ""
 
 
 def cut_words(copies: int, *, mirrored: bool, lining: bool = False) -> str:
@@ -56,8 +82,11 @@ class Piece:
     that nothing stretches it, so that it may lie along the fabric or across; `lining` that it is
     cut from another cloth. `cut_note` is what is printed about all that; it follows from them
     unless it is given.
-    `side` is the wearer's side where a piece has it to itself; `turned_over` says that its one copy
+    `side` is the wearer's side where a piece has it to itself, `drawn_for` the side on which it is
+    worn as it is drawn, printed side up, where that matters; `turned_over` says that its one copy
     is cut with the printed side down.
+    `completes` is the piece that this one makes whole: a facing in a corner that was cut away. It
+    lies in the other's coordinates and has edges of the same names.
     `label_at` is where the title block goes, `rest_at` where it goes on after its first two lines
     (None: straight on below), `label_turn_deg` how it is turned on the piece.
     """
@@ -69,7 +98,9 @@ class Piece:
     any_grain: bool = False
     lining: bool = False
     side: Side = ""
+    drawn_for: Side = ""
     turned_over: bool = False
+    completes: str = ""
     cut_note: str = ""
     edges: tuple[Edge, ...]
     cut: tuple[Path, ...]
@@ -97,6 +128,14 @@ class Piece:
             if e.name == name:
                 return e
         raise KeyError(f"{self.name}.{name}")
+
+    def line(self, role: LineRole) -> Line | None:
+        """Return the first line of a role, None where the piece has none."""
+        return next((x for x in self.lines if x.role == role), None)
+
+    def opening_ends_mm(self) -> tuple[float, ...]:
+        """Return where along their edge the ends of a pocket's opening are notched, in order."""
+        return tuple(sorted(n.at_mm for n in self.notches if n.role in OPENING_ENDS))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from outseam.curves.path import Path
 from outseam.curves.region import flatten_all
+from outseam.draft.piece.piece import Piece
 
 Floats = NDArray[np.float64]
 
@@ -72,3 +73,9 @@ def x_at(path: Path, y: float) -> float | None:
     p = chords(path)[0]
     low, high = min(p[0, 1], p[-1, 1]), max(p[0, 1], p[-1, 1])
     return x_on(path, y) if low <= y <= high else None
+
+
+def across_mm(piece: Piece) -> float:
+    """Return how far the corners of a piece's sewing outline reach across, mm."""
+    ends = [x for e in piece.edges for x in (e.path.start[0], e.path.end[0])]
+    return max(ends) - min(ends)

@@ -12,26 +12,25 @@ from outseam.draft.sewing import (
     crotch,
     cutting,
     elastic,
+    features,
     hem,
     legs,
     marking,
-    pockets,
     setup,
 )
-from outseam.draft.sewing.step import Job, Maker, Step
+from outseam.draft.sewing.tools.job import Job, Maker
+from outseam.draft.step import Step
 
 STEPS: tuple[Maker, ...] = (
     setup.steps,
     cutting.steps,
     marking.steps,
-    pockets.patch_steps,
-    pockets.scoop_steps,
-    pockets.side_steps,
+    features.pocket_steps,
     border.steps,
     legs.steps,
     crotch.steps,
     elastic.casing_steps,
-    band.belt_steps,
+    features.belt_steps,
     band.ring_steps,
     band.join_steps,
     elastic.elastic_steps,

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import Final
 
-from outseam.curves.region import bounds
 from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.cutting import band_in_border
-from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
-from outseam.draft.sewing.step import Figure, Job, Place, Step, dial, given, mm, names, share
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
+from outseam.draft.step import Figure, Place, Step, dial, given, mm, share
 
 BANDS: Final = ("front_band", "back_band")
 
@@ -20,10 +20,6 @@ BANDS: Final = ("front_band", "back_band")
 #: this much by easing, more is gathered.
 EQUAL_SHARE: Final = 0.005
 GATHER_SHARE: Final = 0.08
-
-
-def _belt_seams(job: Job) -> tuple[Seam, ...]:
-    return job.seams(lambda a, b: a[0] == "belt")
 
 
 def _side_seams(job: Job) -> tuple[Seam, ...]:
@@ -36,36 +32,6 @@ def _side_seams(job: Job) -> tuple[Seam, ...]:
 def waist_seams(job: Job) -> tuple[Seam, ...]:
     """Return the seams between the legs' top edges and the band."""
     return job.seams(lambda a, b: a[1] == "waist" and b[0] in BANDS)
-
-
-def belt_steps(job: Job) -> tuple[Step, ...]:
-    """Return the step that makes the belt and bastes it to the front band."""
-    if not job.has("belt"):
-        return ()
-    _, y0, _, y1 = bounds(job.parts("belt")[0].edge("long_right").path)
-    width = bounds(job.parts("belt")[0].edge("side").path)[2] / 2.0
-    notches = job.notches(("left", "belt"), ("right", "belt"))
-    narrow = width < job.pattern.block.band_height_mm - 0.2
-    where = "between the two notches" if narrow else "from the lower edge's seam line to the fold"
-    return (
-        Step(
-            key="belt",
-            title="Belt",
-            text=(
-                "Fold each half lengthwise, right sides together. Sew the long side and one end, "
-                f"{{seam}} from the edge{by_zigzag(job)}; the other end stays open. Trim the "
-                "corner, turn the tube and press: {width} wide, {long} long.",
-                "Lay a half on the right side of the front waistband at either side, its open end "
-                f"on the band's edge, on the lower half of the flat band: {where}. Baste.",
-                "Pin the free ends to the middle of the band, out of the way of the next seams.",
-            ),
-            figures=(job.seam, mm("width", width), mm("long", y1 - y0)),
-            drawing="belt",
-            seams=names(_belt_seams(job)),
-            edges=job.unsewn("end") if job.has("belt") else (),
-            notches=notches,
-        ),
-    )
 
 
 def ring_steps(job: Job) -> tuple[Step, ...]:
@@ -150,7 +116,7 @@ def join_steps(job: Job) -> tuple[Step, ...]:
         figures = (*figures, given("gap", gap_mm(job)))
     else:
         sew = "Sew with the band on top, {seam} from the edge, all layers, once round."
-    if job.has("pocket_bag"):
+    if any(pocket.behind for pocket in job.pattern.pockets):
         sew += " The tops of the pocket bags go into the seam."
     if job.has("belt"):
         sew += " Keep the belt out of it."

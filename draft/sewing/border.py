@@ -9,8 +9,9 @@ from __future__ import annotations
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.model.border import border_of
 from outseam.draft.lay.ways.border_report import BorderMark, border_marks
-from outseam.draft.sewing.settings import BASTE_MM, BASTE_STITCH_MM
-from outseam.draft.sewing.step import Figure, Job, Step, dial, given, mm
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import BASTE_MM, BASTE_STITCH_MM
+from outseam.draft.step import Figure, Step, dial, given, mm
 
 #: What is notched, the first of these that crosses the seam: where the border ends is seen most.
 _LEVELS = ("inner end", "eye", "edge")

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from outseam.draft.checks.crotch import crotch_seam_mm
-from outseam.draft.sewing.settings import TRIM_MM, ZIGZAG_WIDE_MM
-from outseam.draft.sewing.step import Job, Step, dial, given, mm, names
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import TRIM_MM, ZIGZAG_WIDE_MM
+from outseam.draft.step import Step, dial, given, mm
 
 
 def steps(job: Job) -> tuple[Step, ...]:

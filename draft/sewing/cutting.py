@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from outseam.draft.alter import alteration_words
 from outseam.draft.inputs.text import listing
-from outseam.draft.pattern import altered_notes
 from outseam.draft.piece.piece import Piece
-from outseam.draft.sewing.step import Figure, Job, Step, given, phrase
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.step import Figure, Step, given, phrase
 
 CAUTION = (
     "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "
@@ -143,11 +144,10 @@ def steps(job: Job) -> tuple[Step, ...]:
             "the paper lies face down. Chalk L or R, the wearer's side, on the wrong side of each "
             "piece as soon as it is cut."
         )
-    notes = altered_notes(job.pattern.spec)
-    if notes:
-        told = listing((n.removeprefix("altered: ") for n in notes), "and")
+    altered = alteration_words(job.pattern.spec.alter, job.pattern.spec.units)
+    if altered:
         more.append("The legs carry your alterations already ({altered}): add nothing.")
-        more_figures.append(phrase("altered", told))
+        more_figures.append(phrase("altered", listing(altered, "and")))
     folded = job.fabric.fold in ("folded", "narrow") and not job.fabric.turned
     return (
         Step(

@@ -12,14 +12,15 @@ from typing import Final
 
 from outseam.draft.bands.turned import EDGE_MM
 from outseam.draft.buying.notions import elastic_of
-from outseam.draft.sewing.settings import (
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import (
     JOIN_WIDE_MM,
     SEAM_STITCH_MM,
     TOP_STITCH_MM,
     casing_stitch_mm,
     gap_mm,
 )
-from outseam.draft.sewing.step import Job, Step, dial, given, mm
+from outseam.draft.step import Step, dial, given, mm
 
 CAUTION: Final = (
     "An elastic that leaves a deep mark, numbs or pinches strains the body and the blood flow: it "

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from outseam.draft.checks.floor import CLEAR_MM, hem_clearance_mm
 from outseam.draft.checks.foot import hem_girth_mm
-from outseam.draft.sewing.settings import NEAR_FLOOR_MM, TOP_STITCH_MM, inside_mm
-from outseam.draft.sewing.step import Figure, Job, Step, dial, given, mm
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import NEAR_FLOOR_MM, TOP_STITCH_MM, inside_mm
+from outseam.draft.step import Figure, Step, dial, given, mm
 
 CAUTION = (
     "A hem that touches the floor trips people, on stairs above all: walk a stair before you sew "

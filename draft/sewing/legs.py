@@ -7,27 +7,19 @@ pocket asks for more, the inseam comes first, because stretching is easiest on a
 
 from __future__ import annotations
 
+from outseam.draft.model import SeamWork
 from outseam.draft.piece.piece import Seam
-from outseam.draft.sewing.pockets import has_side_pocket
-from outseam.draft.sewing.step import (
-    Figure,
-    Job,
-    Place,
-    Step,
-    long_by_side,
-    long_figures,
-    mm,
-    names,
-)
-
-_LEG_PARTS = ("front", "back", "pocket_facing")
+from outseam.draft.sewing.tools.job import Job, long_by_side, long_figures, names
+from outseam.draft.step import Figure, Place, Step, mm
 
 
 def outseams(job: Job) -> tuple[Seam, ...]:
     """Return the seams between front and back along the outseam."""
 
+    legs = {"front", "back", *(p.part for p in job.pattern.pieces if p.completes)}
+
     def takes(a: Place, b: Place) -> bool:
-        return all(part in _LEG_PARTS and edge == "outseam" for part, edge in (a, b))
+        return all(part in legs and edge == "outseam" for part, edge in (a, b))
 
     return job.seams(takes)
 
@@ -39,7 +31,7 @@ def inseams(job: Job) -> tuple[Seam, ...]:
 
 def inseam_first(job: Job) -> bool:
     """Return whether the inseam is sewn before the outseam."""
-    pocket = job.has("pocket_bag")
+    pocket = any(pocket.behind for pocket in job.pattern.pockets)
     return not pocket and any(s.ease_mm > 0.0 for s in inseams(job))
 
 
@@ -56,46 +48,29 @@ def _outseam(job: Job) -> Step:
     says, figures = long_figures("outseam", long_by_side(job, seams))
     meet = ["the hem's fold"]
     meet += [f"the {w}" for w in ("knee", "hip") if job.notches(("outseam", w))]
-    if job.has("pocket_facing"):
-        meet.append("the mouth of the pocket")
+    meet += [pocket.meets for pocket in job.pattern.pockets if pocket.meets]
     match = f"Match {', '.join(meet)} and the top edge."
     edges = job.unsewn("outseam_turn", "outseam_casing")
-    if not has_side_pocket(job):
+    inside = next((p.in_outseam for p in job.pattern.pockets if p.in_outseam is not None), None)
+    if inside is None:
         flat = "" if inseam_first(job) else " The leg still lies flat."
-        text: tuple[str, ...] = (
+        text = (
             f"Pin each front on its back, right sides together, along the outseam.{flat} {match}",
             f"Sew from the cut edge at the hem to the top, {{seam}} from the edge; from fold to "
             f"top it is {says}.",
             _pressed(job),
         )
-        drawing = "outseam"
+        work = SeamWork(text=text, drawing="outseam")
     else:
-        hangs = bool(job.unsewn("bag_top"))
-        round_ = "along the top and round their curve" if hangs else "round their curve"
-        text = (
-            "Pin each front on its back, right sides together, the bags out to the side. " + match,
-            f"Sew the outseam {{seam}} from the edge, from the top to the upper notch “pocket "
-            f"opening”, stitch back, leave the opening, go on from the lower notch to the hem: "
-            f"{says} with the opening.",
-            f"Then sew the two bags together {round_}. At both ends of the opening sew a "
-            "few stitches back and forth: there it tears first.",
-            "Press the seam and the bags to the front."
-            if job.knit
-            else "Snip the back's allowance above and below the bag; press the seam open beyond "
-            "the snips, the bags to the front.",
-        )
-        if any(s.b.edge == "waist" for s in job.seams(lambda a, b: b[0] == "pocket_bag")):
-            text += ("Baste the top of the bags to the front's waist edge.",)
-        drawing = "outseam-pocket"
-        edges += job.unsewn("bag", "bag_top")
+        work = inside(job.pattern, match, says)
     return Step(
         key="outseam",
         title="Outseams",
-        text=text,
+        text=work.text,
         figures=(job.seam, *figures),
-        drawing=drawing,
+        drawing=work.drawing,
         seams=names(seams),
-        edges=edges,
+        edges=(*edges, *work.edges),
         notches=job.notches(("outseam", "hip"), ("outseam", "knee")),
     )
 

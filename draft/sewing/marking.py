@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from outseam.draft.sewing.settings import SNIP_SHARE
-from outseam.draft.sewing.step import Job, Step, given, mm
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import SNIP_SHARE
+from outseam.draft.step import Step, given, mm
 
 
 def steps(job: Job) -> tuple[Step, ...]:
@@ -19,11 +20,7 @@ def steps(job: Job) -> tuple[Step, ...]:
     if turn:
         text.append("Chalk the fold of the casing on the wrong side, {turn} below the top edge.")
         figures.append(given("turn", turn))
-    if job.has("patch_pocket"):
-        text.append(
-            "Mark the corners of the back pocket's place on the right side of both backs: prick "
-            "through the paper with a pin and chalk the dots."
-        )
+    text += [f.marking for f in job.pattern.features if f.marking]
     text.append(
         "Front and back are easily mistaken for each other: chalk a B on the wrong side of both "
         "backs"

@@ -10,8 +10,9 @@ from typing import Final
 from outseam.draft.buying.notions import needle_for
 from outseam.draft.fabric import classify_stretch
 from outseam.draft.fits import RIGID_STRETCH
-from outseam.draft.sewing.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM
-from outseam.draft.sewing.step import Job, Step, dial, phrase
+from outseam.draft.sewing.tools.job import Job
+from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM
+from outseam.draft.step import Step, dial, phrase
 
 CAUTION: Final = (
     "Needles pierce and irons burn: stop the machine before you reach near the needle, and switch "

@@ -27,9 +27,9 @@ from outseam.cli.worksheet.files import worksheet_html, worksheet_pdf
 from outseam.curves.length import length
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.fabric import Fabric
-from outseam.draft.features.divided_edge import edge_length
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_measures
+from outseam.draft.piece.divided_edge import edge_length
 from outseam.draft.piece.ruler import ruler_length
 from outseam.draft.sewing import sewing_order
 from outseam.draft.spec.spec import Spec
@@ -182,7 +182,7 @@ def test_the_outseam_of_a_pocket_is_open_between_its_notches() -> None:
     above, below, _bags = [
         k.path for k in items_of(scene) if isinstance(k, Stroke) and k.pen == SEWN
     ]
-    ends = [n.at_mm for n in pattern.piece("back").notches if n.says.startswith("pocket")]
+    ends = [n.at_mm for n in pattern.piece("back").notches if n.role.startswith("pocket")]
     top = length(above) / min(ends)
     gap = np.hypot(above.end[0] - below.start[0], above.end[1] - below.start[1])
     assert gap == pytest.approx((max(ends) - min(ends)) * top, rel=0.12)

@@ -73,7 +73,7 @@ def test_its_end_is_caught_in_both_side_seams_of_the_front(make_pattern: Make, b
         assert s.b.from_mm + s.b.to_mm == pytest.approx(sum(outer))
     marks = {
         name: sorted(
-            (n.edge, round(n.at_mm, 6)) for n in pattern.piece(name).notches if n.says == "belt"
+            (n.edge, round(n.at_mm, 6)) for n in pattern.piece(name).notches if n.role == "belt"
         )
         for name in ("front_band", "back_band")
     }

@@ -167,7 +167,7 @@ def wider_band_piece(p: Pattern, by_mm: float) -> Pattern:
 def shifted_notch(p: Pattern, by_mm: float) -> Pattern:
     piece = p.piece("back")
     notches = tuple(
-        replace(n, at_mm=n.at_mm + by_mm) if (n.edge, n.says) == ("inseam", "knee") else n
+        replace(n, at_mm=n.at_mm + by_mm) if (n.edge, n.role) == ("inseam", "knee") else n
         for n in piece.notches
     )
     return with_piece(p, replace(piece, notches=notches))
@@ -632,7 +632,7 @@ def test_every_check_has_a_negative_control() -> None:
 
 def test_a_notch_on_one_side_only_is_reported(good: Pattern) -> None:
     piece = good.piece("front")
-    fewer = tuple(n for n in piece.notches if (n.edge, n.says) != ("outseam", "hip"))
+    fewer = tuple(n for n in piece.notches if (n.edge, n.role) != ("outseam", "hip"))
     found = failing(with_piece(good, replace(piece, notches=fewer)))
     assert set(found) == {"check_notches"}
     (finding,) = found["check_notches"]

@@ -16,7 +16,7 @@ from outseam.draft.bands import BAND_NAMES
 from outseam.draft.body.estimate import Body, Measures, complete
 from outseam.draft.checks import run_checks
 from outseam.draft.fabric import Fabric
-from outseam.draft.features import FEATURES
+from outseam.draft.features import all_features
 from outseam.draft.fits import FIT_NAMES, FITS
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import LEG_NAMES
@@ -101,7 +101,7 @@ def with_feature() -> Iterator[dict[str, object]]:
     """The style keys of no feature, and of each feature of the registry."""
     yield {}
     plain = Style()
-    for feature in FEATURES:
+    for feature in all_features():
         listed = isinstance(getattr(plain, feature.key), tuple)
         yield {feature.key: (feature.value,) if listed else feature.value}
 

@@ -95,7 +95,7 @@ def test_notches_meet_when_the_legs_are_sewn(make_pattern: Make, length_name: st
                 whole = length(piece.edge(edge).path)
                 notches = [n for n in piece.notches if n.edge == edge]
                 found.append(
-                    {n.says: whole - n.at_mm if edge == "outseam" else n.at_mm for n in notches}
+                    {n.role: whole - n.at_mm if edge == "outseam" else n.at_mm for n in notches}
                 )
             assert found[0] == pytest.approx(found[1], abs=0.02)
             if length_name in ("full", "ankle", "seven-eighths", "capri"):
@@ -110,10 +110,10 @@ def test_notches_lie_at_the_levels_they_name(make_pattern: Make) -> None:
         for piece in (front, back):
             for notch in piece.notches:
                 y = at(piece.edge(notch.edge).path, notch.at_mm)[1] + block.crotch_line_height_mm
-                if notch.says == "knee":
+                if notch.role == "knee":
                     # On the inseam the notch lies as far from the hem as on the outseam.
                     assert y == pytest.approx(m.knee_height, abs=4.0)
-                elif notch.says == "hip":
+                elif notch.role == "hip":
                     assert y == pytest.approx(m.hip_height, abs=10.0 if piece is back else 0.05)
 
 
@@ -123,7 +123,7 @@ def test_one_notch_in_front_and_two_behind(make_pattern: Make) -> None:
     for name, ticks in (("front", 1), ("back", 2)):
         crotch = [n for n in pattern.piece(name).notches if n.edge == "crotch"]
         assert [n.count for n in crotch] == [ticks]
-        centre = [n for n in pattern.piece(f"{name}_band").notches if n.says == f"centre {name}"]
+        centre = [n for n in pattern.piece(f"{name}_band").notches if n.role == f"centre {name}"]
         assert {n.count for n in centre} == {ticks}
         # On the curve, clear of the straight part.
         panel = pattern.block.front if name == "front" else pattern.block.back
@@ -150,7 +150,7 @@ def test_every_notch_is_on_its_edge(make_pattern: Make) -> None:
         for piece in make_pattern(leg=leg, length="capri").pieces:
             for notch in piece.notches:
                 assert 5.0 < notch.at_mm < length(piece.edge(notch.edge).path) - 5.0
-                assert notch.says
+                assert notch.role
 
 
 # Lines -----------------------------------------------------------------------------------------

@@ -17,13 +17,12 @@ from outseam.curves.length import length
 from outseam.curves.path import Path
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.hand_size import HANDS, opening_for
 from outseam.draft.checks import pocket as checks
 from outseam.draft.checks import run_checks
 from outseam.draft.checks.seams import check_notches, check_seams, measured_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.features import FEATURES, wanted
-from outseam.draft.features.divided_edge import edge_length, edge_notches, edge_parts
-from outseam.draft.features.hand_size import HANDS, opening_for
+from outseam.draft.features import all_features, wanted
 from outseam.draft.fits import FIT_NAMES
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import LEG_NAMES
@@ -31,12 +30,13 @@ from outseam.draft.lengths import LENGTH_NAMES
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_measures
 from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.divided_edge import edge_length, edge_notches, edge_parts
 from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords
 from outseam.draft.rises import RISE_NAMES
 from outseam.draft.spec.spec import Spec, parse_spec
 from outseam.draft.spec.starter import starter_text
-from outseam.draft.style import BELT_NAMES, POCKET_NAMES, Style
+from outseam.draft.style import BELTS, POCKETS, Style
 from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
@@ -99,10 +99,12 @@ def same_curve(a: Path, b: Path) -> bool:
 
 
 def test_the_words_of_the_style_are_the_registered_features() -> None:
-    for key, names in (("pocket", POCKET_NAMES), ("belt", BELT_NAMES)):
-        assert [f.value for f in FEATURES if f.key == key] == [n for n in names if n != "none"]
+    for key, names in (("pocket", POCKETS), ("belt", BELTS)):
+        assert [f.value for f in all_features() if f.key == key] == [
+            n for n in names if n != "none"
+        ]
     assert wanted(Style()) == ()
-    assert {f.key for f in FEATURES} == {"pocket", "belt"}
+    assert {f.key for f in all_features()} == {"pocket", "belt"}
 
 
 def test_the_spec_takes_one_pocket_or_several() -> None:
@@ -206,8 +208,8 @@ def test_notches_go_with_the_corner_that_is_cut_away(drafted: Make) -> None:
     assert after.keys() - before.keys() == {"pocket mouth"}
     for says, at in before.items():
         assert after[says] == pytest.approx(at, abs=0.02)
-    front_says = {n.says for n in scoop.piece("front").notches if n.edge == "outseam"}
-    facing_says = {n.says for n in scoop.piece("pocket_facing").notches if n.edge == "outseam"}
+    front_says = {n.role for n in scoop.piece("front").notches if n.edge == "outseam"}
+    facing_says = {n.role for n in scoop.piece("pocket_facing").notches if n.edge == "outseam"}
     assert front_says == {"knee"}
     assert facing_says == {"hip", "pocket mouth"}
     mouth_at = length(scoop.piece("pocket_facing").edge("outseam").path)
@@ -533,7 +535,7 @@ def test_the_seam_checks_reach_the_facing(drafted: Make) -> None:
         for s, f in zip(pattern.seams, check_seams(bad), strict=True)
         if f.level == "error"
     }
-    moved = tuple(replace(n, at_mm=n.at_mm + 1.0) if n.says == "hip" else n for n in facing.notches)
+    moved = tuple(replace(n, at_mm=n.at_mm + 1.0) if n.role == "hip" else n for n in facing.notches)
     bad = with_piece(pattern, replace(facing, notches=moved))
     assert [f.where for f in check_notches(bad) if f.level == "error"] == ["outseam, hip"]
 
@@ -557,17 +559,17 @@ def test_a_trial_has_the_same_pockets(drafted: Make, pocket: tuple[str, ...]) ->
 def _combinations() -> list[tuple[int, dict[str, object]]]:
     """Every pocket with every band and rise, and with every band and belt; the rest is drawn."""
     draw = random.Random(20)
-    values = [f.value for f in FEATURES if f.key == "pocket"]
+    values = [f.value for f in all_features() if f.key == "pocket"]
     pockets = [("none",), *((v,) for v in values), *itertools.combinations(values, 2)]
     found: list[tuple[int, dict[str, object]]] = []
     chosen = [
         *(
-            (p, draw.choice(BELT_NAMES), b, r)
+            (p, draw.choice(tuple(BELTS)), b, r)
             for p, b, r in itertools.product(pockets, BAND_NAMES, RISE_NAMES)
         ),
         *(
             (p, k, b, draw.choice(RISE_NAMES))
-            for p, b, k in itertools.product(pockets, BAND_NAMES, BELT_NAMES)
+            for p, b, k in itertools.product(pockets, BAND_NAMES, tuple(BELTS))
         ),
     ]
     for pocket, belt, band, rise in chosen:

@@ -16,14 +16,13 @@ from outseam.draft.body.estimate import Body
 from outseam.draft.buying.notions import centre_seams, stitch_lines
 from outseam.draft.checks import run_checks
 from outseam.draft.fabric import Fabric
-from outseam.draft.features.divided_edge import edge_length
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_pattern
+from outseam.draft.piece.divided_edge import edge_length
 from outseam.draft.piece.piece import Piece
 from outseam.draft.piece.ruler import ruler_length
-from outseam.draft.sided import DRAWN_FOR
 from outseam.draft.spec.spec import Spec
 from outseam.draft.style import Style
 from outseam.draft.trial import trial_pattern
@@ -45,6 +44,11 @@ few = settings(
     database=None,
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
+
+
+#: Drawn with the outseam on the left and the right side up, a front is the wearer's right one. A
+#: pocket's bag lies wrong side out.
+DRAWN = {"front": "right", "back": "left", "pocket_facing": "right", "pocket_bag": "left"}
 
 
 def sided(spec: Spec, *asked: tuple[str, float, str]) -> Pattern:
@@ -156,7 +160,7 @@ def test_the_legs_cover_the_band_once(plain: Spec, style: Style) -> None:
 def test_sides_are_told_on_the_pieces_and_half_lie_printed_side_down(plain: Spec) -> None:
     spec = replace(plain, style=STYLES[1])
     pattern = sided(spec, ("hip higher", 12.0, "left"))
-    for part, drawn in DRAWN_FOR.items():
+    for part, drawn in DRAWN.items():
         left, right = pattern.piece(part), pattern.piece(f"{part}_right")
         assert (left.title.split(", ")[1], right.title.split(", ")[1]) == ("left", "right")
         assert (left.side, right.side) == ("left", "right")

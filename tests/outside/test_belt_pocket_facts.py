@@ -11,9 +11,9 @@ from scipy.integrate import quad
 
 from outseam.curves.path import Path
 from outseam.draft.body.estimate import Body
+from outseam.draft.body.hand_size import HANDS, opening_for
 from outseam.draft.checks.pocket import LEAST_WEIGHT, openings_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.features.hand_size import HANDS, opening_for
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 

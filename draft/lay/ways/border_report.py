@@ -120,10 +120,10 @@ def _level(placed: Placed, lay: Lay, pattern: Pattern, border: Border) -> Iterat
             "the border's edge lies as far above the hem as the style has it",
             fails="warning",
         )
-    hem = next((k.path for k in placed.piece.lines if k.label == "hem fold"), None)
+    hem = placed.piece.line("hem fold")
     if hem is None or placed.part.copy > 1:
         return
-    _, low, _, high = bounds(placed.lie.path(hem))
+    _, low, _, high = bounds(placed.lie.path(hem.path))
     edge = sum(at_seams) / 2.0
     ends = [-_from_border(y, placed, lay, border) / growth for y in (low, high)]
     arc = max((e - edge for e in ends), key=abs)

@@ -20,66 +20,66 @@ from outseam.draft.lay.model.placement import Face
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 
-#: What a back leg's line says round a pocket's place, and the piece that goes there.
-PLACE, PATCH = "back pocket", "patch_pocket"
-#: The line of a facing along which it shows, and the edge of the front that lies there.
-FACING, MOUTH_LINE, MOUTH = "pocket_facing", "edge of the front", "mouth"
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Host:
-    """The leg that a pocket's stripes have to follow, and the face it is laid with."""
+    """The leg that a pocket's stripes have to follow, and the face it is laid with.
+
+    `set_on`: the pocket is stitched onto it; otherwise it shows in a mouth of it.
+    """
 
     leg: Piece
     face: Face
+    set_on: bool
 
 
-def hosts(pattern: Pattern) -> tuple[Host, ...]:
-    """Return the back legs with a pocket's place, in the order of the pocket's copies."""
+def _set_on(pattern: Pattern, part: str) -> tuple[Host, ...]:
+    """Return the legs of a part with a pocket's place, in the order of the pocket's copies."""
     found: list[Host] = []
     for leg in pattern.pieces:
-        if leg.part != "back" or place_of(leg) is None:
+        if leg.part != part or place_of(leg) is None:
             continue
         if leg.mirrored:
-            found += [Host(leg=leg, face="up"), Host(leg=leg, face="down")]
+            found += [
+                Host(leg=leg, face="up", set_on=True),
+                Host(leg=leg, face="down", set_on=True),
+            ]
         else:
-            found.append(Host(leg=leg, face="down" if leg.turned_over else "up"))
+            found.append(Host(leg=leg, face="down" if leg.turned_over else "up", set_on=True))
     return tuple(found)
 
 
 def host_of(part: Part, pattern: Pattern) -> Host | None:
     """Return the leg that a copy of a pocket follows, None for other pieces."""
     piece = part.piece
-    if piece.part == PATCH:
-        legs = hosts(pattern)
-        return legs[part.copy - 1] if part.copy <= len(legs) else None
-    if piece.part == FACING:
-        front = next(
-            (p for p in pattern.pieces if p.part == "front" and p.side in ("", piece.side)), None
-        )
-        return None if front is None else Host(leg=front, face=part.faces[0])
+    for pocket in pattern.pockets:
+        if pocket.set_on is not None and piece.part == pocket.set_on.piece:
+            legs = _set_on(pattern, pocket.set_on.leg)
+            return legs[part.copy - 1] if part.copy <= len(legs) else None
+        if pocket.shows is not None and piece.part == pocket.shows.piece:
+            own = [p for p in pattern.pieces if p.part == pocket.shows.leg]
+            leg = next((p for p in own if p.side in ("", piece.side)), None)
+            return None if leg is None else Host(leg=leg, face=part.faces[0], set_on=False)
     return None
 
 
 def place_of(leg: Piece) -> tuple[Point, Point] | None:
     """Return the upper corners of a patch pocket's place on a leg, None if it has none."""
-    for mark in leg.lines:
-        if mark.kind == "topstitch" and mark.label == PLACE:
-            return mark.path.start, point_at(mark.path, 1.0)
-    return None
+    mark = leg.line("pocket place")
+    return None if mark is None else (mark.path.start, point_at(mark.path, 1.0))
 
 
 def upper_edge(pocket: Piece) -> tuple[Point, Point]:
     """Return the upper corners of a patch pocket, at its fold."""
-    fold = next(k.path for k in pocket.lines if k.kind == "fold")
-    return fold.start, fold.end
+    top = pocket.line("pocket top")
+    assert top is not None, "a pocket that is set on has an upper edge"
+    return top.path.start, top.path.end
 
 
 def mouth_ends(piece: Piece) -> tuple[Point, Point]:
     """Return the ends of a scoop pocket's mouth on its facing or its front."""
-    path = next((k.path for k in piece.lines if k.label == MOUTH_LINE), None)
-    if path is None:
-        path = piece.edge(MOUTH).path
+    mark = piece.line("pocket mouth")
+    path = piece.edge("mouth").path if mark is None else mark.path
     return path.start, path.end
 
 
@@ -135,6 +135,8 @@ def on_stripes(parts: Sequence[Part], patterns: Sequence[Pattern]) -> tuple[Part
     """Return the parts with every patch pocket turned as it sits on its leg."""
     found = []
     for part in parts:
-        host = host_of(part, patterns[part.garment]) if part.piece.part == PATCH else None
-        found.append(part if host is None else replace(part, piece=as_on_leg(part.piece, host)))
+        host = host_of(part, patterns[part.garment])
+        if host is not None and host.set_on:
+            part = replace(part, piece=as_on_leg(part.piece, host))
+        found.append(part)
     return tuple(found)

@@ -33,7 +33,6 @@ from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_spots
 from outseam.draft.lay.nest.bottom_left import heights, orders
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.ways.stripe_pockets import (
-    PATCH,
     Host,
     host_of,
     mouth_ends,
@@ -85,7 +84,7 @@ def match_level(pattern: Pattern) -> str:
 
 
 def _is(notch: Notch, level: str) -> bool:
-    return notch.edge == "outseam" and notch.says == level
+    return notch.edge == "outseam" and notch.role == level
 
 
 def on_outseam(piece: Piece, level: str) -> Point:
@@ -324,7 +323,7 @@ def _on_leg(pocket: Placed, host: Host, own: Sequence[Placed], cloth: Cloth) -> 
     )
     if leg is None:
         return
-    if pocket.part.piece.part == PATCH:
+    if host.set_on:
         place = place_of(leg.piece)
         assert place is not None, "a host has a place for the pocket"
         mine = upper_edge(pocket.piece)
@@ -381,13 +380,13 @@ def _stations(front: Piece, back: Piece, seam: str) -> Iterator[tuple[str, Point
     """Yield the places that front and back seam share: their notches and the hem."""
     a, b = front.edge(seam).path, back.edge(seam).path
     yield ("hem", a.end, b.end) if seam == "outseam" else ("hem", a.start, b.start)
-    others = {n.says: n.at_mm for n in back.notches if n.edge == seam}
+    others = {n.role: n.at_mm for n in back.notches if n.edge == seam}
     for notch in front.notches:
-        if notch.edge == seam and notch.says in others:
-            at = others[notch.says]
+        if notch.edge == seam and notch.role in others:
+            at = others[notch.role]
             if notch.at_mm <= length(a) and at <= length(b):
                 yield (
-                    notch.says,
+                    notch.role,
                     point_at(a, param_at_length(a, notch.at_mm)),
                     point_at(b, param_at_length(b, at)),
                 )

@@ -31,7 +31,7 @@ def striped(**more: object) -> Fabric:
 def notch_x(p: Placed, says: str) -> float:
     """Where along the fabric a notch of the outseam lies."""
     edge = p.piece.edge("outseam")
-    at = next(n.at_mm for n in p.piece.notches if n.edge == "outseam" and n.says == says)
+    at = next(n.at_mm for n in p.piece.notches if n.edge == "outseam" and n.role == says)
     point = point_at(edge.path, param_at_length(edge.path, at))
     return float(p.lie.points([point])[0, 0])
 

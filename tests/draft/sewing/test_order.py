@@ -18,18 +18,18 @@ import pytest
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.block.block import Block, build_block
 from outseam.draft.body.estimate import Body, complete
-from outseam.draft.buying.notions import elastic_of, stitches_for, unsewn_edges
+from outseam.draft.buying.notions import elastic_of, stitches_for
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.features import FEATURES
+from outseam.draft.features import all_features
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_given, show_length
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import assemble, draft_measures, draft_pattern
 from outseam.draft.sewing import STEPS, Step, sewing_order
-from outseam.draft.sewing import settings as trade
-from outseam.draft.sewing.step import Job
+from outseam.draft.sewing.tools import settings as trade
+from outseam.draft.sewing.tools.job import Job
 from outseam.draft.spec.spec import Spec, parse_spec
 from outseam.draft.style import Style
 
@@ -48,8 +48,8 @@ FABRICS = {
     ),
     "woven with a border": Fabric(kind="woven", border="one", border_height=150.0),
 }
-POCKETS = tuple(f.value for f in FEATURES if f.key == "pocket")
-BELTS = tuple(f.value for f in FEATURES if f.key == "belt")
+POCKETS = tuple(f.value for f in all_features() if f.key == "pocket")
+BELTS = tuple(f.value for f in all_features() if f.key == "belt")
 
 
 def draft(
@@ -118,10 +118,10 @@ def test_each_seam_edge_and_notch_belongs_to_one_step() -> None:
         seams = Counter(name for s in steps for name in s.seams)
         assert seams == Counter(s.name for s in pattern.seams), key
         edges = Counter(e for s in steps for e in s.edges)
-        loose = {(p.part, e.name) for p, e in unsewn_edges(pattern)}
+        loose = {(p.part, e.name) for p, e in pattern.unsewn_edges()}
         assert edges == Counter(loose), key
         notches = Counter(n for s in steps for n in s.notches)
-        assert notches == Counter({(n.edge, n.says) for p in pattern.pieces for n in p.notches})
+        assert notches == Counter({(n.edge, n.role) for p in pattern.pieces for n in p.notches})
 
 
 def test_a_step_speaks_of_the_notches_that_are_its_own() -> None:
@@ -312,7 +312,7 @@ def test_a_pocket_is_told_with_its_own_sizes() -> None:
     ends = figures(side, "side-pocket")
     assert float(ends["to"]) - float(ends["from"]) == pytest.approx(170.0)
     assert {float(ends["from"]), float(ends["to"])} == {
-        n.at_mm for n in side.piece("back").notches if n.says.startswith("pocket opening")
+        n.at_mm for n in side.piece("back").notches if n.role.startswith("pocket opening")
     }
 
 
@@ -486,7 +486,7 @@ def test_legs_that_differ_are_labelled_and_told_apart() -> None:
     steps = sewing_order(pattern)
     assert Counter(n for s in steps for n in s.seams) == Counter(s.name for s in pattern.seams)
     assert {e for s in steps for e in s.edges} == {
-        (p.part, e.name) for p, e in unsewn_edges(pattern)
+        (p.part, e.name) for p, e in pattern.unsewn_edges()
     }
     cut = told(pattern, "cut")
     assert "Chalk L or R" in cut

@@ -12,11 +12,8 @@ from dataclasses import replace
 from typing import Protocol
 
 from outseam.curves.path import Path
-from outseam.draft.piece.piece import Notch, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Notch, NotchRole, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
-
-#: Which piece completes which: the facing's edges `outseam` and `waist` go on the front's.
-COMPLETED_BY = {"front": "pocket_facing"}
 
 
 class HasPieces(Protocol):
@@ -29,8 +26,11 @@ class HasPieces(Protocol):
 
 def _holders(pattern: HasPieces, piece: str, edge: str) -> list[Piece]:
     """Return the pieces that hold a part of an edge, in the order of its run."""
-    names = (piece, COMPLETED_BY.get(piece))
-    found = [p for p in pattern.pieces if p.name in names and any(e.name == edge for e in p.edges)]
+    found = [
+        p
+        for p in pattern.pieces
+        if piece in (p.name, p.completes) and any(e.name == edge for e in p.edges)
+    ]
     if len(found) == 2:
         first, second = (p.edge(edge).path for p in found)
         if math.dist(first.end, second.start) > math.dist(second.end, first.start):
@@ -48,12 +48,12 @@ def edge_length(pattern: HasPieces, piece: str, edge: str) -> float:
     return sum(ruler_length(path) for path in edge_parts(pattern, piece, edge))
 
 
-def edge_notches(pattern: HasPieces, piece: str, edge: str) -> dict[str, float]:
-    """Return where along the whole edge its notches sit, mm from its start, by what they say."""
-    found: dict[str, float] = {}
+def edge_notches(pattern: HasPieces, piece: str, edge: str) -> dict[NotchRole, float]:
+    """Return where along the whole edge its notches sit, mm from its start, by their roles."""
+    found: dict[NotchRole, float] = {}
     before = 0.0
     for holder in _holders(pattern, piece, edge):
-        found |= {n.says: before + n.at_mm for n in holder.notches if n.edge == edge}
+        found |= {n.role: before + n.at_mm for n in holder.notches if n.edge == edge}
         before += ruler_length(holder.edge(edge).path)
     return found
 

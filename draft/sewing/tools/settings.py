@@ -8,7 +8,7 @@ from __future__ import annotations
 from typing import Final
 
 from outseam.draft.bands.turned import EDGE_MM
-from outseam.draft.sewing.step import Job
+from outseam.draft.sewing.tools.job import Job
 
 #: Open in the seam of the band to thread the elastic: two inches, and an inch more than the
 #: elastic is wide.

@@ -1,8 +1,4 @@
-"""What a step of the sewing order is, and what the steps look at.
-
-Sentences are templates: every number stands in braces and is given as a figure, so that none can
-be typed into a sentence and go stale.
-"""
+"""The pattern as the makers of steps ask for it: parts, seams, edges and notches by their names."""
 
 from __future__ import annotations
 
@@ -10,89 +6,15 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
-from outseam.draft.buying.notions import unsewn_edges
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.show import Units
-from outseam.draft.inputs.words import Quantity, Words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam
+from outseam.draft.step import Figure, Place, Step, given, mm
 from outseam.draft.style import Style
 
 #: Left and right lengths that differ by less are told as one.
 _SAME_MM = 0.5
-
-#: A place on a pattern that somebody has to see to: (part, edge).
-Place: TypeAlias = tuple[str, str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Figure:
-    """One figure of a step: its name in the sentences, and its value or words."""
-
-    name: str
-    said: Quantity | str
-
-    @property
-    def value(self) -> float | str:
-        """The number, lengths in mm, or the words."""
-        return self.said if isinstance(self.said, str) else self.said.value
-
-
-def mm(name: str, value_mm: float) -> Figure:
-    """Return a length that was reckoned."""
-    return Figure(name=name, said=Quantity(value_mm))
-
-
-def given(name: str, value_mm: float) -> Figure:
-    """Return a length that was asked for, or is a rule of the trade."""
-    return Figure(name=name, said=Quantity(value_mm, "given"))
-
-
-def dial(name: str, value_mm: float) -> Figure:
-    """Return a setting of the machine."""
-    return Figure(name=name, said=Quantity(value_mm, "dial"))
-
-
-def share(name: str, ratio: float) -> Figure:
-    """Return a share, shown in per cent."""
-    return Figure(name=name, said=Quantity(ratio, "share"))
-
-
-def phrase(name: str, said: str) -> Figure:
-    """Return words that come from the pattern."""
-    return Figure(name=name, said=said)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
-    """One step. `text` and `caution` are templates of whole sentences, filled from `figures`.
-
-    `drawing` is the name of its picture. `seams` are the names of the pattern's seams that are
-    sewn here, `edges` the edges without a seam in the pattern that are seen to, `notches` the
-    notches matched, as (edge, what it says): each of a pattern belongs to one step.
-    """
-
-    key: str
-    title: str
-    text: tuple[str, ...]
-    figures: tuple[Figure, ...] = ()
-    drawing: str
-    caution: str = ""
-    seams: tuple[str, ...] = ()
-    edges: tuple[Place, ...] = ()
-    notches: tuple[Place, ...] = ()
-
-    def _filled(self, template: str, units: Units) -> str:
-        return Words(template, tuple((f.name, f.said) for f in self.figures)).in_units(units)
-
-    def sentences(self, units: Units) -> tuple[str, ...]:
-        """Return the text with its figures in."""
-        return tuple(self._filled(t, units) for t in self.text)
-
-    def warned(self, units: Units) -> str:
-        """Return the caution with its figures in, "" without one."""
-        return self._filled(self.caution, units)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,12 +70,12 @@ class Job:
 
     def unsewn(self, *names: str) -> tuple[Place, ...]:
         """Return the edges of these names that no seam of the pattern speaks of."""
-        found = [(p.part, e.name) for p, e in unsewn_edges(self.pattern) if e.name in names]
+        found = [(p.part, e.name) for p, e in self.pattern.unsewn_edges() if e.name in names]
         return tuple(dict.fromkeys(found))
 
     def notches(self, *places: Place) -> tuple[Place, ...]:
-        """Return those of the notches, as (edge, what it says), that the pattern has."""
-        there = {(n.edge, n.says) for p in self.pattern.pieces for n in p.notches}
+        """Return those of the notches, as (edge, role), that the pattern has."""
+        there = {(n.edge, n.role) for p in self.pattern.pieces for n in p.notches}
         return tuple(place for place in places if place in there)
 
 
