@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Literal, TypeVar
 
 import click
 
@@ -218,19 +218,36 @@ def measure(out: Path, units: str) -> None:
 @cli.command()
 @click.argument("bodies", type=SPEC)
 @click.option("--style", "spec", type=SPEC, help="Spec whose fabric and style serve for all.")
+@click.option("--patterns", type=SPEC, metavar="DIR", help="Folder for a folder of patterns each.")
+@click.option("--json", "out", type=SPEC, help="File for the figures, one line a body.")
 @click.option(
-    "--json", "out", type=SPEC, required=True, help="File for the results, one line a body."
+    "--units",
+    type=click.Choice(["cm", "in", "mm"]),
+    default="cm",
+    show_default=True,
+    help="Unit of bare numbers in BODIES.",
 )
 @click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
 @click.option("--anew", is_flag=True, help="Do not go on where an interrupted run stopped.")
-def batch(bodies: Path, spec: Path | None, out: Path, jobs: int | None, anew: bool) -> None:
-    """Draft every row of BODIES, a CSV in cm with columns named as in the spec's [body].
+def batch(
+    bodies: Path,
+    spec: Path | None,
+    patterns: Path | None,
+    out: Path | None,
+    units: Literal["cm", "in", "mm"],
+    jobs: int | None,
+    anew: bool,
+) -> None:
+    """Draft every row of BODIES, a CSV with columns named as in the spec's [body].
 
-    The same command after an interruption goes on where that stopped.
+    Columns id, name, style and fabric (files, seen from the CSV) and units may stand beside them,
+    and keys of the style such as style.leg. With --patterns every row gets a folder, all together
+    a class sheet and a packet to print for each paper. The same command after an interruption goes
+    on where that stopped.
     """
     from outseam.cli.commands.batch import batch_command
 
-    raise SystemExit(batch_command(bodies, spec, out, jobs, anew=anew))
+    raise SystemExit(batch_command(bodies, spec, out, patterns, jobs, units=units, anew=anew))
 
 
 @cli.command("list")

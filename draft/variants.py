@@ -6,7 +6,6 @@ A variant that cannot be drafted, or fails its checks, keeps its place with the 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
@@ -15,9 +14,9 @@ from typing import Any, Final
 from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import Units
-from outseam.draft.inputs.tables import Field, table_of, unknown_key
+from outseam.draft.inputs.tables import Field, read_typed, table_of, unknown_key
 from outseam.draft.inputs.text import clip
-from outseam.draft.inputs.value_kinds import ChoiceOrLength, Choices, Flag, Text
+from outseam.draft.inputs.value_kinds import ChoiceOrLength, Text
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_measures, draft_pattern
 from outseam.draft.spec.spec import Spec, spec_tables
@@ -28,9 +27,6 @@ MOST_VARIANTS: Final = 12
 #: Two keys make a grid; a third would need a third direction.
 MOST_KEYS: Final = 2
 
-_PLAIN_NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)")
-#: The word for a key that is left out, so that its default serves.
-_LEFT_OUT: Final = "default"
 #: Lengths that differ by less were written differently, not meant differently.
 _SAME_MM: Final = 1e-6
 
@@ -141,7 +137,7 @@ def parse_vary(text: str, units: Units) -> Vary:
         raise InputError(
             where, f'"{clip(listed)}" has an empty value', "values separated by commas"
         )
-    values = tuple(_read(field, x, where, units) for x in texts)
+    values = tuple(read_typed(field, x, where, units) for x in texts)
     for i, value in enumerate(values):
         for j in range(i):
             if _same(values[j], value):
@@ -163,20 +159,6 @@ def _field_of(key: str) -> Field:
                 hint="write a file for each and compare the files",
             )
     raise unknown_key(key, "style", Style, {})
-
-
-def _read(field: Field, text: str, where: str, units: Units) -> object:
-    """Return a value typed on the command line as the key's kind reads it from a file."""
-    if text == _LEFT_OUT:
-        return field.default
-    raw: object = text.strip("\"'")
-    if _PLAIN_NUMBER.fullmatch(text):
-        raw = float(text)
-    elif isinstance(field.kind, Flag) and text in ("true", "false"):
-        raw = text == "true"
-    elif isinstance(field.kind, Choices):
-        raw = [part.strip() for part in text.split("+")]
-    return field.kind.read(raw, where, units)
 
 
 def _same(a: object, b: object) -> bool:

@@ -1,12 +1,9 @@
 """What a batch has done so far, kept beside its output until the output is whole.
 
-The part file is a line that says what the results follow from, then one line for each row done:
-
-    <mark of the row> <checksum of the result> <result, JSON>
-
-The next run goes on behind the last line that is whole, provided that the first line is its own
-and that the rows done are the first rows of its input. So an interruption at any moment, a power
-cut included, costs what was not yet on the disk, and never mixes two inputs or two styles.
+A database with one row for each row done: what the row was, and its result. The next run goes on
+behind the rows it has, provided that they follow from the same style and program and are the first
+rows of its input. So an interruption at any moment, a power cut included, costs what was not yet
+on the disk, and never mixes two inputs or two styles.
 """
 
 from __future__ import annotations
@@ -14,26 +11,42 @@ from __future__ import annotations
 import hashlib
 import json
 import os
+import sqlite3
 import time
 import zlib
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
-from typing import IO, Final
+from typing import Final
 
 from outseam.cli.write.save import OutputError
 
-Row = Mapping[str, str]
-
-#: How a result begins that is counted as drafted.
-_DRAFTED: Final = b'"status": "drafted"'
 #: What is done reaches the disk at least this often, so that a power cut costs no more.
 _SYNC_S: Final = 3.0
 #: Packages whose version may change the last digit of a figure.
 _PACKAGES: Final = ("outseam", "numpy", "scipy", "shapely")
+_TABLES: Final = (
+    "CREATE TABLE IF NOT EXISTS origin (digest TEXT)",
+    "CREATE TABLE IF NOT EXISTS done (number INTEGER PRIMARY KEY, mark TEXT, drafted INTEGER, "
+    "line TEXT, about TEXT, crc INTEGER)",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Result:
+    """What is kept of a row: its line of JSON, and what a class sheet tells, JSON too."""
+
+    drafted: bool
+    line: str
+    about: str = ""
+
+    @property
+    def crc(self) -> int:
+        """A checksum, for a disk that does not keep what it was given."""
+        return zlib.crc32(f"{self.drafted:d} {self.line}\n{self.about}".encode())
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,182 +68,200 @@ def _version(package: str) -> str:
 def _program() -> str:
     """Return a digest of what drafts: versions of the packages and the source itself.
 
-    The version alone would let a part go on under a program that was changed in place.
+    The version alone would let a batch go on under a program that was changed in place.
     """
     digest = hashlib.sha256(" ".join(map(_version, _PACKAGES)).encode())
     root = Path(__file__).parents[2]
-    rooms = ("curves", "draft", "cli/batch", "cli/commands", "cli/pattern", "cli/wording")
-    found = (file for room in rooms for file in (root / room).rglob("*"))
-    for file in sorted(f for f in found if f.suffix in (".py", ".csv", ".toml")):
+    found = (file for room in ("curves", "draft", "cli") for file in (root / room).rglob("*"))
+    for file in sorted(f for f in found if f.suffix in (".py", ".csv", ".toml", ".html")):
         digest.update(file.read_bytes())
     return digest.hexdigest()
 
 
 def origin_of(what: object) -> str:
-    """Return what the results follow from beside their rows, as the part's first line has it.
+    """Return what the results follow from beside their rows.
 
     `what` is told by its repr, so it is made of dataclasses, tuples, words and numbers.
     """
     return hashlib.sha256(f"{_program()} {what!r}".encode()).hexdigest()
 
 
-def row_mark(row: Row) -> str:
+def row_mark(row: Mapping[str, str]) -> str:
     """Return a digest of one row, the same for any order of its columns."""
     told = json.dumps(sorted(row.items()), ensure_ascii=True)
     return hashlib.sha256(told.encode()).hexdigest()[:24]
 
 
-def _told(row: Row, result: str) -> bytes:
-    """Return the line of the part for one row and its result."""
-    data = result.encode()
-    return b"%s %08x %s\n" % (row_mark(row).encode(), zlib.crc32(data), data)
+class Journal:
+    """The journal of a batch, held by this process alone. See `open_journal`."""
 
-
-def _read(line: bytes) -> tuple[str, bytes] | None:
-    """Return mark and result of a line of the part; None when it is not whole."""
-    mark, _, rest = line.partition(b" ")
-    check, _, result = rest.partition(b" ")
-    if not line.endswith(b"\n") or check != b"%08x" % zlib.crc32(result[:-1]):
-        return None
-    return mark.decode("ascii", "replace"), result
-
-
-class Part:
-    """The part file of a batch, open and held by this process alone. See `open_part`."""
-
-    def __init__(self, file: IO[bytes], path: Path, origin: str) -> None:
-        self._file, self._path = file, path
-        self._first = f"outseam batch {origin}\n".encode()
+    def __init__(self, database: sqlite3.Connection, origin: str) -> None:
+        self._db, self._origin = database, origin
+        self._rows = 0
         self._synced = time.monotonic()
 
-    def taken_up(self, rows: Iterable[Row]) -> Done | None:
-        """Return what of the first `rows` is done, and go on behind it.
+    def taken_up(self, marks: Iterable[str]) -> Done | None:
+        """Return what of the first rows is done, given the marks of all, and go on behind it.
 
-        An unfinished line is dropped. None when the part belongs to other rows or another style; it
-        is empty then.
+        None when the journal belongs to other rows, another style or another program; it is empty
+        then.
         """
-        f = self._file
-        f.seek(0)
+        earlier = self._db.execute("SELECT digest FROM origin").fetchone()
+        same = earlier is None or earlier[0] == self._origin
+        expected = iter(marks)
         count = drafted = 0
-        end = len(self._first)
-        first = f.readline()
-        same = first == self._first
         if same:
-            expected = iter(rows)
-            for line in f:
-                told = _read(line)
-                if told is None:
+            for mark, result in self._kept():
+                if result is None:
                     break
-                row = next(expected, None)
-                if row is None or row_mark(row) != told[0]:
+                if next(expected, None) != mark:
                     same = False
                     break
-                count, drafted = count + 1, drafted + (_DRAFTED in told[1])
-                end += len(line)
-        if not same or not count:
-            f.seek(0)
-            f.truncate()
-            f.write(self._first)
-            f.flush()
-            return Done(0, 0) if same or not first.endswith(b"\n") else None
-        f.seek(end)
-        f.truncate()
-        return Done(count, drafted)
+                count, drafted = count + 1, drafted + result.drafted
+        self._rows = count if same else 0
+        with self._db:
+            self._db.execute("DELETE FROM done WHERE number > ?", (self._rows,))
+            self._db.execute("DELETE FROM origin")
+            self._db.execute("INSERT INTO origin VALUES (?)", (self._origin,))
+        return Done(count, drafted) if same else None
 
-    def add(self, rows: Sequence[Row], results: Sequence[str]) -> int:
+    def _kept(self) -> Iterator[tuple[str, Result | None]]:
+        """Yield mark and result of every row in order; None where the disk lost what it had."""
+        found = self._db.execute(
+            "SELECT number, mark, drafted, line, about, crc FROM done ORDER BY number"
+        )
+        for place, (number, mark, drafted, line, about, crc) in enumerate(found, start=1):
+            result = Result(drafted=bool(drafted), line=line, about=about)
+            yield mark, result if (number, crc) == (place, result.crc) else None
+
+    def add(self, marks: Sequence[str], results: Sequence[Result]) -> int:
         """Keep the results of the next rows; return how many of them were drafted."""
-        told = [_told(row, result) for row, result in zip(rows, results, strict=True)]
-        self._file.write(b"".join(told))
-        self._file.flush()
+        rows = [
+            (self._rows + i, mark, r.drafted, r.line, r.about, r.crc)
+            for i, (mark, r) in enumerate(zip(marks, results, strict=True), start=1)
+        ]
+        with self._db:
+            self._db.executemany("INSERT INTO done VALUES (?, ?, ?, ?, ?, ?)", rows)
+        self._rows += len(rows)
         if time.monotonic() - self._synced > _SYNC_S:
             self.sync()
-        return sum(_DRAFTED in line for line in told)
+        return sum(r.drafted for r in results)
 
     def count(self) -> int:
         """Return how many rows are kept."""
-        self._file.flush()
-        self._file.seek(0)
-        blocks = iter(lambda: self._file.read(1 << 20), b"")
-        return max(0, sum(block.count(b"\n") for block in blocks) - 1)
+        return int(self._db.execute("SELECT count(*) FROM done").fetchone()[0])
 
     def sync(self) -> None:
         """Wait until the disk has what was added."""
-        self._file.flush()
-        os.fsync(self._file.fileno())
+        self._db.execute("PRAGMA wal_checkpoint(FULL)").fetchall()
         self._synced = time.monotonic()
 
-    def results(self) -> Iterator[bytes]:
-        """Yield the results, a line each, in order."""
-        self._file.flush()
-        self._file.seek(len(self._first))
-        for line in self._file:
-            told = _read(line)
-            if told is None:
+    def results(self) -> Iterator[Result]:
+        """Yield the results in order. Raises OutputError where the disk lost what it had."""
+        for _, result in self._kept():
+            if result is None:
                 raise OutputError(
-                    f"{self._path.parent}: results of this run could not be read back from the "
-                    "disk; run the same command again."
+                    "Results of this run could not be read back from the disk; run the same "
+                    "command again."
                 )
-            yield told[1]
-
-    def finish(self, out: Path) -> None:
-        """Write the results over `out`, whole, and take the part away."""
-        beside = out.with_name(f".{out.name}.{os.getpid()}.new")
-        try:
-            with beside.open("xb") as f:
-                f.writelines(self.results())
-                f.flush()
-                os.fsync(f.fileno())
-            os.replace(beside, out)
-        finally:
-            beside.unlink(missing_ok=True)
-        self.drop()
-
-    def drop(self) -> None:
-        """Take the part away."""
-        with suppress(OSError):
-            self._path.unlink()
+            yield result
 
 
-def part_path(out: Path) -> Path:
-    """Return where the part of a batch is kept until `out` is whole."""
-    return out.with_name(f".{out.name}.part")
+def write_lines(out: Path, lines: Iterable[str]) -> None:
+    """Write lines over a file, whole: on the disk before the earlier file is gone."""
+    beside = out.with_name(f".{out.name}.new")
+    try:
+        with beside.open("w", encoding="utf-8", newline="\n") as f:
+            f.writelines(f"{line}\n" for line in lines)
+            f.flush()
+            os.fsync(f.fileno())
+        os.replace(beside, out)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+def journal_path(out: Path) -> Path:
+    """Return where the journal of a batch is kept until `out`, a file or a folder, is whole."""
+    return out / ".batch.part" if out.is_dir() else out.with_name(f".{out.name}.part")
 
 
 @contextmanager
-def open_part(out: Path, origin: str, *, anew: bool = False) -> Iterator[Part]:
-    """Open the part of the batch that writes `out`, or start one; `anew` empties it first.
+def open_journal(out: Path, origin: str, *, anew: bool = False) -> Iterator[Journal]:
+    """Open the journal of the batch that writes `out`, or start one; `anew` empties it first.
 
-    It stays when the block is left, unless `finish` or `drop` took it away. Raises OutputError when
-    it cannot be written or another process is at it.
+    It stays when the block raises, and is taken away when the block is left well or no row is done.
+    Raises OutputError when it cannot be written or another process is at it.
     """
-    path = part_path(out)
-    if out.is_dir():
-        raise OutputError(f"{out}: this is a folder; give the name of a file for the results.")
+    path = journal_path(out)
+    kept = True
     try:
-        with path.open("a+b") as f:
-            if not _held(f):
-                raise OutputError(
-                    f"{out}: another batch is writing this file just now; wait for it, or give "
-                    "another name."
-                )
-            if anew:
-                f.truncate(0)
-            yield Part(f, path, origin)
+        with closing(_database(path, anew=anew)) as database:
+            journal = Journal(database, origin)
+            try:
+                yield journal
+                kept = False
+            except BaseException:
+                kept = journal.count() > 0
+                raise
+    except sqlite3.Error as e:
+        raise _not_written(out, str(e)) from None
     except OSError as e:
-        raise OutputError(
-            f"{out}: the results cannot be written ({e.strerror or e}); choose another place or "
-            "make room. An earlier file is as it was."
-        ) from None
+        raise _not_written(out, str(e.strerror or e)) from None
+    finally:
+        if not kept:
+            _drop(path)
 
 
-def _held(file: IO[bytes]) -> bool:
-    """Return whether this process could take the file for itself; it is free when it ends."""
+def _not_written(out: Path, why: str) -> OutputError:
+    if "locked" in why:
+        return OutputError(
+            f"{out}: another batch is writing this just now; wait for it, or give another name."
+        )
+    return OutputError(
+        f"{out}: the results cannot be written ({why}); choose another place or make room. An "
+        "earlier file is as it was."
+    )
+
+
+def _database(path: Path, *, anew: bool) -> sqlite3.Connection:
+    """Return the database, locked for this process; one that cannot be read is begun anew."""
+    database = _connected(path)
     try:
-        import fcntl
-    except ImportError:  # no such locks on this system: two batches must not share an output
-        return True
-    try:
-        fcntl.flock(file.fileno(), fcntl.LOCK_EX | fcntl.LOCK_NB)
-    except BlockingIOError:
-        return False
-    return True
+        if database.execute("PRAGMA quick_check").fetchone()[0] != "ok":
+            raise sqlite3.DatabaseError
+        _prepare(database)
+    except sqlite3.OperationalError:
+        database.close()
+        raise
+    except sqlite3.DatabaseError:
+        database.close()
+        _drop(path)
+        database = _connected(path)
+        _prepare(database)
+    if anew:
+        with database:
+            database.execute("DELETE FROM done")
+    return database
+
+
+def _connected(path: Path) -> sqlite3.Connection:
+    database = sqlite3.connect(path, timeout=0.0)
+    # One process has it to the end: nothing is shared, so any disk will do.
+    database.execute("PRAGMA locking_mode = EXCLUSIVE")
+    return database
+
+
+def _prepare(database: sqlite3.Connection) -> None:
+    database.execute("PRAGMA journal_mode = WAL")
+    database.execute("PRAGMA synchronous = NORMAL")
+    with database:
+        for table in _TABLES:
+            database.execute(table)
+        # A first word written takes the lock, also where everything is there already.
+        database.execute("DELETE FROM done WHERE number < 1")
+
+
+def _drop(path: Path) -> None:
+    for beside in ("", "-wal", "-shm", "-journal"):
+        with suppress(OSError):
+            path.with_name(path.name + beside).unlink()

@@ -9,6 +9,7 @@ come from that line.
 from __future__ import annotations
 
 import dataclasses
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -17,7 +18,7 @@ from typing import Any, Final, TypeVar, cast, get_type_hints
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.text import clip, closest, describe, listing
-from outseam.draft.inputs.value_kinds import Kind
+from outseam.draft.inputs.value_kinds import Choices, Flag, Kind, Text
 
 T = TypeVar("T")
 
@@ -94,6 +95,31 @@ def read_table(
     if missing:
         raise _missing(missing, table, units)
     return cls(**values)
+
+
+#: The word for a key that is left out, so that its default serves.
+LEFT_OUT: Final = "default"
+_PLAIN_NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)")
+
+
+def read_typed(field: Field, text: str, where: str, units: Units) -> object:
+    """The value of a key typed outside a file: without quotes, on a command line or in a cell.
+
+    "default" leaves the key out, words of a list are joined by +. Raises InputError.
+    """
+    if text == LEFT_OUT and not field.required:
+        return field.default
+    quoted = len(text) > 1 and text[0] == text[-1] and text[0] in "\"'"
+    raw: object = text[1:-1] if quoted else text  # a lone mark at the end means inches
+    if isinstance(field.kind, Text):
+        raw = text
+    elif _PLAIN_NUMBER.fullmatch(text):
+        raw = float(text)
+    elif isinstance(field.kind, Flag) and text in ("true", "false"):
+        raw = text == "true"
+    elif isinstance(field.kind, Choices):
+        raw = [part.strip() for part in text.split("+")]
+    return field.kind.read(raw, where, units)
 
 
 def _where(table: str, key: str) -> str:

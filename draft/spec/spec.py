@@ -118,6 +118,29 @@ def load_spec(path: str | os.PathLike[str]) -> Spec:
     return build_spec(_parse_toml(text, name), Path(path).parent)
 
 
+#: Stands where the body does not matter.
+_ANY_BODY: Final = {"height": "168 cm", "waist": "80 cm", "hip": "104 cm", "inside_leg": "77 cm"}
+
+
+def load_style(path: str | os.PathLike[str] | None) -> Spec:
+    """The spec in a file whose fabric and style are wanted for other bodies; None: all defaults.
+
+    Its own body, if it has one, is not read. Raises InputError.
+    """
+    if path is None:
+        return build_spec({"body": _ANY_BODY})
+    name = clip(os.fspath(path), 120)
+    raw = _parse_toml(_load_text(Path(path), name), name)
+    return build_spec(raw | {"body": _ANY_BODY}, Path(path).parent)
+
+
+def load_fabric(path: str | os.PathLike[str], units: Units) -> Fabric:
+    """The fabric in a file of its own, bare numbers in its units or these. Raises InputError."""
+    path = Path(path)
+    keys, its_units = _table_keys(path.name, "fabric", units, path.parent)
+    return read_table(Fabric, keys, table="fabric", units=its_units, elsewhere=_elsewhere("fabric"))
+
+
 def parse_spec(text: str, source_name: str = "the spec") -> Spec:
     """The spec in a text; `source_name` is said in errors about the text as a whole.
 

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import json
+from functools import partial
 from pathlib import Path
 
 import pytest
 
-from outseam.cli.commands.batch import CHUNK, draft_rows, read_rows
+from outseam.cli.batch.patterns import draft_lines
+from outseam.cli.batch.pool import in_processes
+from outseam.cli.batch.rows import Defaults
+from outseam.cli.batch.table import open_table
 from outseam.cli.main import run
-from outseam.draft.spec.spec import parse_spec
+from outseam.draft.spec.spec import load_style
 
 KEYS = {
     *("id", "status", "says", "crotch_seam_mm", "crotch_target_mm", "outseam_front_mm"),
@@ -79,12 +83,13 @@ def test_style_from_a_spec(tmp_path: Path) -> None:
 
 
 def test_processes_keep_the_order(tmp_path: Path) -> None:
-    n = 3 * CHUNK + 5
+    size = 8
+    n = 3 * size + 5
     rows = [f"r{i},women,{160 + i % 20},82,104,77," for i in range(n)]
-    path = write(tmp_path / "b.csv", rows)
-    spec = parse_spec("[body]\nheight=160\nwaist=70\nhip=90\ninside_leg=72\n", "x")
-    two = [json.loads(x)["id"] for _, c in draft_rows(spec, read_rows(path), 2) for x in c]
-    assert two == [f"r{i}" for i in range(n)]
+    table = open_table(write(tmp_path / "b.csv", rows))
+    work = partial(draft_lines, Defaults(spec=load_style(None)))
+    done = in_processes(work, table.rows(), jobs=2, size=size)
+    assert [json.loads(x.line)["id"] for _, c in done for x in c] == [f"r{i}" for i in range(n)]
 
 
 def test_misspelt_column_is_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

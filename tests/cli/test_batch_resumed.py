@@ -5,18 +5,22 @@ from __future__ import annotations
 import json
 import os
 import signal
+import sqlite3
 import subprocess
 import sys
 import time
+from contextlib import closing, suppress
 from pathlib import Path
 
 import pytest
 
-from outseam.cli.batch.journal import Part, open_part, origin_of, part_path, row_mark
-from outseam.cli.commands import batch
-from outseam.cli.commands.batch import draft_row, read_rows
+from outseam.cli.batch import patterns
+from outseam.cli.batch.journal import Result, journal_path, open_journal, row_mark
+from outseam.cli.batch.rows import Defaults, RowResult, draft_row
+from outseam.cli.batch.table import Row, open_table
+from outseam.cli.commands.batch import Batch
 from outseam.cli.main import run
-from outseam.draft.spec.spec import parse_spec
+from outseam.draft.spec.spec import load_style
 
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 ROWS = 20
@@ -57,16 +61,38 @@ def many(tmp_path_factory: pytest.TempPathFactory) -> bytes:
     return done(write(folder / "b.csv", MANY), folder / "o.jsonl")
 
 
+class StoppedError(Exception):
+    """Stands for whatever ends a run."""
+
+
+def beside(out: Path) -> list[Path]:
+    """The journal of an output, and what the database keeps beside it."""
+    return sorted(out.parent.glob(f"{journal_path(out).name}*"))
+
+
+def kept_rows(out: Path) -> int:
+    with closing(sqlite3.connect(journal_path(out))) as database:
+        return int(database.execute("SELECT count(*) FROM done").fetchone()[0])
+
+
 @pytest.fixture
 def left(tmp_path: Path, whole: bytes) -> Path:
     """The output of a run that was stopped after five rows; its part lies beside it."""
     bodies, out = write(tmp_path / "b.csv"), tmp_path / "o.jsonl"
     out.write_bytes(b"earlier\n")
-    spec = parse_spec(batch._PLAIN, "x")
-    with open_part(out, origin_of((spec.units, spec.fabric, spec.style))) as part:
-        assert part.taken_up(read_rows(bodies)) is not None
-        rows = list(read_rows(bodies))[:5]
-        assert part.add(rows, whole.decode().splitlines()[:5]) == 4
+    run_of = Batch(
+        table=open_table(bodies), defaults=Defaults(spec=load_style(None)), patterns=None
+    )
+    marks = [run_of.mark(row) for row in run_of.rows()]
+    results = [
+        Result(drafted='"status": "drafted"' in line, line=line)
+        for line in whole.decode().splitlines()
+    ]
+    with suppress(StoppedError), open_journal(out, run_of.origin) as journal:
+        assert journal.taken_up(marks) is not None
+        assert journal.add(marks[:5], results[:5]) == 4
+        raise StoppedError
+    assert [p.name for p in beside(out)] == [".o.jsonl.part"]
     return out
 
 
@@ -75,11 +101,11 @@ def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """The numbers of the rows that are drafted from here on."""
     numbers: list[int] = []
 
-    def counted(spec: object, number: int, row: dict[str, str]) -> dict[str, object]:
+    def counted(defaults: Defaults, number: int, row: Row) -> RowResult:
         numbers.append(number)
-        return draft_row(spec, number, row)  # type: ignore[arg-type]
+        return draft_row(defaults, number, row)
 
-    monkeypatch.setattr(batch, "draft_row", counted)
+    monkeypatch.setattr(patterns, "draft_row", counted)
     return numbers
 
 
@@ -96,9 +122,8 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
         stdout=subprocess.PIPE,
         start_new_session=True,
     )
-    part = part_path(out)
     deadline = time.monotonic() + 60.0
-    while not (part.exists() and part.stat().st_size > 1000) and time.monotonic() < deadline:
+    while sum(p.stat().st_size for p in beside(out)) < 60_000 and time.monotonic() < deadline:
         assert child.poll() is None, "it was done before it could be stopped"
         time.sleep(0.005)
     if how is signal.SIGINT:
@@ -109,7 +134,7 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
     # The workers hold the pipes too: that communicate() came back says that they have ended.
     assert child.returncode == (130 if how is signal.SIGINT else -how)
     assert out.read_bytes() == b"earlier\n"
-    kept = part.read_bytes().count(b"\n") - 1
+    kept = kept_rows(out)
     assert 0 < kept < MANY
     if how is signal.SIGINT:
         assert f"{kept} of {MANY} rows are done" in says.decode()
@@ -125,7 +150,7 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
 def test_only_the_rest_is_drafted(left: Path, whole: bytes, drafted: list[int]) -> None:
     assert done(left.with_name("b.csv"), left) == whole
     assert drafted == list(range(6, ROWS + 1))
-    assert not part_path(left).exists()
+    assert not journal_path(left).exists()
 
 
 def test_counts_include_the_earlier_run(left: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -133,22 +158,29 @@ def test_counts_include_the_earlier_run(left: Path, capsys: pytest.CaptureFixtur
     assert f"Drafted {ROWS - 1} of {ROWS} bodies, refused 1." in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("torn", [1, 40, 300])
-def test_torn_last_line_is_drafted_again(
-    torn: int, left: Path, whole: bytes, drafted: list[int]
-) -> None:
-    part = part_path(left)
+@pytest.mark.parametrize("torn", [1, 300, 5000])
+def test_torn_journal_ends_in_the_same_bytes(torn: int, left: Path, whole: bytes) -> None:
+    part = journal_path(left)
     part.write_bytes(part.read_bytes()[:-torn])
     assert done(left.with_name("b.csv"), left) == whole
-    assert drafted[0] == 5
+    assert beside(left) == []
+
+
+@pytest.mark.parametrize("content", [b"", b"outseam batch of old\n", os.urandom(9000)])
+def test_what_is_no_journal_is_begun_anew(
+    content: bytes, left: Path, whole: bytes, drafted: list[int]
+) -> None:
+    journal_path(left).write_bytes(content)
+    assert done(left.with_name("b.csv"), left) == whole
+    assert drafted[0] == 1
 
 
 def test_lost_block_is_drafted_again(left: Path, whole: bytes, drafted: list[int]) -> None:
-    """A power cut can leave zeros where the disk had not written yet."""
-    part = part_path(left)
+    """A disk can give back zeros where it was given words."""
+    part = journal_path(left)
     data = part.read_bytes()
     middle = data.index(b'"id": "r3"')
-    part.write_bytes(data[:middle] + b"\0" * 200 + data[middle + 200 :])
+    part.write_bytes(data[:middle] + b"\0" * 20 + data[middle + 20 :])
     assert done(left.with_name("b.csv"), left) == whole
     assert drafted[0] == 4
 
@@ -201,7 +233,7 @@ def test_another_version_of_the_program_starts_anew(
 
 
 def test_two_batches_do_not_write_one_file(left: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    with open_part(left, "x"):
+    with open_journal(left, "x"):
         assert done(left.with_name("b.csv"), left, code=2) == b"earlier\n"
     assert "another batch" in capsys.readouterr().err
 
@@ -220,7 +252,7 @@ def test_interrupted_before_the_first_row_leaves_nothing(
     def stop(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(batch, "draft_chunk", stop)
+    monkeypatch.setattr(patterns, "draft_row", stop)
     bodies = write(tmp_path / "b.csv", 3)
     done(bodies, tmp_path / "o.jsonl", code=130)
     assert "no row" in capsys.readouterr().err
@@ -234,9 +266,17 @@ def test_mark_of_a_row_tells_value_and_column() -> None:
     assert row_mark(row) != row_mark({"hip": "104", "waist": "82.0"})
 
 
-def test_words_that_look_like_a_verdict_are_not_counted(tmp_path: Path) -> None:
-    with open_part(tmp_path / "o", "x") as part:
-        assert isinstance(part, Part)
-        part.taken_up([])
-        told = json.dumps({"id": '"status": "drafted"', "status": "refused"})
-        assert part.add([{"id": "a"}], [told]) == 0
+def test_style_file_that_changed_starts_its_row_anew(left: Path, drafted: list[int]) -> None:
+    """What a row says may stand in a file that it only names."""
+    style = left.with_name("s.toml")
+    style.write_text("[style]\nleg = 'palazzo'\n")
+    run_of = Batch(
+        table=open_table(left.with_name("b.csv")),
+        defaults=Defaults(spec=load_style(None), folder=left.parent),
+        patterns=None,
+    )
+    row = {"id": "a", "style": "s.toml"}
+    before = run_of.mark(row)
+    assert run_of.mark(row) == before
+    style.write_text("[style]\nleg = 'flare'\n# longer, so that no clock is needed\n")
+    assert run_of.mark(row) != before

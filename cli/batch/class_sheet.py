@@ -1,0 +1,131 @@
+"""The class sheet: one page that tells a teacher who gets what, as HTML, PDF and CSV."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Mapping, Sequence
+from typing import Any, Final
+
+from outseam.cli.document.blocks import Block, Notices, Section, Sheet, Table, Text
+from outseam.cli.document.layout import pages_of
+from outseam.cli.wording.report import CAUTION
+from outseam.cli.worksheet.files import worksheet_html
+from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.draft.inputs.show import show_length
+
+STEM: Final = "class-sheet"
+#: A line on the sheet for each paper that some row is printed on.
+_PAPERS: Final = {"a4": "A4", "letter": "Letter", "a0": "A0"}
+#: What the CSV tells of each row, mm.
+_FIGURES: Final = ("hip", "waistband", "elastic", "thigh", "hem", "inseam", "outseam")
+
+About = Mapping[str, Any]
+
+
+def _papers(rows: Sequence[About]) -> tuple[str, ...]:
+    used = {paper for row in rows for paper in row.get("pages", ())}
+    return tuple(p for p in _PAPERS if p in used)
+
+
+def _length(row: About, key: str) -> str:
+    mm = row["finished_mm"].get(key)
+    return "none" if mm is None else show_length(mm, row["units"])
+
+
+def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
+    """Return the sheet for rows as `about_row` tells them; refused rows have their reason."""
+    papers = _papers(rows)
+    table = []
+    notices: list[tuple[Any, str]] = []
+    for row in rows:
+        number, who = str(row["number"]), row["who"]
+        if row["status"] != "drafted":
+            table.append((number, who, "not drafted", "", "", "", *([""] * len(papers))))
+            notices.append(("error", f"{number}  {who}: {row['says']}"))
+            continue
+        warned = len(row["warnings"])
+        flag = f" ({warned} warning{'s' * (warned > 1)})" if warned else ""
+        table.append(
+            (
+                number,
+                who + flag,
+                f"{row['style']}; {row['fabric']}",
+                show_length(row["body_hip_mm"], row["units"]),
+                _length(row, "hip"),
+                _length(row, "elastic"),
+                *(str(row["pages"].get(paper, "")) for paper in papers),
+            )
+        )
+        notices += [("warning", f"{number}  {who}: {text}") for text in row["warnings"]]
+    drafted = [row for row in rows if row["status"] == "drafted"]
+    shares = (0.04, 0.18, 0.27, 0.105, 0.105, 0.105, *([0.065] * len(papers)))
+    blocks: list[Block] = [
+        Table(
+            head=(
+                *("", "name", "style; fabric", "hip, body", "hip, finished", "elastic, joined"),
+                *(_PAPERS[p] for p in papers),
+            ),
+            rows=tuple(table),
+            shares=shares,
+            right=tuple(range(3, len(shares))),
+        )
+    ]
+    if papers:
+        counts = [[row["pages"][p] + 1 for row in drafted if p in row["pages"]] for p in papers]
+        told = ", ".join(f"{sum(c)} of {_PAPERS[p]}" for p, c in zip(papers, counts, strict=True))
+        text = "The last columns count pages, page 1 with the test squares among them. The packets"
+        blocks.append(Text(text=f"{text}, with a cover for each, have {told}.", small=True))
+    sections = [Section(key="people", title="Who gets what", blocks=tuple(blocks))]
+    if notices:
+        said = (Notices(items=tuple(notices)),)
+        sections.append(Section(key="warnings", title="Look at these first", blocks=said))
+    sections.append(Section(key="care", title="Before cutting", blocks=(Text(text=CAUTION),)))
+    refused = len(rows) - len(drafted)
+    lead = f"{len(drafted)} of {len(rows)} drafted" if refused else f"{len(drafted)} drafted"
+    return Sheet(
+        title=title,
+        lead=f"{lead}. Each has a folder of patterns; a packet holds all of one paper, in this "
+        "order.",
+        sections=tuple(sections),
+    )
+
+
+def class_csv(rows: Sequence[About]) -> str:
+    """Return what the sheet tells as a CSV, lengths in mm, warnings in the last column."""
+    papers = _papers(rows)
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\n")
+    head = ("number", "id", "name", "status", "folder", "style", "fabric", "body_hip_mm")
+    figures, pages = (f"{k}_mm" for k in _FIGURES), (f"{p}_pages" for p in papers)
+    writer.writerow([*head, *figures, *pages, "says"])
+    for row in rows:
+        sizes = row.get("finished_mm", {})
+        says = [row["says"]] if row["status"] != "drafted" else row["warnings"]
+        writer.writerow(
+            [
+                *(row["number"], _cell(row["id"]), _cell(row["who"]), row["status"]),
+                *(_cell(row.get(k, "")) for k in ("folder", "style", "fabric")),
+                row.get("body_hip_mm", ""),
+                *(sizes.get(k, "") for k in _FIGURES),
+                *(row.get("pages", {}).get(p, "") for p in papers),
+                _cell(" ".join(says)),
+            ]
+        )
+    return out.getvalue()
+
+
+def _cell(text: str) -> str:
+    """Return a text that a spreadsheet takes for words and not for a formula."""
+    return f"'{text}" if text.startswith(("=", "+", "-", "@")) else text
+
+
+def class_files(rows: Sequence[About], title: str = "Class") -> dict[str, bytes]:
+    """Return the three files of the class sheet by name."""
+    sheet = class_sheet(rows, title)
+    return {
+        f"{STEM}.html": worksheet_html(sheet).encode(),
+        f"{STEM}.pdf": write_sheet_pdf(pages_of(sheet), title=sheet.title),
+        # The mark tells spreadsheets that names are in UTF-8.
+        f"{STEM}.csv": b"\xef\xbb\xbf" + class_csv(rows).encode(),
+    }

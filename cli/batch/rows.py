@@ -1,0 +1,225 @@
+"""One row of a table of people: its spec, its draft, and what is told about it."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, Final
+
+from outseam.cli.batch.columns import TABLES
+from outseam.cli.batch.table import Row
+from outseam.draft.answer import Answer
+from outseam.draft.body.entry import read_body
+from outseam.draft.body.table import Body
+from outseam.draft.inputs.errors import InputError, OutseamError
+from outseam.draft.inputs.show import UNITS, Units
+from outseam.draft.inputs.tables import read_typed, table_of
+from outseam.draft.inputs.text import clean_text, describe, listing
+from outseam.draft.spec.spec import Spec, load_fabric, load_style
+
+#: A cell says "not measured", or "as the style has it", in one of these ways.
+MISSING: Final = frozenset({"", "-", "na", "n/a", "nan", "none", "null"})
+#: For keys of the style "none" is a word of its own.
+_LEFT: Final = frozenset({"", "-", "n/a", "nan"})
+#: A decimal comma with three digits behind it may be a thousand: that is asked, not guessed.
+_NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+|\d+,\d{1,2})([eE][-+]?\d{1,3})?")
+_WORDS: Final = ("name", "build")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Defaults:
+    """What serves for rows that say nothing else.
+
+    `spec` gives fabric, style and print options; `folder` is where files named in a row are looked
+    for; `units` are those of bare numbers in the table.
+    """
+
+    spec: Spec
+    folder: Path = Path()
+    units: Units = "cm"
+
+
+def body_of(row: Row, units: Units = "cm") -> Body:
+    """Return the body of a row, bare numbers in `units`. Raises InputError."""
+    raw: dict[str, object] = {}
+    for field in table_of(Body):
+        text = row.get(field.key, "")
+        if text.lower() not in MISSING:
+            number = field.key not in _WORDS and _NUMBER.fullmatch(text)
+            raw[field.key] = float(text.replace(",", ".")) if number else text
+    return read_body(raw, units)
+
+
+def _units_of(row: Row, units: Units) -> Units:
+    text = row.get("units", "")
+    for one in UNITS:
+        if text.casefold().removesuffix(".") == one:
+            return one
+    if text.casefold() in MISSING:
+        return units
+    raise InputError("units", describe(text), listing(UNITS))
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    """Return what tells a changed file from the one that was read."""
+    try:
+        found = path.stat()
+    except OSError:
+        return (0, 0)
+    return found.st_mtime_ns, found.st_size
+
+
+@lru_cache(maxsize=64)
+def _style(path: Path, stamp: tuple[int, int]) -> Spec:
+    return load_style(path)
+
+
+@lru_cache(maxsize=64)
+def _fabric(path: Path, stamp: tuple[int, int], units: Units) -> Any:
+    return load_fabric(path, units)
+
+
+def spec_of(defaults: Defaults, row: Row) -> Spec:
+    """Return the spec of a row: its style and fabric, its own keys put over them, its body.
+
+    Alterations of a style file are left out: what a trial showed belongs to the body that tried it
+    on. Raises InputError.
+    """
+    units = _units_of(row, defaults.units)
+    spec = defaults.spec
+    if row.get("style"):
+        path = defaults.folder / row["style"]
+        spec = _style(path, _stamp(path))
+    if row.get("fabric"):
+        path = defaults.folder / row["fabric"]
+        spec = replace(spec, fabric=_fabric(path, _stamp(path), units))
+    for table in ("style", "fabric"):
+        if own := _own_keys(row, table, units):
+            spec = replace(spec, **{table: replace(getattr(spec, table), **own)})
+    body = body_of(row, units)
+    who = clean_text(body.name or row.get("id", ""))
+    title = " · ".join(x for x in (who, spec.title) if x)[:120]
+    shown = units if row.get("units") else spec.units
+    return replace(spec, title=title, units=shown, body=body, alter=())
+
+
+def _own_keys(row: Row, table: str, units: Units) -> dict[str, object]:
+    """Return what a row itself says about its style or fabric, by key."""
+    found: dict[str, object] = {}
+    for field in table_of(TABLES[table]):
+        text = row.get(f"{table}.{field.key}", "")
+        if text.casefold() not in _LEFT:
+            found[field.key] = read_typed(field, text, f"{table}.{field.key}", units)
+    return found
+
+
+def sources_of(defaults: Defaults, row: Row) -> dict[str, str]:
+    """Return a digest of what the files named in a row say, for telling that one has changed."""
+    found: dict[str, str] = {}
+    for column in ("style", "fabric"):
+        if row.get(column):
+            path = defaults.folder / row[column]
+            found[f"({column} file)"] = _digest(column, path, _stamp(path))
+    return found
+
+
+@lru_cache(maxsize=256)
+def _digest(column: str, path: Path, stamp: tuple[int, int]) -> str:
+    try:
+        told = repr(_style(path, stamp) if column == "style" else _fabric(path, stamp, "cm"))
+    except OutseamError as e:
+        told = str(e)
+    return hashlib.sha256(told.encode()).hexdigest()[:16]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RowResult:
+    """What came of a row: drafted, or refused with the reason in `says`.
+
+    `figures` are lengths in mm (names end in _mm) and ratios, empty where there is no draft;
+    `answer` holds the pattern and all that follows from it, None where the row cannot be drafted.
+    """
+
+    number: int
+    id: str
+    name: str
+    status: str
+    says: str
+    figures: Mapping[str, float]
+    findings: Sequence[Mapping[str, Any]]
+    answer: Answer | None = None
+
+    @property
+    def line(self) -> dict[str, Any]:
+        """The result as plain data, as `--json` writes it."""
+        told: dict[str, Any] = {"id": self.id, "status": self.status, "says": self.says}
+        if self.answer is None:
+            return told
+        return told | {**self.figures, "findings": list(self.findings)}
+
+
+def draft_row(defaults: Defaults, number: int, row: Row) -> RowResult:
+    """Draft one row. Whatever is wrong with it, or with the program, stays with this row."""
+    from outseam.cli.pattern.summary import rounded
+    from outseam.cli.wording.report import finding_lines
+    from outseam.draft.figures.finished import batch_figures
+
+    who = {"number": number, "id": row.get("id") or str(number), "name": row.get("name", "")}
+    try:
+        answer = Answer(spec=spec_of(defaults, row))
+        pattern = answer.drafted
+        figures = rounded(batch_figures(pattern))
+    except Exception as e:  # one row that breaks the program must not take the others with it
+        return RowResult(**who, status="refused", says=reason(e), figures={}, findings=())  # type: ignore[arg-type]
+    found = [
+        {"check": f.check, "where": f.where, "level": f.level, "measured": f.measured}
+        for f in pattern.findings
+        if f.level != "pass"
+    ]
+    failed = bool(pattern.errors)
+    told = finding_lines(pattern.errors if failed else pattern.warnings, answer.spec.units)
+    return RowResult(
+        **who,  # type: ignore[arg-type]
+        status="refused" if failed else "drafted",
+        says=" ".join(told),
+        figures=figures,
+        findings=rounded(found),
+        answer=answer,
+    )
+
+
+def reason(e: Exception) -> str:
+    """Return why a row has no pattern: its own fault in a sentence, or the program's."""
+    if isinstance(e, OutseamError):
+        return str(e)
+    return f"the program failed on this row ({type(e).__name__}: {e}); please report it"
+
+
+def line_of(result: RowResult) -> str:
+    """Return the line of JSON of a result."""
+    return json.dumps(result.line, ensure_ascii=False)
+
+
+def columns_of_results(results: Sequence[RowResult]) -> dict[str, list[Any]]:
+    """Return results as columns of equal length, for a data frame: None where a row has no value.
+
+    Findings are counted by level, not listed.
+    """
+    keys = list(dict.fromkeys(key for r in results for key in r.figures))
+    table: dict[str, list[Any]] = {
+        "number": [r.number for r in results],
+        "id": [r.id for r in results],
+        "name": [r.name for r in results],
+        "status": [r.status for r in results],
+        "says": [r.says for r in results],
+    }
+    table |= {key: [r.figures.get(key) for r in results] for key in keys}
+    for level in ("warning", "note"):
+        count = [sum(f["level"] == level for f in r.findings) for r in results]
+        table[f"{level}s"] = list(count)
+    return table
