@@ -145,16 +145,26 @@ def _line_label(mark: Line, place: Place) -> Label:
 NAMED_NOTCHES = ("pocket opening, top", "pocket opening, end", "pocket mouth", "belt")
 
 
-def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
-    """Draw a notch: one or two ticks from the cutting line in to the sewing line."""
+def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
+    """Return the one or two ticks of a notch, each from the sewing line to the cutting line."""
     edge = piece.edge(notch.edge)
     total = length(edge.path)
+    ticks = []
     for i in range(notch.count):
         at = notch.at_mm + (i - (notch.count - 1) / 2.0) * NOTCH_GAP_MM
         u = param_at_length(edge.path, min(max(at, 0.0), total))
         p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
         far = (p[0] + n[0] * edge.allowance_mm, p[1] + n[1] * edge.allowance_mm)
-        out.stroke("notches", place.path(line(p, far)), NOTCH)
+        ticks.append(line(p, far))
+    return ticks
+
+
+def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
+    """Draw a notch: its ticks, and its name where it has one."""
+    for tick in notch_ticks(piece, notch):
+        out.stroke("notches", place.path(tick), NOTCH)
+    edge = piece.edge(notch.edge)
+    total = length(edge.path)
     if notch.says in NAMED_NOTCHES:
         u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), total))
         (x, y), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
