@@ -261,7 +261,15 @@ def upright_places(
 
     Also returns the width and height of the sheet, mm.
     """
-    boxes = [bounds(join(list(p.cut))) for p in pieces]
+    return beside_places([bounds(join(list(p.cut))) for p in pieces], gap_mm, margin_mm)
+
+
+def beside_places(
+    boxes: Sequence[tuple[float, float, float, float]],
+    gap_mm: float = 40.0,
+    margin_mm: float = 20.0,
+) -> tuple[tuple[Place, ...], float, float]:
+    """Do the same for shapes known by their boxes (x0, y0, x1, y1), mm."""
     tall = [b[3] - b[1] > 1.3 * (b[2] - b[0]) for b in boxes]
     low = 0.0
     places: dict[int, tuple[float, float]] = {}
