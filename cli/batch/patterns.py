@@ -59,7 +59,7 @@ def about_row(result: RowResult, row: Row, pages: dict[str, int]) -> dict[str, A
     if result.status != "drafted" or result.answer is None:
         return about
     from outseam.cli.pattern.summary import rounded
-    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.wording.findings import finding_lines
     from outseam.draft.figures.finished import finished
 
     spec, pattern = result.answer.spec, result.answer.pattern

@@ -166,7 +166,7 @@ class RowResult:
 def draft_row(defaults: Defaults, number: int, row: Row) -> RowResult:
     """Draft one row. Whatever is wrong with it, or with the program, stays with this row."""
     from outseam.cli.pattern.summary import rounded
-    from outseam.cli.wording.report import finding_lines
+    from outseam.cli.wording.findings import finding_lines
     from outseam.draft.figures.finished import batch_figures
 
     who = {"number": number, "id": row.get("id") or str(number), "name": row.get("name", "")}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from importlib.resources import files
 from pathlib import Path
 
@@ -34,6 +34,7 @@ def exit_code(pattern: Pattern, *, strict: bool) -> int:
     return FAILED if pattern.errors or (strict and pattern.warnings) else DONE
 
 
-def wrote(names: Iterable[str], out: Path) -> str:
-    """Return the sentence about files that were written."""
-    return f"Wrote {', '.join(sorted(names))} to {out}."
+def wrote(names: Iterable[str], out: Path, left_out: Mapping[str, str] | None = None) -> str:
+    """Return the sentences about files that were written, and those left out with the reason."""
+    missing = [f"Left out {name}: {reason}" for name, reason in (left_out or {}).items()]
+    return "\n".join([*missing, f"Wrote {', '.join(sorted(names))} to {out}."])

@@ -24,7 +24,7 @@ def draft_command(path: Path | None, out: Path, *, strict: bool) -> int:
     save_all(out, made.files)
     needed = fabric_says(answer.fabric, answer.spec.fabric, answer.spec.units)
     print_report(answer.pattern, answer.effects, made.pages, Console(highlight=False), needed)
-    click.echo(wrote(made.files, out))
+    click.echo(wrote(made.files, out, made.left_out))
     return exit_code(answer.pattern, strict=strict)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from outseam.cli.paper.pattern_files import Sheets, make_sheets
 from outseam.draft.answer import Answer
 from outseam.draft.model import Pattern
@@ -49,6 +51,4 @@ def trial_files(answer: Answer) -> Sheets:
     """Return the printed trial and its notes. Raises ChecksFailedError."""
     trial = answer.trial
     made = make_sheets(trial, stem="trial")
-    return Sheets(
-        files=made.files | {"trial-notes.html": trial_notes(trial).encode()}, pages=made.pages
-    )
+    return replace(made, files=made.files | {"trial-notes.html": trial_notes(trial).encode()})

@@ -1,4 +1,4 @@
-"""Where each piece lies on the paper: fewest home pages, or whole pieces on wide sheets.
+"""Where each piece lies on the sheet that home pages are cut from: fewest pages.
 
 Pieces are rastered to cells of a few millimetres; where one may lie beside those already placed is
 a correlation of rasters, done for all positions at once by FFT (packing irregular shapes on a
@@ -26,10 +26,9 @@ from numpy.typing import NDArray
 from scipy import fft
 
 from outseam.cli.paper.grid import TileGrid, needed_cells
-from outseam.cli.paper.raster import Mask, Raster, Turn, piece_rasters, stamp, turned
+from outseam.cli.paper.placement import Placement
+from outseam.cli.paper.raster import Mask, Raster, Spectrum, piece_rasters, spectrum_of, stamp
 from outseam.cli.scene.extent import Floats
-from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import measure, words
 
 #: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
 _CELL_MM = 6.0
@@ -49,21 +48,6 @@ _BEAM, _NEXT, _BRANCHES = 24, 3, 6
 
 #: Layouts improved at the end by lifting pieces, and how many ways of lifting are tried on each.
 _IMPROVED, _LIFTS = 6, 12
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Placement:
-    """Piece number `piece`, turned counter-clockwise about the origin, then moved."""
-
-    piece: int
-    dx_mm: float
-    dy_mm: float
-    turn_deg: Turn
-
-    def applied(self, points: Floats) -> Floats:
-        """Return points, shape (m, 2), where the placement puts them."""
-        shift = np.array([self.dx_mm, self.dy_mm])
-        return np.asarray(turned(points, self.turn_deg) + shift)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,15 +73,6 @@ class Arrangement:
         return self.grid.rows
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WholePage:
-    """Pieces that lie whole on one page, and the width and height they use of it."""
-
-    placements: tuple[Placement, ...]
-    width_mm: float
-    height_mm: float
-
-
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Option:
     """A piece at one turn, ready for the search.
@@ -108,7 +83,7 @@ class _Option:
     """
 
     raster: Raster
-    spectrum: NDArray[np.complex64]
+    spectrum: Spectrum
     need: Mask
     allowed: Mask
     costs: dict[bytes, NDArray[np.int16]] = field(default_factory=dict)
@@ -213,16 +188,12 @@ def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> l
     return [
         _Option(
             raster=raster,
-            spectrum=np.conj(_spectrum(raster.mask, sheet.transform)),
+            spectrum=np.conj(spectrum_of(raster.mask, sheet.transform)),
             need=need,
             allowed=on_one if whole else np.ones_like(on_one),
         )
         for raster, need, on_one in zip(fitting, needs, single, strict=True)
     ]
-
-
-def _spectrum(mask: Mask, transform: tuple[int, int]) -> NDArray[np.complex64]:
-    return np.asarray(fft.rfft2(mask.astype(np.float32), transform), dtype=np.complex64)
 
 
 def _needed_pages(mask: Mask, sheet: _Sheet) -> Mask:
@@ -284,7 +255,7 @@ def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_L
         for layout in beam:
             placed = {piece for piece, *_ in layout.chosen}
             waiting = [piece for piece in by_size if piece not in placed][:ahead]
-            spectrum = _spectrum(layout.occupied, sheet.transform)
+            spectrum = spectrum_of(layout.occupied, sheet.transform)
             for piece in waiting:
                 for new in _continuations(layout, spectrum, piece, options[piece], sheet):
                     grown.setdefault(new.used.tobytes() + new.occupied.tobytes(), new)
@@ -303,7 +274,7 @@ def _improved(layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _She
             for order in permutations(out):
                 new = _without(layout, set(out), options, sheet)
                 for piece in order:
-                    spectrum = _spectrum(new.occupied, sheet.transform)
+                    spectrum = spectrum_of(new.occupied, sheet.transform)
                     grown = _continuations(new, spectrum, piece, options[piece], sheet)
                     if not grown:
                         break
@@ -338,7 +309,7 @@ def _badness(layout: _Layout, sheet: _Sheet) -> tuple[float, int, int]:
 
 def _continuations(
     layout: _Layout,
-    spectrum: NDArray[np.complex64],
+    spectrum: Spectrum,
     piece: int,
     options: Sequence[_Option],
     sheet: _Sheet,
@@ -386,9 +357,7 @@ def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
     return whole[: last[0], : last[1]]
 
 
-def _collisions(
-    spectrum: NDArray[np.complex64], option: _Option, sheet: _Sheet, shape: tuple[int, ...]
-) -> Mask:
+def _collisions(spectrum: Spectrum, option: _Option, sheet: _Sheet, shape: tuple[int, ...]) -> Mask:
     """Return the positions where the piece would fill a cell that is taken."""
     shared = fft.irfft2(spectrum * option.spectrum, sheet.transform)
     return np.asarray(shared[: shape[0], : shape[1]] > 0.5)
@@ -451,101 +420,3 @@ def _finished(
     shapes = [shapely.make_valid(shapely.Polygon(p.applied(polygons[p.piece]))) for p in placements]
     pages = len(needed_cells(grid, shapes))
     return Arrangement(placements=tuple(placements), grid=grid, pages=pages)
-
-
-def arrange_whole(
-    polygons: Sequence[Floats], page_w_mm: float, page_h_mm: float, gap_mm: float = 10.0
-) -> tuple[WholePage, ...]:
-    """Place the outlines whole on as few pages of the given usable size as can be.
-
-    Within a page the pieces are packed towards its lower edge, so that a roll (a page as wide as
-    the roll and as long as is handy) is cut short: see `WholePage.height_mm`. Raises InputError
-    when a piece fits no page in any quarter turn.
-    """
-    cell = (_CELL_MM, _CELL_MM)
-    rasters = [piece_rasters(p, cell, 0.0, gap_mm) for p in polygons]
-    fitting = [
-        [r for r in turns if r.size_mm[0] <= page_w_mm and r.size_mm[1] <= page_h_mm]
-        for turns in rasters
-    ]
-    for turns, options in zip(rasters, fitting, strict=True):
-        if not options:
-            w, h = turns[0].size_mm
-            raise InputError(
-                "print",
-                words(
-                    "a piece of {wide} x {high} on paper of which {w} x {h} can be printed",
-                    wide=measure(w),
-                    high=measure(h),
-                    w=measure(page_w_mm),
-                    h=measure(page_h_mm),
-                ),
-                "pieces that fit the paper whole",
-                "choose wider paper or home pages, which are taped together",
-            )
-    size = [(float(t[0].mask.sum()), max(t[0].size_mm), min(t[0].size_mm)) for t in rasters]
-    orders = {tuple(sorted(range(len(polygons)), key=lambda i: (-size[i][k], i))) for k in range(3)}
-    packed = [_pack_whole(order, fitting, page_w_mm, page_h_mm) for order in sorted(orders)]
-    return min(packed, key=lambda pages: (len(pages), sum(page.height_mm for page in pages)))
-
-
-def _pack_whole(
-    order: Sequence[int],
-    rasters: Sequence[Sequence[Raster]],
-    page_w_mm: float,
-    page_h_mm: float,
-) -> tuple[WholePage, ...]:
-    """Place the pieces in the given order, each on the first page with room, lowest place first."""
-    shape = (int(page_h_mm / _CELL_MM) + 2, int(page_w_mm / _CELL_MM) + 2)
-    transform = (
-        fft.next_fast_len(shape[0], real=True),
-        fft.next_fast_len(shape[1], real=True),
-    )
-    pages: list[tuple[Mask, list[tuple[Raster, Placement]]]] = []
-    for piece in order:
-        for number in range(len(pages) + 1):
-            if number == len(pages):
-                pages.append((np.zeros(shape, dtype=bool), []))
-            occupied, placed = pages[number]
-            place = _lowest_place(occupied, rasters[piece], transform, (page_h_mm, page_w_mm))
-            if place:
-                raster, row, column = place
-                x, y = raster.lower_left
-                at = Placement(
-                    piece=piece,
-                    dx_mm=column * _CELL_MM - x,
-                    dy_mm=row * _CELL_MM - y,
-                    turn_deg=raster.turn_deg,
-                )
-                pages[number] = (stamp(occupied, raster, row, column), [*placed, (raster, at)])
-                break
-    return tuple(_whole_page(placed) for _, placed in pages)
-
-
-def _lowest_place(
-    occupied: Mask,
-    options: Sequence[Raster],
-    transform: tuple[int, int],
-    side_mm: tuple[float, float],
-) -> tuple[Raster, int, int] | None:
-    """Return the turn and position whose upper edge is lowest, then furthest left."""
-    spectrum = _spectrum(occupied, transform)
-    best: tuple[tuple[float, int], Raster, int, int] | None = None
-    for raster in options:
-        last_row = int((side_mm[0] - raster.size_mm[1]) / _CELL_MM + 1e-9) + 1
-        last_column = int((side_mm[1] - raster.size_mm[0]) / _CELL_MM + 1e-9) + 1
-        product = spectrum * np.conj(_spectrum(raster.mask, transform))
-        taken = fft.irfft2(product, transform)[:last_row, :last_column] > 0.5
-        rows, columns = np.nonzero(~taken)
-        if len(rows):
-            key = (float(rows[0] * _CELL_MM + raster.size_mm[1]), int(columns[0]))
-            if best is None or key < best[0]:
-                best = (key, raster, int(rows[0]), int(columns[0]))
-    return best[1:] if best else None
-
-
-def _whole_page(placed: Sequence[tuple[Raster, Placement]]) -> WholePage:
-    right = [r.lower_left[0] + p.dx_mm + r.size_mm[0] for r, p in placed]
-    high = [r.lower_left[1] + p.dy_mm + r.size_mm[1] for r, p in placed]
-    placements = sorted((p for _, p in placed), key=lambda p: p.piece)
-    return WholePage(placements=tuple(placements), width_mm=max(right), height_mm=max(high))

@@ -10,7 +10,8 @@ from typing import Final
 from outseam.cli.paper.home_pages import home_pages
 from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.paper.printed import Printed
-from outseam.cli.paper.wide_sheets import wide_sheets
+from outseam.cli.paper.projector import projector_page
+from outseam.cli.paper.wide_sheets import SHEETS, roll_sheet, wide_sheets
 from outseam.cli.pattern.drawing import pattern_scene
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.spec.spec import PrintOptions
@@ -33,9 +34,31 @@ def _drawing(job: PrintJob) -> Printed:
     return Printed(data=write_svg_text(pattern_scene(job.pattern)).encode())
 
 
+def _cut_parts(job: PrintJob) -> Printed:
+    from outseam.cli.dxf.pieces_file import pieces_dxf
+
+    return Printed(data=pieces_dxf(job.pattern))
+
+
+def _cutter_lines(job: PrintJob) -> Printed:
+    from outseam.cli.dxf.cutter_file import cutter_dxf
+
+    return Printed(data=cutter_dxf(job.pattern))
+
+
 def _on_paper(paper: str, write: Callable[[PrintJob], Printed]) -> Format:
     return Format(
         ending=f"-{paper}.pdf", asked=lambda o: paper in o.papers, write=write, paper=paper
+    )
+
+
+def _on_roll(width_mm: float) -> Format:
+    name = f"roll-{width_mm:.0f}mm"
+    return Format(
+        ending=f"-{name}.pdf",
+        asked=lambda o: width_mm in o.papers,
+        write=partial(wide_sheets, sheet=roll_sheet(width_mm)),
+        paper=name,
     )
 
 
@@ -43,5 +66,20 @@ FORMATS: Final = (
     Format(ending=".svg", asked=lambda _: True, write=_drawing),
     _on_paper("a4", partial(home_pages, paper="a4")),
     _on_paper("letter", partial(home_pages, paper="letter")),
-    _on_paper("a0", wide_sheets),
+    _on_paper("a0", partial(wide_sheets, sheet=SHEETS["a0"])),
+    _on_paper("a1", partial(wide_sheets, sheet=SHEETS["a1"])),
+    Format(
+        ending="-projector.pdf",
+        asked=lambda o: "projector" in o.files,
+        write=projector_page,
+        paper="projector",
+    ),
+    Format(ending=".dxf", asked=lambda o: "dxf" in o.files, write=_cut_parts),
+    Format(ending="-lines.dxf", asked=lambda o: "dxf-lines" in o.files, write=_cutter_lines),
 )
+
+
+def formats_for(options: PrintOptions) -> tuple[Format, ...]:
+    """Return the formats a spec asks for: those of `FORMATS`, then one for each width of roll."""
+    rolls = (_on_roll(width) for width in options.papers if isinstance(width, float))
+    return (*(one for one in FORMATS if one.asked(options)), *rolls)

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from outseam.cli.paper import formats
 from outseam.cli.paper.print_job import PrintJob
+from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.summary import summary, summary_text
 from outseam.cli.wording.fabric import fabric_data
 from outseam.draft.answer import Answer
@@ -17,10 +18,14 @@ from outseam.draft.model import Pattern
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sheets:
-    """Files by name, and what was counted while making them, by paper."""
+    """Files by name, and what was counted while making them, by paper.
+
+    `left_out` says, by name, why a file that was asked for could not be made.
+    """
 
     files: dict[str, bytes]
     pages: dict[str, dict[str, Any]]
+    left_out: dict[str, str] = field(default_factory=dict)
 
 
 def _silent(_: str) -> None: ...
@@ -31,27 +36,30 @@ def make_sheets(
 ) -> Sheets:
     """Return every file the spec asks for, named from `stem`; `step` is told what is being made.
 
-    Raises InputError for a piece that no sheet holds, ValueError for a page that is not to scale.
+    A piece too large for a sheet costs the files of that paper and no others. Raises ValueError
+    for a page that is not to scale.
     """
     job = PrintJob(pattern=pattern, stem=stem)
     files: dict[str, bytes] = {}
     pages: dict[str, dict[str, Any]] = {}
-    for one in formats.FORMATS:
-        if one.asked(job.options):
-            name = stem + one.ending
-            step(name)
+    left_out: dict[str, str] = {}
+    for one in formats.formats_for(job.options):
+        name = stem + one.ending
+        step(name)
+        try:
             with raised_in(pattern.spec.units):
                 printed = one.write(job)
-            files[name] = printed.data
-            if printed.pages is not None:
-                pages[one.paper] = printed.pages
-    return Sheets(files=files, pages=pages)
+        except TooLargeError as error:
+            left_out[name] = str(error)
+            continue
+        files[name] = printed.data
+        if printed.pages is not None:
+            pages[one.paper] = printed.pages
+    return Sheets(files=files, pages=pages, left_out=left_out)
 
 
 def draft_files(answer: Answer, step: Callable[[str], None] = _silent) -> Sheets:
     """Return the files of `outseam draft`: the pattern in every format, and all figures."""
     made = make_sheets(answer.pattern, step)
     data = summary(answer.pattern, answer.effects, made.pages, fabric_data(answer.fabric))
-    return Sheets(
-        files=made.files | {"summary.json": summary_text(data).encode()}, pages=made.pages
-    )
+    return replace(made, files=made.files | {"summary.json": summary_text(data).encode()})

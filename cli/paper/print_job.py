@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cached_property
 
-from outseam.cli.paper.arrange import Placement, arrange_pieces
+from outseam.cli.paper.arrange import arrange_pieces
+from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.tiles import TileOptions
 from outseam.cli.pattern.drawing import Place, cut_outline, draw_pieces, pieces_to_print
 from outseam.cli.scene.scene import Scene

@@ -9,12 +9,13 @@ from typing import Literal, TypeAlias
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-from scipy import ndimage
+from scipy import fft, ndimage
 
 from outseam.cli.scene.extent import Floats
 
 Turn: TypeAlias = Literal[0, 90, 180, 270]
 Mask: TypeAlias = NDArray[np.bool_]
+Spectrum: TypeAlias = NDArray[np.complex64]
 
 TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
 
@@ -103,3 +104,8 @@ def stamp(occupied: Mask, raster: Raster, row: int, column: int) -> Mask:
     ]
     out[max(top, 0) : max(top + high, 0), max(left, 0) : max(left + wide, 0)] |= inside
     return out
+
+
+def spectrum_of(mask: Mask, transform: tuple[int, int]) -> Spectrum:
+    """Return the transform of a raster, padded to the size `transform`."""
+    return np.asarray(fft.rfft2(mask.astype(np.float32), transform), dtype=np.complex64)

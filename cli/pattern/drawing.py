@@ -141,16 +141,26 @@ def _line_label(mark: Line, place: Place) -> Label:
     )
 
 
-def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
-    """Draw a notch: one or two ticks from the cutting line in to the sewing line."""
+def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
+    """Return the one or two ticks of a notch, each from the sewing line to the cutting line."""
     edge = piece.edge(notch.edge)
     total = length(edge.path)
+    ticks = []
     for i in range(notch.count):
         at = notch.at_mm + (i - (notch.count - 1) / 2.0) * NOTCH_GAP_MM
         u = param_at_length(edge.path, min(max(at, 0.0), total))
         p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
         far = (p[0] + n[0] * edge.allowance_mm, p[1] + n[1] * edge.allowance_mm)
-        out.stroke("notches", place.path(line(p, far)), NOTCH)
+        ticks.append(line(p, far))
+    return ticks
+
+
+def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
+    """Draw a notch: its ticks, and its name where it has one."""
+    for tick in notch_ticks(piece, notch):
+        out.stroke("notches", place.path(tick), NOTCH)
+    edge = piece.edge(notch.edge)
+    total = length(edge.path)
     if notch.named:
         u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), total))
         (x, y), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
@@ -247,7 +257,15 @@ def upright_places(
 
     Also returns the width and height of the sheet, mm.
     """
-    boxes = [bounds(join(list(p.cut))) for p in pieces]
+    return beside_places([bounds(join(list(p.cut))) for p in pieces], gap_mm, margin_mm)
+
+
+def beside_places(
+    boxes: Sequence[tuple[float, float, float, float]],
+    gap_mm: float = 40.0,
+    margin_mm: float = 20.0,
+) -> tuple[tuple[Place, ...], float, float]:
+    """Do the same for shapes known by their boxes (x0, y0, x1, y1), mm."""
     tall = [b[3] - b[1] > 1.3 * (b[2] - b[0]) for b in boxes]
     low = 0.0
     places: dict[int, tuple[float, float]] = {}

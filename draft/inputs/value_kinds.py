@@ -211,10 +211,10 @@ class Choices(Kind):
 
     def read(self, value: object, where: str, units: Units) -> tuple[str, ...]:
         """The words as they stand in `choices`; a single word counts as a list of one."""
-        items = value if isinstance(value, list | tuple) else [value]
-        if not items:
-            raise InputError(where, "an empty list", self.says(units), "or leave the key out")
-        read = (_read_choice(self.choices, item, where, self.says(units)) for item in items)
+        read = (
+            _read_choice(self.choices, item, where, self.says(units))
+            for item in _items(value, where, self.says(units))
+        )
         return tuple(dict.fromkeys(read))
 
     def says(self, units: Units) -> str:
@@ -250,6 +250,59 @@ class ChoiceOrLength(Kind):
     def write(self, value: object, units: Units) -> str:
         """The word in quotes, or the length."""
         return _quote(value) if isinstance(value, str) else _write_length(value, units)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChoicesOrLengths(Kind):
+    """A list of words (str) and lengths in mm (float), one or more, each once, as ordered.
+
+    A bare number is a length in the file's units, as everywhere.
+    """
+
+    choices: tuple[str, ...]
+    low: float
+    high: float
+    length_says: str = "a length"
+
+    @property
+    def _one(self) -> ChoiceOrLength:
+        return ChoiceOrLength(
+            help=self.help,
+            hint=self.hint,
+            choices=self.choices,
+            low=self.low,
+            high=self.high,
+            length_says=self.length_says,
+        )
+
+    def read(self, value: object, where: str, units: Units) -> tuple[str | float, ...]:
+        """Words and millimetres. A text is a length if it begins with a figure."""
+        says, found = self.says(units), list[str | float]()
+        for item in _items(value, where, says):
+            if isinstance(item, str) and item.strip()[:1].isalpha():
+                found.append(_read_choice(self.choices, item, where, says))
+            else:
+                found.append(_read_length(self._one, item, where, units))
+        return tuple(dict.fromkeys(found))
+
+    def says(self, units: Units) -> str:
+        """The words and the limits of the lengths."""
+        words = ", ".join(_quote(choice) for choice in self.choices)
+        limits = _length_limits(self.low, self.high, units)
+        return f"one or more of {words}, or {self.length_says} ({limits})"
+
+    def write(self, value: object, units: Units) -> str:
+        """The list."""
+        assert isinstance(value, tuple)
+        return "[" + ", ".join(self._one.write(item, units) for item in value) + "]"
+
+
+def _items(value: object, where: str, says: str) -> list[object]:
+    """The items of a list, a single value being a list of one. Raises InputError for none."""
+    items = list(value) if isinstance(value, list | tuple) else [value]
+    if not items:
+        raise InputError(where, "an empty list", says, "or leave the key out")
+    return items
 
 
 #: Far below what a tape can tell and far above the rounding of a computed length.

@@ -20,10 +20,16 @@ from outseam.draft.inputs.show import UNITS, Units
 from outseam.draft.inputs.tables import read_table, table_of, unknown_key
 from outseam.draft.inputs.text import clip, closest, describe
 from outseam.draft.inputs.units import SPELLINGS
-from outseam.draft.inputs.value_kinds import Choice, Choices, Length, Number, Text
+from outseam.draft.inputs.value_kinds import Choice, Choices, ChoicesOrLengths, Length, Number, Text
 from outseam.draft.style import Style
 
-PAPERS: Final = ("a4", "letter", "a0")
+PAPERS: Final = ("a4", "letter", "a0", "a1")
+
+#: What is printed where nothing is said.
+USUAL_PAPERS: Final = ("a4", "letter", "a0")
+
+#: Files that are written only where they are asked for.
+FILES: Final = ("dxf", "dxf-lines", "projector")
 
 #: A spec is a page of text. Anything above a megabyte is some other file.
 LARGEST_FILE_BYTES: Final = 1_000_000
@@ -39,9 +45,26 @@ class PrintOptions:
     """How the pattern is put on paper; factors are plain numbers, `overlap` in mm."""
 
     papers: Annotated[
+        tuple[str | float, ...],
+        ChoicesOrLengths(
+            choices=PAPERS,
+            low=300.0,
+            high=2500.0,
+            length_says="the width of a roll",
+            help='papers to print on, and rolls by their width, such as "91.4 cm" or "36 in"',
+            also=("paper", "size", "sizes", "roll", "rolls"),
+        ),
+    ] = USUAL_PAPERS
+    files: Annotated[
         tuple[str, ...],
-        Choices(choices=PAPERS, help="papers to print on", also=("paper", "size", "sizes")),
-    ] = PAPERS
+        Choices(
+            choices=FILES,
+            help="more files: dxf has the cut parts for other programs, dxf-lines only outlines "
+            "and notches for a cutter, projector one page of heavy lines",
+            example=("dxf", "projector"),
+            also=("file", "formats", "format"),
+        ),
+    ] = ()
     calibrate_across: Annotated[
         float,
         Number(

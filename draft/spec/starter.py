@@ -59,7 +59,7 @@ def _alterations(units: Units) -> str:
 
 
 def _entry(field: Field, units: Units) -> str:
-    plain_default = None if field.required or field.default == "" else field.default
+    plain_default = None if field.required or field.default in ("", ()) else field.default
     if plain_default is not None:
         return _key(field, units, plain_default, active=False)
     return _key(field, units, _example(field, units), active=field.required)

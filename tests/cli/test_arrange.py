@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 import shapely
 
-from outseam.cli.paper.arrange import arrange_pieces, arrange_whole
+from outseam.cli.paper.arrange import arrange_pieces
 from outseam.cli.paper.grid import grid_for_sheet, needed_cells
-from outseam.draft.inputs.errors import InputError
+from outseam.cli.paper.whole_pages import TooLargeError, arrange_whole
 
 WINDOW = (190.0, 254.0)
 GAP = 10.0
@@ -145,5 +145,6 @@ def test_pieces_as_large_as_the_page_take_one_each():
 
 
 def test_a_piece_larger_than_the_paper_is_refused_in_words():
-    with pytest.raises(InputError, match=r"82.1 cm x 116.9 cm .*80 cm x 110 cm.*wider paper"):
+    words = r"82.1 cm x 116.9 cm .*80 cm x 110 cm.*choose wider paper"
+    with pytest.raises(TooLargeError, match=words):
         arrange_whole([oblong(821, 1169)], 800.0, 1100.0)

@@ -20,6 +20,7 @@ from outseam.draft.inputs.value_kinds import (
     Choice,
     ChoiceOrLength,
     Choices,
+    ChoicesOrLengths,
     Flag,
     Length,
     Number,
@@ -88,6 +89,8 @@ def test_words_are_read_without_regard_to_capitals_and_hyphens() -> None:
     assert spec.style.leg == "bootcut"
     assert spec.style.length == "seven-eighths"
     assert spec.print.papers == ("a0", "a4")
+    rolls = parse_spec(BODY + '[print]\npapers = ["A1", "36 in", 106.7, "914.4 mm"]\n').print.papers
+    assert rolls == ("a1", 914.4, 1067.0)
 
 
 def test_the_spec_is_frozen() -> None:
@@ -150,7 +153,9 @@ def test_a_whole_file_in_the_wrong_unit_is_told_so() -> None:
         ("[style]\nrise = -30", "a distance from the waist tape of -20 cm to 12 cm"),
         ("[style]\nhem_width = 10", "all round, not flat"),
         ('[style]\nleg = ["straight"]', "a list"),
-        ('[print]\npapers = "a5"', '"a4", "letter" or "a0"'),
+        ('[print]\npapers = "a5"', '"a4", "letter", "a0", "a1", or the width of a roll (30 cm'),
+        ('[print]\npapers = ["a4", "3 cm"]', "3 cm"),
+        ('[print]\nfiles = ["pdf"]', '"dxf", "dxf-lines" or "projector"'),
         ("[print]\npapers = []", "an empty list"),
         ("[print]\ncalibrate_across = 0.9", "set to fit the page"),
         ("[print]\ncalibrate_across = 98", "100 divided by the millimetres measured"),
@@ -205,18 +210,19 @@ def test_every_key_refuses_nonsense_by_name(table: str, field: Any) -> None:
 @pytest.mark.parametrize(("table", "field"), ALL_FIELDS)
 def test_every_key_takes_its_limits_and_nothing_beyond(table: str, field: Any) -> None:
     kind = field.kind
-    if not isinstance(kind, Length | ChoiceOrLength | Ratio | Number):
+    if not isinstance(kind, Length | ChoiceOrLength | ChoicesOrLengths | Ratio | Number):
         assert isinstance(kind, Text | Flag | Choice | Choices)
         return
     # Half a step of a ratio or number, half a millimetre of a length.
-    step = 0.5 if isinstance(kind, Length | ChoiceOrLength) else 1e-3
+    step = 0.5 if isinstance(kind, Length | ChoiceOrLength | ChoicesOrLengths) else 1e-3
     where = f"{table}.{field.key}"
 
     def written(value: float) -> object:
         return f"{100 * value:.10g} %" if isinstance(kind, Ratio) else value
 
     for edge in (kind.low, kind.high):
-        assert kind.read(written(edge), where, "mm") == pytest.approx(edge)
+        read = kind.read(written(edge), where, "mm")
+        assert (read[0] if isinstance(read, tuple) else read) == pytest.approx(edge)
     for beyond in (kind.low - step, kind.high + step):
         with pytest.raises(InputError, match=re.escape(where)):
             kind.read(written(beyond), where, "mm")
@@ -362,7 +368,7 @@ def test_every_line_of_the_starter_may_be_switched_on(units: Any) -> None:
             assert f"\n{field.key} = " in text
             value = getattr(getattr(spec, table), field.key)
             assert value is not None
-            if field.default not in (None, "") and not field.required:
+            if field.default not in (None, "", ()) and not field.required:
                 assert value == pytest.approx(field.default)
 
 

@@ -1,0 +1,182 @@
+"""A page to be thrown on the cloth by a projector: no paper, no margins, lines seen from afar.
+
+A pixel thrown on a table is a millimetre or more, so lines are several times as heavy as on paper
+and only the names of the pieces are written large. Crosses 10 cm apart lie over the whole page:
+the projector is set until they measure so. What would only confuse the cutter can be switched on.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
+
+import numpy as np
+import shapely
+
+from outseam.cli.paper.print_job import PrintJob
+from outseam.cli.paper.printed import Printed
+from outseam.cli.paper.whole_pages import TooLargeError
+from outseam.cli.pattern.drawing import (
+    Place,
+    draw_pieces,
+    notch_ticks,
+    pieces_to_print,
+    upright_places,
+)
+from outseam.cli.scene.font import text_width_mm
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
+from outseam.curves.path import join, line
+from outseam.curves.region import flatten
+from outseam.draft.inputs.words import most_allowed, words
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
+
+#: Distance of the crosses, and how far the first ones lie from the page's edges.
+CROSS_MM, INSET_MM = 100.0, 50.0
+#: Layers that are there and switched off: a cutter follows the cutting line.
+HIDDEN: Final = ("sew", "words")
+
+_ARM_MM = 12.0
+_GRID = Pen(width_mm=1.5, grey=0.35)
+#: Lines are this many times as heavy as on paper, and their dashes as long.
+_HEAVIER = 4.0
+#: Sizes the names are tried at; how far around and how finely; what is kept clear of lines.
+_NAMES_MM = (24.0, 18.0, 13.0, 9.0)
+_SEARCH_MM, _STEP_MM, _CLEAR_MM = 180.0, 10.0, 4.0
+_EDGE_MM = 10.0
+#: Kept free below the pieces for what to do.
+_FOOT_MM = 120.0
+_FOOT_TEXT_MM = 12.0
+
+
+def projector_page(job: PrintJob) -> Printed:
+    """Return the file for a projector. Raises TooLargeError for a piece no page can hold."""
+    scenes = projector_scenes(job.pattern, job.title)
+    data = write_sheet_pdf(scenes, title=job.title, hidden_layers=HIDDEN)
+    return Printed(data=data, pages={"pages": len(scenes)})
+
+
+def projector_scenes(
+    pattern: Pattern, title: str, limit_mm: float = MAX_PAGE_MM
+) -> tuple[Scene, ...]:
+    """Return one page with all pieces, more only where a file could not hold it.
+
+    Neither side of a page is longer than `limit_mm`. Raises TooLargeError for a piece that is.
+    """
+    scenes: list[Scene] = []
+    waiting = list(pieces_to_print(pattern))
+    while waiting:
+        count = next((n for n in range(len(waiting), 0, -1) if _fits(waiting[:n], limit_mm)), 0)
+        if not count:
+            raise TooLargeError(
+                "print.files",
+                f"the {waiting[0].title.lower()} on a projector's page",
+                words("at most {most} each way", most=most_allowed(limit_mm)),
+                "leave the projector out and print home pages",
+            )
+        scenes.append(_scene(pattern, waiting[:count], title))
+        waiting = waiting[count:]
+    return tuple(scenes)
+
+
+def _places(pieces: Sequence[Piece]) -> tuple[tuple[Place, ...], float, float]:
+    """Return where pieces lie above the foot, and the sides of the page in whole crosses."""
+    places, wide, high = upright_places(pieces, margin_mm=_EDGE_MM)
+    sides = [math.ceil(side / CROSS_MM) * CROSS_MM for side in (wide, high + _FOOT_MM)]
+    return tuple(replace(p, dy_mm=p.dy_mm + _FOOT_MM) for p in places), sides[0], sides[1]
+
+
+def _fits(pieces: Sequence[Piece], limit_mm: float) -> bool:
+    _, wide, high = _places(pieces)
+    return max(wide, high) <= limit_mm
+
+
+def _scene(pattern: Pattern, pieces: Sequence[Piece], title: str) -> Scene:
+    places, wide, high = _places(pieces)
+    drawn = [_heavier(layer) for layer in draw_pieces(pattern, pieces, places)]
+    grid = _grid(wide, high)
+    crosses = shapely.MultiLineString(
+        [[i.path.start, i.path.end] for i in grid.items if isinstance(i, Stroke)]
+    )
+    names = [n for p, at in zip(pieces, places, strict=True) for n in _names(p, at, crosses)]
+    return Scene(
+        title=title,
+        width_mm=wide,
+        height_mm=high,
+        layers=(grid, *drawn, Layer(name="names", items=tuple(names))),
+    )
+
+
+def _heavier(layer: Layer) -> Layer:
+    """Return a layer with lines that are seen when they are thrown on cloth."""
+    return Layer(
+        name=layer.name,
+        items=tuple(
+            replace(item, pen=_heavy(item.pen)) if isinstance(item, Stroke) and item.pen else item
+            for item in layer.items
+        ),
+    )
+
+
+def _heavy(pen: Pen) -> Pen:
+    dash = tuple(_HEAVIER * d for d in pen.dash_mm)
+    return replace(pen, width_mm=_HEAVIER * pen.width_mm, dash_mm=dash)
+
+
+def _names(piece: Piece, place: Place, crosses: shapely.Geometry) -> list[Label]:
+    """Return what a piece is and how often it is cut, clear of its lines and of crosses if it can.
+
+    Sizes are tried from large to small, places from where the piece has its words outward.
+    """
+    shape = shapely.Polygon(flatten(place.path(join(list(piece.cut))), 1.0))
+    ticks = [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
+    lines = [
+        shapely.LineString(flatten(place.path(one), 1.0))
+        for one in (*ticks, *(k.path for k in piece.lines))
+    ]
+    near = shapely.union_all([shape.boundary, *lines, crosses]).buffer(_CLEAR_MM)
+    free = shape.difference(near)
+    shapely.prepare(free)
+    turn = math.radians(place.turn_deg + piece.label_turn_deg)
+    along, down = (math.cos(turn), math.sin(turn)), (math.sin(turn), -math.cos(turn))
+    texts = (piece.title, piece.cut_note)
+    start = np.array(place.point(piece.label_at))
+    steps = np.arange(-_SEARCH_MM, _SEARCH_MM + 1.0, _STEP_MM)
+    shifts = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
+    shifts = shifts[np.argsort((shifts**2).sum(axis=1), kind="stable")]
+    for size in _NAMES_MM:
+        sizes = (size, 0.7 * size)
+        wide = max(text_width_mm(t, s) for t, s in zip(texts, sizes, strict=True))
+        side, fall = np.array(along) * wide, np.array(down) * 2.2 * size
+        corners = np.array([np.zeros(2), side, side + fall, fall])
+        boxes = shapely.polygons((start + shifts)[:, None, :] + corners)
+        clear = np.flatnonzero(shapely.contains(free, boxes))
+        if len(clear) or size == _NAMES_MM[-1]:
+            x, y = start + (shifts[clear[0]] if len(clear) else np.zeros(2))
+            break
+    found = []
+    for text, height, fallen in zip(texts, sizes, (size, 2.0 * size), strict=True):
+        at = (float(x + down[0] * fallen), float(y + down[1] * fallen))
+        found.append(Label(text=text, at=at, size_mm=height, angle_deg=math.degrees(turn)))
+    return found
+
+
+def _grid(wide: float, high: float) -> Layer:
+    """Return crosses 10 cm apart, none on an edge, and what to do with them."""
+    items: list[Stroke | Label] = []
+    columns, rows = round(wide / CROSS_MM), round(high / CROSS_MM)
+    for column in range(columns):
+        for row in range(rows):
+            x, y = INSET_MM + column * CROSS_MM, INSET_MM + row * CROSS_MM
+            items += [
+                Stroke(path=line((x - _ARM_MM, y), (x + _ARM_MM, y)), pen=_GRID),
+                Stroke(path=line((x, y - _ARM_MM), (x, y + _ARM_MM)), pen=_GRID),
+            ]
+    words = "10 cm from cross to cross: set the projector until they measure so, both ways"
+    at = (INSET_MM + _ARM_MM, INSET_MM + 2.0 * _ARM_MM)
+    size = min(_FOOT_TEXT_MM, _FOOT_TEXT_MM * (wide - 2 * at[0]) / text_width_mm(words, 12.0))
+    items.append(Label(text=words, at=at, size_mm=size))
+    return Layer(name="grid", items=tuple(items))

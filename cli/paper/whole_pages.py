@@ -1,0 +1,195 @@
+"""Pieces whole on sheets of a given size, or on a roll that is to be cut off short.
+
+Pieces are placed one after the other where they reach least far up the page, found for all places
+at once by a correlation of rasters, as in `arrange`. The order makes the difference, so several
+are tried. Nothing is random and nothing looks at the clock.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import fft
+
+from outseam.cli.paper.placement import Placement
+from outseam.cli.paper.raster import Mask, Raster, piece_rasters, spectrum_of, stamp
+from outseam.cli.scene.extent import Floats
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, words
+
+#: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
+_CELL_MM = 6.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholePage:
+    """Pieces that lie whole on one page, and the width and height they use of it."""
+
+    placements: tuple[Placement, ...]
+    width_mm: float
+    height_mm: float
+
+
+class TooLargeError(InputError):
+    """A piece that no sheet of the paper holds whole, in any quarter turn."""
+
+
+def arrange_whole(
+    polygons: Sequence[Floats],
+    page_w_mm: float,
+    page_h_mm: float,
+    gap_mm: float = 10.0,
+    *,
+    cut_short: bool = False,
+) -> tuple[WholePage, ...]:
+    """Place the outlines whole on as few pages of the given usable size as can be.
+
+    Within a page the pieces are packed towards its lower edge. `cut_short` is for a roll (a page
+    as wide as the roll and as long as a file may be): what counts beside the pages is then how
+    long they are together, see `WholePage.height_mm`. Raises TooLargeError when a piece fits no
+    page in any quarter turn.
+    """
+    cell = (_CELL_MM, _CELL_MM)
+    rasters = [piece_rasters(p, cell, 0.0, gap_mm) for p in polygons]
+    fitting = [
+        [r for r in turns if r.size_mm[0] <= page_w_mm and r.size_mm[1] <= page_h_mm]
+        for turns in rasters
+    ]
+    for turns, options in zip(rasters, fitting, strict=True):
+        if not options:
+            w, h = turns[0].size_mm
+            raise TooLargeError(
+                "print",
+                words(
+                    "a piece of {wide} x {high} on paper of which {w} x {h} can be printed",
+                    wide=measure(w),
+                    high=measure(h),
+                    w=measure(page_w_mm),
+                    h=measure(page_h_mm),
+                ),
+                "pieces that fit the paper whole",
+                "choose wider paper or home pages, which are taped together",
+            )
+    size = [(float(t[0].mask.sum()), max(t[0].size_mm), min(t[0].size_mm)) for t in rasters]
+    orders = {tuple(sorted(range(len(polygons)), key=lambda i: (-size[i][k], i))) for k in range(3)}
+    found = [(_pack_whole(o, fitting, page_w_mm, page_h_mm), o) for o in sorted(orders)]
+    best, order = min(found, key=lambda one: _worth(one[0]))
+    if cut_short or len(best) > 1:
+        return _with_better_order(best, order, fitting, (page_w_mm, page_h_mm), cut_short)
+    return best
+
+
+#: Packings in another order that a search may try after the first three.
+_TRIES = 120
+
+
+def _worth(pages: Sequence[WholePage]) -> tuple[int, float]:
+    return len(pages), sum(page.height_mm for page in pages)
+
+
+def _with_better_order(
+    best: tuple[WholePage, ...],
+    order: tuple[int, ...],
+    rasters: Sequence[Sequence[Raster]],
+    page_mm: tuple[float, float],
+    cut_short: bool,
+) -> tuple[WholePage, ...]:
+    """Move one piece at a time to another turn in the order, as long as that saves paper."""
+    width, height = page_mm
+    tried, changed = {order}, True
+    while changed and (cut_short or len(best) > 1):
+        changed = False
+        for new in _neighbours(order):
+            if new in tried or len(tried) > _TRIES:
+                continue
+            tried.add(new)
+            # On a single page there is no need to look higher than what is to be beaten.
+            limit = min(height, best[0].height_mm) if len(best) == 1 else height
+            pages = _pack_whole(new, rasters, width, limit, most=len(best))
+            if pages and _worth(pages) < _worth(best):
+                best, order, changed = pages, new, True
+                break
+    return best
+
+
+def _neighbours(order: tuple[int, ...]) -> Iterator[tuple[int, ...]]:
+    """Walk the orders in which one piece has another turn, the earliest turns first."""
+    for to in range(len(order)):
+        for at in range(len(order)):
+            if at != to:
+                rest = (*order[:at], *order[at + 1 :])
+                yield (*rest[:to], order[at], *rest[to:])
+
+
+def _pack_whole(
+    order: Sequence[int],
+    rasters: Sequence[Sequence[Raster]],
+    page_w_mm: float,
+    page_h_mm: float,
+    most: int = 1_000,
+) -> tuple[WholePage, ...]:
+    """Place the pieces in the given order, each on the first page with room, lowest place first.
+
+    Returns nothing if more than `most` pages are needed.
+    """
+    shape = (int(page_h_mm / _CELL_MM) + 2, int(page_w_mm / _CELL_MM) + 2)
+    transform = (
+        fft.next_fast_len(shape[0], real=True),
+        fft.next_fast_len(shape[1], real=True),
+    )
+    pages: list[tuple[Mask, list[tuple[Raster, Placement]]]] = []
+    for piece in order:
+        for number in range(len(pages) + 1):
+            if number == len(pages):
+                if number == most:
+                    return ()
+                pages.append((np.zeros(shape, dtype=bool), []))
+            occupied, placed = pages[number]
+            place = _lowest_place(occupied, rasters[piece], transform, (page_h_mm, page_w_mm))
+            if place:
+                raster, row, column = place
+                x, y = raster.lower_left
+                at = Placement(
+                    piece=piece,
+                    dx_mm=column * _CELL_MM - x,
+                    dy_mm=row * _CELL_MM - y,
+                    turn_deg=raster.turn_deg,
+                )
+                pages[number] = (stamp(occupied, raster, row, column), [*placed, (raster, at)])
+                break
+            if number + 1 == most:
+                return ()
+    return tuple(_whole_page(placed) for _, placed in pages)
+
+
+def _lowest_place(
+    occupied: Mask,
+    options: Sequence[Raster],
+    transform: tuple[int, int],
+    side_mm: tuple[float, float],
+) -> tuple[Raster, int, int] | None:
+    """Return the turn and position whose upper edge is lowest, then furthest left."""
+    spectrum = spectrum_of(occupied, transform)
+    best: tuple[tuple[float, int], Raster, int, int] | None = None
+    for raster in options:
+        last_row = int((side_mm[0] - raster.size_mm[1]) / _CELL_MM + 1e-9) + 1
+        last_column = int((side_mm[1] - raster.size_mm[0]) / _CELL_MM + 1e-9) + 1
+        if last_row < 1 or last_column < 1:
+            continue
+        product = spectrum * np.conj(spectrum_of(raster.mask, transform))
+        taken = fft.irfft2(product, transform)[:last_row, :last_column] > 0.5
+        rows, columns = np.nonzero(~taken)
+        if len(rows):
+            key = (float(rows[0] * _CELL_MM + raster.size_mm[1]), int(columns[0]))
+            if best is None or key < best[0]:
+                best = (key, raster, int(rows[0]), int(columns[0]))
+    return best[1:] if best else None
+
+
+def _whole_page(placed: Sequence[tuple[Raster, Placement]]) -> WholePage:
+    right = [r.lower_left[0] + p.dx_mm + r.size_mm[0] for r, p in placed]
+    high = [r.lower_left[1] + p.dy_mm + r.size_mm[1] for r, p in placed]
+    placements = sorted((p for _, p in placed), key=lambda p: p.piece)
+    return WholePage(placements=tuple(placements), width_mm=max(right), height_mm=max(high))
