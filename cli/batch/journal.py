@@ -24,7 +24,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import IO, Final
 
-from outseam.cli.write.save import OutputError
+from outseam.cli.write.save import OutputError, refuse_special
 
 Row = Mapping[str, str]
 
@@ -174,9 +174,11 @@ class Part:
 
     def finish(self, out: Path) -> None:
         """Write the results over `out`, whole, and take the part away."""
-        beside = out.with_name(f".{out.name}.{os.getpid()}.new")
+        out = Path(os.path.realpath(out))
+        # Held by this process alone, as the part is: one that a kill left is written over.
+        beside = out.with_name(f".{out.name}.new")
         try:
-            with beside.open("xb") as f:
+            with beside.open("wb") as f:
                 f.writelines(self.results())
                 f.flush()
                 os.fsync(f.fileno())
@@ -204,9 +206,11 @@ def open_part(out: Path, origin: str, *, anew: bool = False) -> Iterator[Part]:
     it cannot be written or another process is at it.
     """
     path = part_path(out)
-    if out.is_dir():
+    if os.path.isdir(out):
         raise OutputError(f"{out}: this is a folder; give the name of a file for the results.")
     try:
+        with suppress(FileNotFoundError):
+            refuse_special(out)
         with path.open("a+b") as f:
             if not _held(f):
                 raise OutputError(
