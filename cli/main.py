@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import errno
 import sys
 from collections.abc import Callable
+from contextlib import suppress
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, TypeVar
 
 import click
 
-from outseam.cli.commands.exit_codes import BAD_INPUT, FAILED, INTERRUPTED
+from outseam.cli.commands.exit_codes import BAD_INPUT, BROKEN_PIPE, DONE, FAILED, INTERRUPTED
+from outseam.cli.terminal import (
+    UnsaidError,
+    give_up_output,
+    guarded_output,
+    memory_short,
+    one_thread,
+)
 
 if TYPE_CHECKING:
     from outseam.draft.inputs.errors import OutseamError
@@ -260,7 +269,8 @@ def list_specs(folder: Path) -> None:
 
 
 def _complain(sentence: str) -> None:
-    click.echo(f"outseam: {sentence}", err=True)
+    with suppress(OSError):  # nobody is left to tell
+        click.echo(f"outseam: {sentence}", err=True)
 
 
 def _refused(e: OutseamError) -> int:
@@ -272,30 +282,63 @@ def _refused(e: OutseamError) -> int:
         return BAD_INPUT
     from outseam.cli.wording.findings import finding_lines
 
-    for text in finding_lines(e.findings, e.units):
-        click.echo(text, err=True)
+    with suppress(OSError):
+        for text in finding_lines(e.findings, e.units):
+            click.echo(text, err=True)
     _complain(str(e))
     return FAILED
 
 
-def run(arguments: list[str] | None = None) -> None:
-    """Run the command line and leave with its exit code; errors are one sentence each."""
+def _unsaid(reason: OSError) -> int:
+    """Say what was done although its report could not be printed; return the exit code."""
+    from outseam.cli.write.save import WRITTEN
+
+    give_up_output()
+    done = f"wrote {', '.join(map(str, WRITTEN))}" if WRITTEN else "no file was written"
+    if reason.errno == errno.EPIPE:
+        if WRITTEN:  # a reader that has seen enough is otherwise nothing to talk about
+            _complain(f"{done}; the rest of the report was not read.")
+        return BROKEN_PIPE
+    _complain(f"the report could not be printed ({reason.strerror or reason}); {done}.")
+    return BAD_INPUT
+
+
+def _run(arguments: list[str] | None) -> int:
+    """Run a command; return its exit code, once all it says is printed."""
+    one_thread()
+    if short := memory_short():
+        _complain(short)
+        return BAD_INPUT
     try:
-        sys.exit(cli.main(args=arguments, prog_name="outseam", standalone_mode=False) or 0)
+        with guarded_output():
+            try:
+                return cli.main(args=arguments, prog_name="outseam", standalone_mode=False) or DONE
+            except SystemExit as e:
+                return e.code if isinstance(e.code, int) else DONE
+    except UnsaidError as e:
+        return _unsaid(e.reason)
     except click.UsageError as e:
         _complain(f"{e.format_message()} See: {e.ctx.command_path if e.ctx else 'outseam'} --help")
-        sys.exit(BAD_INPUT)
+        return BAD_INPUT
     except click.exceptions.Exit as e:
-        sys.exit(e.exit_code)
+        return e.exit_code
     except (click.Abort, KeyboardInterrupt):
         _complain("stopped; files that were there before are as they were.")
-        sys.exit(INTERRUPTED)
+        return INTERRUPTED
+    except MemoryError:
+        _complain("there is not enough memory; close other programs and run the command again.")
+        return BAD_INPUT
     except Exception as e:
         from outseam.draft.inputs.errors import OutseamError
 
         if not isinstance(e, OutseamError):
             raise
-        sys.exit(_refused(e))
+        return _refused(e)
+
+
+def run(arguments: list[str] | None = None) -> None:
+    """Run the command line and leave with its exit code; errors are one sentence each."""
+    sys.exit(_run(arguments))
 
 
 if __name__ == "__main__":

@@ -22,7 +22,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import Final
 
-from outseam.cli.write.save import OutputError
+from outseam.cli.write.save import OutputError, refuse_special
 
 #: What is done reaches the disk at least this often, so that a power cut costs no more.
 _SYNC_S: Final = 3.0
@@ -169,6 +169,8 @@ class Journal:
 
 def write_lines(out: Path, lines: Iterable[str]) -> None:
     """Write lines over a file, whole: on the disk before the earlier file is gone."""
+    out = Path(os.path.realpath(out))
+    # Held by this process alone, as the journal is: one that a kill left is written over.
     beside = out.with_name(f".{out.name}.new")
     try:
         with beside.open("w", encoding="utf-8", newline="\n") as f:
@@ -195,6 +197,8 @@ def open_journal(out: Path, origin: str, *, anew: bool = False) -> Iterator[Jour
     path = journal_path(out)
     kept = True
     try:
+        with suppress(FileNotFoundError):
+            refuse_special(out)
         with closing(_database(path, anew=anew)) as database:
             journal = Journal(database, origin)
             try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import os
 from pathlib import Path
 
 
@@ -18,7 +19,7 @@ def kept_path(paths: tuple[Path, ...]) -> Path | None:
 
 def read_lay(path: Path | None) -> object:
     """Return what was kept, None if nothing was; something unusable is told apart from nothing."""
-    if path is None or not path.exists():
+    if path is None or not os.path.isfile(path):
         return None
     try:
         found: object = json.loads(path.read_text("utf-8"))

@@ -7,7 +7,8 @@ from typing import Final
 DONE: Final = 0
 #: The checks forbid a pattern or a lay; with --strict, they warn.
 FAILED: Final = 1
-#: The input cannot be used.
+#: The input cannot be used, or the output cannot be written.
 BAD_INPUT: Final = 2
 #: As shells have it.
 INTERRUPTED: Final = 130
+BROKEN_PIPE: Final = 141

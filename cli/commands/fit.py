@@ -208,12 +208,12 @@ def _show(before: Pattern, after: Pattern) -> None:
 
 
 def _write(file: _File, before: Pattern, after: Pattern, out: Path) -> None:
-    """Write the drawing, then the spec: the file that matters only when all else is there."""
+    """Write the drawing and the spec, both or neither."""
     from outseam.cli.fitting.page import overlay_drawing
-    from outseam.cli.write.save import save_all
+    from outseam.cli.write.save import save_files
 
-    save_all(out, {OVERLAY: overlay_drawing(before, after).encode()})
-    save_all(file.path.parent, {file.path.name: file.text.encode()})
+    drawing = overlay_drawing(before, after).encode()
+    save_files({out / OVERLAY: drawing, file.path: file.text.encode()})
 
 
 def _list(path: Path | None, out: Path) -> int:

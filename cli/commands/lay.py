@@ -31,7 +31,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.cloth.drawing import lay_scenes, one_below_another
     from outseam.cli.wording.lay import needed
     from outseam.cli.write.pdf import write_sheet_pdf
-    from outseam.cli.write.save import save_all
+    from outseam.cli.write.save import OutputError, save_all
     from outseam.cli.write.svg import write_svg_text
     from outseam.draft.lay.ways.border_report import border_marks
     from outseam.draft.lay.ways.length_in_hand import remedies
@@ -63,8 +63,13 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
         "lay.json": lay_text(lay_data(lay, units, helps)).encode(),
     }
     save_all(out, files)
+    # A spec may lie where nothing can be written; its lay is then only not kept.
+    not_kept: OutputError | None = None
     if kept_at is not None and planned.fresh and planned.keep is not None:
-        save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
+        try:
+            save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
+        except OutputError as e:
+            not_kept = e
     _report(planned.remark, lay, helps, units)
     if flat is not None and flat < lay.length_mm - _LESS_MM:
         click.echo(
@@ -72,7 +77,9 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
             '(fabric.fold = "single").'
         )
     click.echo(wrote(files, out))
-    if kept_at is not None and planned.keep is not None:
+    if not_kept is not None:
+        click.echo(f"The positions are not kept beside the spec: {not_kept.advice}.")
+    elif kept_at is not None and planned.keep is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
     return DONE

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 
 from outseam.cli.commands.exit_codes import DONE
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.toml_file import LARGEST_FILE_BYTES
 from outseam.draft.spec.spec import Spec, load_spec
 
 
@@ -16,10 +18,8 @@ def rows_of(folder: Path) -> list[tuple[str, ...]]:
     Files that are no specs of their own (a shared body or fabric) are left out. Raises InputError
     for a folder that is none.
     """
-    if not folder.is_dir():
-        raise InputError(str(folder), "there is no such folder", hint="check the name")
     rows: list[tuple[str, ...]] = []
-    for path in sorted(folder.glob("*.toml")):
+    for path in _toml_files(folder):
         try:
             spec = load_spec(path)
         except InputError as e:
@@ -30,9 +30,38 @@ def rows_of(folder: Path) -> list[tuple[str, ...]]:
     return rows
 
 
+def _toml_files(folder: Path) -> list[Path]:
+    """Return the files of a folder that may be specs, by name; what is no file waits for nobody."""
+    try:
+        found = [entry.name for entry in os.scandir(folder) if _maybe_file(entry)]
+    except FileNotFoundError:
+        raise InputError(str(folder), "there is no such folder", hint="check the name") from None
+    except NotADirectoryError:
+        raise InputError(str(folder), "this is a file", "a folder", "name its folder") from None
+    except (OSError, ValueError) as e:
+        reason = getattr(e, "strerror", None) or str(e)
+        raise InputError(str(folder), f"the folder cannot be read ({reason})") from None
+    return [folder / name for name in sorted(found) if name.endswith(".toml")]
+
+
+def _maybe_file(entry: os.DirEntry[str]) -> bool:
+    """Whether an entry is a file, or a link or name of which nothing can be known."""
+    try:
+        return entry.is_file() or (entry.is_symlink() and not os.path.exists(entry.path))
+    except OSError:
+        return True
+
+
 def _is_spec(path: Path) -> bool:
-    """Whether a file that cannot be used looks like a spec rather than a shared table."""
-    text = path.read_text(encoding="utf-8", errors="replace")
+    """Whether a file that cannot be used looks like a spec rather than a shared table.
+
+    One that cannot even be read is told.
+    """
+    try:
+        with path.open(encoding="utf-8", errors="replace") as file:
+            text = file.read(LARGEST_FILE_BYTES)
+    except OSError:
+        return True
     return any(line.strip() in ("[style]", "[print]") for line in text.splitlines())
 
 

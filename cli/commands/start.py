@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from pathlib import Path
 from typing import cast
 
@@ -17,7 +18,7 @@ def init_command(path: Path, units: str, *, replace: bool) -> int:
     from outseam.cli.write.save import save_all
     from outseam.draft.spec.starter import starter_text
 
-    if path.exists() and not replace:
+    if os.path.lexists(path) and not replace:
         raise InputError(
             str(path), "a file of this name is already there", "a new name", "or add --replace"
         )

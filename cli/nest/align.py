@@ -30,7 +30,7 @@ def _crotch(pieces: Sequence[Piece]) -> list[Point]:
 
 def _side(pieces: Sequence[Piece]) -> list[Point]:
     """The hip mark on the side seam; its upper end where a size is too low for a mark."""
-    marks = [[n for n in p.notches if n.edge == "outseam" and n.says == "hip"] for p in pieces]
+    marks = [[n for n in p.notches if n.edge == "outseam" and n.role == "hip"] for p in pieces]
     if all(marks):
         return [notch_ticks(p, m[0])[0].start for p, m in zip(pieces, marks, strict=True)]
     return [p.edge("outseam").path.start for p in pieces]

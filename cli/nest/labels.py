@@ -88,7 +88,7 @@ class _Taken:
         drawn = [np.concatenate([flatten(e, _FLAT_MM) for e in one.edges]) for one in lines]
         pairs = np.concatenate([np.stack([p[:-1], p[1:]], axis=1) for p in drawn])
         owner = np.repeat(np.arange(len(lines)), [len(p) - 1 for p in drawn])
-        bits = shapely.STRtree(list(shapely.linestrings(pairs)))
+        bits = shapely.STRtree(np.atleast_1d(shapely.linestrings(pairs)))
         return cls(bits=bits, owner=owner, names=[])
 
     def free(self, boxes: Boxes, wider: Boxes, number: int) -> NDArray[np.bool_]:

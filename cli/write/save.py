@@ -5,9 +5,13 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 import secrets
-from collections.abc import Mapping
+import stat
+import time
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import Final
 
 from outseam.draft.inputs.errors import OutseamError
 
@@ -22,42 +26,106 @@ _ADVICE = {
     errno.EEXIST: "it is a file, not a folder; choose another folder",
     errno.EISDIR: "a folder of that name is in the way; choose another name",
     errno.ENAMETOOLONG: "the name is too long; choose a shorter one",
+    errno.ELOOP: "it is a link that leads back to itself; choose another name",
 }
+
+#: Files on their way to their places, and earlier ones kept meanwhile.
+_UNFINISHED = re.compile(r"\.outseam-[0-9a-f]{8}-\d+\.(new|old)")
+#: Longer than any run takes from its first file to its last.
+_LEFT_BEHIND_S = 600.0
 
 
 class OutputError(OutseamError):
-    """The files could not be written; what was there before is as it was."""
+    """The files could not be written; what was there before is as it was.
+
+    `advice` says why, and what to do, where the disk is the reason.
+    """
+
+    def __init__(self, says: str, advice: str = "") -> None:
+        self.advice = advice
+        super().__init__(says)
+
+
+#: What this process has written so far, for the farewell when its words no longer reach anybody.
+WRITTEN: Final[list[Path]] = []
 
 
 def save_all(out_dir: str | os.PathLike[str], files: Mapping[str, bytes]) -> tuple[Path, ...]:
-    """Write files into a folder (made if missing) and return their paths, in the order given.
+    """Write files into a folder (made if missing) and return their paths, as `save_files` does.
 
-    All are written beside their places first, down to the disk, and moved there only when every
-    one is complete; if moving fails half-way, the files moved so far are put back. After any
-    error, an interruption included, the folder holds what it held before. Names are plain file
-    names. Raises OutputError in a sentence for the user, ValueError for a name that is a path.
+    Names are plain file names; ValueError for a name that is a path.
     """
-    folder = Path(out_dir)
     for name in files:
         if not name or name in (".", "..") or Path(name).name != name or "\0" in name:
             raise ValueError(f"not a plain file name: {name!r}")
-    made = _missing_parents(folder)
+    return save_files({Path(out_dir) / name: data for name, data in files.items()})
+
+
+def save_files(files: Mapping[Path, bytes]) -> tuple[Path, ...]:
+    """Write files, their folders made if missing, and return their paths in the order given.
+
+    All are written beside their places first, down to the disk, and moved there only when every
+    one is complete; if moving fails half-way, the files moved so far are put back. After any
+    error, an interruption included, all folders hold what they held before. A place that is a link
+    stays one: what it leads to is written. Raises OutputError in a sentence for the user.
+    """
+    folders = tuple(dict.fromkeys(path.parent for path in files))
+    made: list[Path] = []
     complete = False
+    at = folders[0] if folders else Path()
     try:
-        folder.mkdir(parents=True, exist_ok=True)
-        saved = _save(folder, files)
+        places = [_place(path) for path in files]
+        for at in folders:
+            made = _missing_parents(at) + made
+            at.mkdir(parents=True, exist_ok=True)
+        for at in folders:
+            _sweep(at)
+        _save(places, list(files.values()))
         complete = True
     except OSError as error:
         advice = _ADVICE.get(error.errno or 0, error.strerror or "the disk reports an error")
+        where = at if len(folders) == 1 else Path(error.filename or at)
         raise OutputError(
-            f"The files were not written to {folder}: {advice}. Nothing was changed."
+            f"The files were not written to {where}: {advice}. Nothing was changed.", advice
         ) from error
     finally:
         if not complete:
             for parent in made:
                 with contextlib.suppress(OSError):
                     parent.rmdir()
-    return saved
+    WRITTEN.extend(files)
+    return tuple(files)
+
+
+def _place(path: Path) -> Path:
+    """Return what a path leads to. Raises OSError or OutputError where no file can be written."""
+    place = Path(os.path.realpath(path)) if path.is_symlink() else path
+    with contextlib.suppress(FileNotFoundError, NotADirectoryError):
+        refuse_special(place)
+    return place
+
+
+def refuse_special(place: Path) -> None:
+    """Raise OutputError for a device, a pipe or the like: a file in its place would break it.
+
+    Raises OSError where nothing can be known of the path.
+    """
+    mode = os.stat(place).st_mode
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+        raise OutputError(
+            f"{place}: this is no file but a device or a pipe; give the name of a file."
+        )
+
+
+def _sweep(folder: Path) -> None:
+    """Take away what a run that was killed has left unfinished, once no run can still be at it."""
+    oldest = time.time() - _LEFT_BEHIND_S
+    with contextlib.suppress(OSError):
+        for entry in os.scandir(folder):
+            if _UNFINISHED.fullmatch(entry.name):
+                with contextlib.suppress(OSError):
+                    if entry.stat(follow_symlinks=False).st_mtime < oldest:
+                        os.unlink(entry.path)
 
 
 def _missing_parents(folder: Path) -> list[Path]:
@@ -65,16 +133,17 @@ def _missing_parents(folder: Path) -> list[Path]:
     return [f for f in (folder, *folder.parents) if not os.path.lexists(f)]
 
 
-def _save(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
+def _save(places: Sequence[Path], contents: Sequence[bytes]) -> None:
     """Write all, then move all; on any error undo both."""
     tag = secrets.token_hex(4)
-    places = [folder / name for name in files]
-    fresh = [folder / f".{tag}-{i}.new" for i in range(len(places))]
-    kept = [folder / f".{tag}-{i}.old" for i in range(len(places))]
+    fresh = [p.with_name(f".outseam-{tag}-{i}.new") for i, p in enumerate(places)]
+    kept = [p.with_name(f".outseam-{tag}-{i}.old") for i, p in enumerate(places)]
     moved: list[int] = []
     try:
-        for path, data in zip(fresh, files.values(), strict=True):
+        for place, path, data in zip(places, fresh, contents, strict=True):
             _write(path, data)
+            with contextlib.suppress(OSError):  # who may read the earlier file may read this one
+                os.chmod(path, stat.S_IMODE(os.stat(place).st_mode))
         for i, place in enumerate(places):
             _keep(place, kept[i])
             moved.append(i)
@@ -87,8 +156,8 @@ def _save(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
         for path in (*fresh, *kept):
             with contextlib.suppress(OSError):
                 path.unlink()
-    _flush_folder(folder)
-    return tuple(places)
+    for folder in {place.parent for place in places}:
+        _flush_folder(folder)
 
 
 def _write(path: Path, data: bytes) -> None:

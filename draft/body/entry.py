@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Final
 
 from outseam.draft.body.slips import fits_words, guess
 from outseam.draft.body.table import Body
@@ -12,6 +12,10 @@ from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.tables import read_table, table_of
 from outseam.draft.inputs.units import written_length
 from outseam.draft.inputs.value_kinds import Length
+
+#: What is shorter or longer than this is no slip of a tape or a keyboard, and is not explained.
+_LEAST_SLIP_MM: Final = 0.01
+_MOST_SLIP_MM: Final = 1e6
 
 
 def read_body(raw: object, units: Units, elsewhere: Mapping[str, str] | None = None) -> Body:
@@ -43,7 +47,7 @@ def _with_any_length(raw: object, wrong: str, units: Units) -> Body | None:
                 values[key] = written_length(value, units, f"body.{key}").mm
             else:
                 values[key] = kind.read(value, f"body.{key}", units)
-        return Body(**values) if values[wrong] > 0.0 else None
+        return Body(**values) if _LEAST_SLIP_MM < values[wrong] < _MOST_SLIP_MM else None
     except (InputError, KeyError, TypeError):
         return None
 

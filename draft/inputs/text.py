@@ -12,8 +12,9 @@ from collections.abc import Iterable
 #: backwards, and nobody types them on purpose.
 _TURNING = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069")
 
-#: Code points that no XML file may hold, so a drawing that carries them would not open.
-_FORBIDDEN = frozenset("\ufffe\uffff")
+#: Code points that no XML file may hold, so a drawing that carries them would not open; and an
+#: invisible separator that nobody types.
+_FORBIDDEN = frozenset("\ufffe\uffff\u2063")
 
 
 def clean_text(text: str) -> str:

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import os
-import re
-import tomllib
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
@@ -19,6 +17,7 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import UNITS, Units
 from outseam.draft.inputs.tables import read_table, table_of, unknown_key
 from outseam.draft.inputs.text import clip, closest, describe
+from outseam.draft.inputs.toml_file import LARGEST_FILE_BYTES, load_text, parse_toml, too_large
 from outseam.draft.inputs.units import SPELLINGS
 from outseam.draft.inputs.value_kinds import Choice, Choices, ChoicesOrLengths, Length, Number, Text
 from outseam.draft.style import Style
@@ -30,9 +29,6 @@ USUAL_PAPERS: Final = ("a4", "letter", "a0")
 
 #: Files that are written only where they are asked for.
 FILES: Final = ("dxf", "dxf-lines", "projector")
-
-#: A spec is a page of text. Anything above a megabyte is some other file.
-LARGEST_FILE_BYTES: Final = 1_000_000
 
 _FIT_TO_PAGE: Final = (
     "give 100 divided by the millimetres measured, such as 1.01; a printer that is further off is "
@@ -137,8 +133,8 @@ def _elsewhere(table: str) -> dict[str, str]:
 def load_spec(path: str | os.PathLike[str]) -> Spec:
     """The spec in a file. Raises InputError if it cannot be read, parsed or used."""
     name = clip(os.fspath(path), 120)
-    text = _load_text(Path(path), name)
-    return build_spec(_parse_toml(text, name), Path(path).parent)
+    text = load_text(Path(path), name)
+    return build_spec(parse_toml(text, name), Path(path).parent)
 
 
 #: Stands where the body does not matter.
@@ -170,8 +166,8 @@ def parse_spec(text: str, source_name: str = "the spec") -> Spec:
     Raises InputError.
     """
     if len(text) > LARGEST_FILE_BYTES:
-        raise _too_large(source_name)
-    return build_spec(_parse_toml(text, source_name))
+        raise too_large(source_name)
+    return build_spec(parse_toml(text, source_name))
 
 
 def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
@@ -218,10 +214,26 @@ def _table_keys(
         return value, units
     if folder is None:
         raise InputError(table, describe(value), f"a table: a line [{table}]", "no file is at hand")
-    path = folder / value
-    raw = _parse_toml(_load_text(path, clip(str(path), 120)), clip(value, 120))
+    raw = _shared_file(folder / value, value, table)
     its_units = _read_units(raw.pop("units", units))
     return raw.get(table, raw), its_units
+
+
+def _shared_file(path: Path, name: str, table: str) -> dict[str, Any]:
+    """The keys of a file that a spec names.
+
+    A spec may come from somebody else, so it reads no file that is not meant for it, and no line of
+    one is shown.
+    """
+    if not name.endswith(".toml"):
+        raise InputError(
+            table,
+            describe(name),
+            f'a table: a line [{table}], or the name of a file that ends in ".toml"',
+        )
+    if os.path.exists(path) and not os.path.isfile(path):
+        raise InputError(table, describe(name), "the name of a file", "this is something else")
+    return parse_toml(load_text(path, clip(str(path), 120)), clip(name, 120), quote=False)
 
 
 def _read_units(value: object) -> Units:
@@ -242,106 +254,3 @@ def _unknown_at_top(key: str, value: object) -> InputError:
         hint = f"did you mean {shown}?" if near else f"tables: {', '.join(tables)}"
         return InputError(f"[{clip(key)}]", "there is no such table", hint=hint)
     return unknown_key(key, "", Spec, _elsewhere(""))
-
-
-def _too_large(name: str) -> InputError:
-    return InputError(
-        name,
-        "the file is larger than 1 MB",
-        "a text file with a few dozen lines",
-        "check that this is your measurements file",
-    )
-
-
-def _load_text(path: Path, name: str) -> str:
-    hint = "check the name and the folder"
-    try:
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE_BYTES + 1)
-    except FileNotFoundError:
-        raise InputError(name, "there is no such file", hint=hint) from None
-    except IsADirectoryError:
-        raise InputError(name, "this is a folder", "a file", hint) from None
-    except PermissionError:
-        if path.is_dir():  # how some systems answer for a folder
-            raise InputError(name, "this is a folder", "a file", hint) from None
-        raise InputError(
-            name, "the file may not be read", hint="change its permissions or copy it"
-        ) from None
-    except (OSError, ValueError) as error:  # ValueError: a zero byte in the name
-        reason = getattr(error, "strerror", None) or str(error)
-        raise InputError(name, f"the file cannot be read ({reason})", hint=hint) from None
-    if len(data) > LARGEST_FILE_BYTES:
-        raise _too_large(name)
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        line = data.count(b"\n", 0, error.start) + 1
-        raise InputError(
-            name,
-            f"line {line} is not plain UTF-8 text",
-            hint="save it again from a text editor with the encoding UTF-8",
-        ) from None
-
-
-_POSITION: Final = re.compile(r"\s*\(at (?:line (\d+), column (\d+)|end of document)\)$")
-
-
-def _parse_toml(text: str, name: str) -> dict[str, Any]:
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise _broken(text, name, str(error)) from None
-    except RecursionError:
-        raise InputError(
-            name, "lists or tables are nested too deeply", hint="write one key = value per line"
-        ) from None
-    except ValueError:  # from int(): thousands of digits
-        raise InputError(
-            name, "one of the numbers has thousands of digits", hint="check what was typed"
-        ) from None
-
-
-def _broken(text: str, name: str, message: str) -> InputError:
-    match = _POSITION.search(message)
-    what = message[: match.start()] if match else message
-    lines = text.splitlines() or [""]
-    at_end = match is None or match.group(1) is None
-    number = len(lines) if at_end else int(match.group(1))  # type: ignore[union-attr]
-    column = "" if at_end else f", column {match.group(2)}"  # type: ignore[union-attr]
-    shown = clip(lines[number - 1], 60) if number <= len(lines) else ""
-    says, hint = _explain(what, shown)
-    quoted = f": {shown}" if shown else ""
-    return InputError(name, f"line {number}{column}: {says}{quoted}", hint=hint)
-
-
-def _explain(what: str, line: str) -> tuple[str, str]:
-    """The parser's words as a sentence for a person who sews, and what to do."""
-    if "overwrite" in what:
-        return "this key is given twice", "keep one of them"
-    if "twice" in what or "declare" in what:
-        return "this table is given twice", "put all its keys under one heading"
-    if "immutable" in what:
-        return "this adds to something that is already complete", "keep one of the two"
-    if "Unclosed array" in what:
-        return "a list that does not end", "close it with ]"
-    if "declaration" in what or "table name" in what:
-        return "a heading that does not end", "write it in brackets, such as [body]"
-    value = line.partition("=")[2].strip()
-    if "after a statement" in what or "Invalid value" in what:
-        if re.match(r"[-+]?\d+,\d", value):
-            return "a number with a comma", "write a decimal point, or put the number in quotes"
-        if re.match(r"\".*\d\s*\"\s*\"", value):
-            return "an inch mark ends the text too early", 'write in instead: "38 1/2 in"'
-        if re.match(r"[-+]?[.\d]", value):
-            return (
-                "more than a number",
-                'put a value with a unit, a fraction or a percent sign in quotes: "38 1/2 in"',
-            )
-        if value and re.match(r"[^\W\d_]", value):
-            return "a word without quotes", 'put it in quotes: "{}"'.format(value.strip("\"'"))
-    if re.search(r"Unterminated|Illegal character|Expected ['\"]{3}", what):
-        return "a text that does not end", "close it with the quote it began with"
-    if "Expected '='" in what or "Invalid statement" in what:
-        return "this is no line of the form key = value", "a comment begins with #"
-    return f"it cannot be read ({what[:1].lower() + what[1:]})", "write key = value on each line"
