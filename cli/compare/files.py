@@ -19,13 +19,14 @@ from outseam.cli.compare.figures import (
     rows_of,
     value_text,
 )
-from outseam.cli.compare.frame import Page, scenes_of, stacked
+from outseam.cli.compare.frame import Page, scenes_of
 from outseam.cli.compare.legs import legs_of
 from outseam.cli.compare.overlay import overlay_pages
 from outseam.cli.compare.side import side_page
 from outseam.cli.compare.table import legend_text, remarks, table_pages
 from outseam.cli.document.html import inline_svg
 from outseam.cli.pattern.summary import program_version, rounded, summary_text
+from outseam.cli.scene.compose import stacked
 from outseam.cli.scene.line_styles import pen_of
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.fabric import fabric_data

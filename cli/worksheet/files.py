@@ -9,7 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 from outseam.cli.document.blocks import Sheet
 from outseam.cli.document.html import inline_svg
 from outseam.cli.document.layout import pages_of
-from outseam.cli.wording.sheet import bound
+from outseam.cli.scene.text import nonbreaking
 from outseam.cli.worksheet.content import worksheet_content
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.draft.answer import Answer
@@ -27,7 +27,7 @@ def _template() -> Template:
         lstrip_blocks=True,
     )
     environment.filters["kind"] = lambda block: type(block).__name__
-    environment.filters["bound"] = bound
+    environment.filters["nonbreaking"] = nonbreaking
     environment.filters["svg"] = inline_svg
     return environment.get_template("worksheet.html")
 

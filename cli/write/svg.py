@@ -10,8 +10,9 @@ from svgwrite.base import BaseElement
 from svgwrite.extensions import Inkscape
 
 from outseam.cli.scene.extent import straight_segments
-from outseam.cli.scene.font import FAMILY, clean_text
-from outseam.cli.scene.scene import Label, Layer, Scene, Stroke
+from outseam.cli.scene.font import FAMILY
+from outseam.cli.scene.scene import Colour, Label, Layer, Scene, Stroke
+from outseam.cli.scene.text import clean_text
 from outseam.cli.scene.validate import refuse_nonfinite
 from outseam.curves.path import Path
 
@@ -59,11 +60,9 @@ def _fill_group(
 
 
 def _path(drawing: svgwrite.Drawing, stroke: Stroke, height_mm: float) -> BaseElement:
-    look: dict[str, object] = {
-        "fill": "none" if stroke.fill_grey is None else _colour(stroke.fill_grey)
-    }
+    look: dict[str, object] = {"fill": "none" if stroke.fill is None else _colour(stroke.fill)}
     if stroke.pen:
-        look["stroke"] = _colour(stroke.pen.grey)
+        look["stroke"] = _colour(stroke.pen.colour)
         look["stroke_width"] = _number(stroke.pen.width_mm)
         look["stroke_linejoin"] = "round"
         if stroke.pen.dash_mm:
@@ -98,14 +97,14 @@ def _text(drawing: svgwrite.Drawing, label: Label, height_mm: float) -> BaseElem
         font_family=f"{FAMILY}, sans-serif",
         font_size=_number(label.size_mm),
         text_anchor=label.anchor,
-        fill=_colour(label.grey),
+        fill=_colour(label.colour),
         **turn,
     )
 
 
-def _colour(grey: float) -> str:
-    level = round(255 * min(max(grey, 0.0), 1.0))
-    return f"#{level:02x}{level:02x}{level:02x}"
+def _colour(colour: Colour) -> str:
+    levels = colour if isinstance(colour, tuple) else (colour,) * 3
+    return "#" + "".join(f"{round(255 * min(max(v, 0.0), 1.0)):02x}" for v in levels)
 
 
 def _number(value: float) -> str:
