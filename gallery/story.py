@@ -158,6 +158,7 @@ def build() -> None:
     """Tell the story and put its page, spec, lay and pictures in their places."""
     from outseam.cli.fitting.drawings import sign_drawing
     from outseam.cli.measure.drawings import crotch_length
+    from outseam.cli.write.svg import write_svg_text
     from outseam.draft.alter.signs import sign_named
 
     with tempfile.TemporaryDirectory() as temporary:
@@ -166,13 +167,13 @@ def build() -> None:
         PAGE.write_text(told.page, "utf-8")
         (FOLDER / "oda.toml").write_text(told.spec, "utf-8")
         (FOLDER / "oda.lay.json").write_text(told.lay, "utf-8")
-        picture(crotch_length().svg().encode(), FOLDER / "measure.png", 260)
+        picture(write_svg_text(crotch_length()).encode(), FOLDER / "measure.png", 260)
         for name, key in (
             ("sway", "folds below the back waist"),
             ("hip", "waist dips on one side"),
         ):
             sign = sign_named(key)
-            drawn = sign_drawing(sign.key, sign.view, sign.look).svg().encode()
+            drawn = write_svg_text(sign_drawing(sign.key, sign.view, sign.look)).encode()
             picture(drawn, FOLDER / f"sign-{name}.png", 200)
             picture((folder / name / "before-after.svg").read_bytes(), FOLDER / f"{name}.png")
         picture((folder / "first/pattern.svg").read_bytes(), FOLDER / "first.png")

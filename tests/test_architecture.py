@@ -177,7 +177,7 @@ def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
 
 def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
-    drawing = {"svgwrite", "cairosvg", "cairocffi", "pikepdf", "click", "rich", "jinja2", "logging"}
+    drawing = {"svgwrite", "cairosvg", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
     for name, file in MODULES.items():
         if package_of(name) in ("curves", "draft"):
             used = {i.split(".")[0] for i in imports(file)} & drawing

@@ -114,8 +114,8 @@ class Draft:
         return self.svg()
 
     def _repr_html_(self) -> str:
-        from outseam.cli.document.html import inline_svg
         from outseam.cli.pattern.drawing import pattern_scene
+        from outseam.cli.write.svg import write_inline_svg
         from outseam.draft.inputs.show import show_length
 
         rows = "".join(
@@ -126,6 +126,6 @@ class Draft:
         said = "".join(f"<li>{escape(text)}</li>" for text in self.warnings)
         return (
             f"<h3>{escape(self.spec.title or 'Pants')}</h3>"
-            f"<div style='max-width: 40em'>{inline_svg(pattern_scene(self.pattern))}</div>"
+            f"<div style='max-width: 40em'>{write_inline_svg(pattern_scene(self.pattern))}</div>"
             f"<ul>{said}</ul><table>{rows}</table>"
         )

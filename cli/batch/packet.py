@@ -10,8 +10,8 @@ from typing import Any, Final
 from pikepdf import Array, Dictionary, Name, OutlineItem, Pdf, String
 
 from outseam.cli.paper.tiles import PAPERS
-from outseam.cli.scene.font import shorten_text, wrap_text
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.cli.write.pdf import new_document, write_sheet_pdf
 from outseam.curves.path import line
 from outseam.draft.inputs.show import show_length
@@ -57,7 +57,7 @@ def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
     if row["id"] and row["id"] != row["who"]:
         facts.insert(0, ("id", row["id"]))
     for word, told in facts:
-        items.append(Label(text=word, at=(_MARGIN_MM, y), size_mm=_TEXT_MM, grey=0.35))
+        items.append(Label(text=word, at=(_MARGIN_MM, y), size_mm=_TEXT_MM, colour=0.35))
         for text in wrap_text(told, _TEXT_MM, room - _WORD_MM)[:2]:
             items.append(Label(text=text, at=(_MARGIN_MM + _WORD_MM, y), size_mm=_TEXT_MM))
             y -= _TEXT_MM * 1.5

@@ -4,23 +4,25 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from shapely import Polygon
 
 from outseam.cli.cloth.table import (
     FINE,
+    LAYERS,
     ROW_MM,
-    Sheet,
     draw_table,
     step_lines,
     table_height,
     table_width,
 )
-from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.label_room import fit_words, word_labels
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Pen, Scene
+from outseam.cli.scene.shapes import arrow_head
+from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.cli.wording.lay import Row, fabric_says, lie_says, needed, rows, steps
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
@@ -82,27 +84,27 @@ def lay_scenes(
     """
     table = rows(lay, units)
     todo = steps(lay, units, marks)
-    sheet = Sheet()
+    page = LayerItems(LAYERS)
     division = _divide(lay, table, todo)
     frame = division.frame
-    _header(sheet, lay, units, title, who, frame.scale)
-    _fabric(sheet, lay, frame)
-    _fold_words(sheet, lay, frame, units)
-    _rulers(sheet, lay, frame)
+    _header(page, lay, units, title, who, frame.scale)
+    _fabric(page, lay, frame)
+    _fold_words(page, lay, frame, units)
+    _rulers(page, lay, frame)
     for n, placed in enumerate(lay.placed, start=1):
-        _piece(sheet, lay, placed, n, frame, units)
-    _border(sheet, lay, frame)
-    sheets = [sheet]
+        _piece(page, lay, placed, n, frame, units)
+    _border(page, lay, frame)
+    pages = [page]
     if division.corner is not None:
-        draw_table(sheet, table, todo, division.corner, division.width_mm)
+        draw_table(page, table, todo, division.corner, division.width_mm)
     else:
         top: Point = (MARGIN_MM, PAGE_MM[1] - MARGIN_MM - HEADER_MM)
         for part in range(0, len(table), ROWS_A_PAGE):
-            more = Sheet()
+            more = LayerItems(LAYERS)
             _header(more, lay, units, title, who, frame.scale)
             some = table[part : part + ROWS_A_PAGE]
             draw_table(more, some, () if part else todo, top, PAGE_MM[0] - 2 * MARGIN_MM)
-            sheets.append(more)
+            pages.append(more)
     return tuple(
         Scene(
             title=f"Lay: {title}",
@@ -110,31 +112,8 @@ def lay_scenes(
             height_mm=PAGE_MM[1],
             layers=one.layers(),
         )
-        for one in sheets
+        for one in pages
     )
-
-
-def one_below_another(scenes: Sequence[Scene]) -> Scene:
-    """Return pages as one sheet, the first at the top."""
-    height = sum(s.height_mm for s in scenes)
-    layers: dict[str, list[Stroke | Label]] = {}
-    below = height
-    for scene in scenes:
-        below -= scene.height_mm
-        for layer in scene.layers:
-            layers.setdefault(layer.name, []).extend(_raised(i, below) for i in layer.items)
-    return Scene(
-        title=scenes[0].title,
-        width_mm=max(s.width_mm for s in scenes),
-        height_mm=height,
-        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in layers.items()),
-    )
-
-
-def _raised(item: Stroke | Label, by_mm: float) -> Stroke | Label:
-    if isinstance(item, Label):
-        return replace(item, at=(item.at[0], item.at[1] + by_mm))
-    return replace(item, path=item.path.moved(0.0, by_mm))
 
 
 def _shown_mm(lay: Lay) -> tuple[float, float]:
@@ -187,16 +166,16 @@ def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> _Division:
     return _Division(frame=frame, corner=(MARGIN_MM, y - RULER_MM - 1.0), width_mm=inner_w)
 
 
-def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
+def _header(page: LayerItems, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
     top = PAGE_MM[1] - MARGIN_MM
     width = PAGE_MM[0] - 2 * MARGIN_MM
-    sheet.text(
+    page.text(
         "words",
         shorten_text(f"Lay: {title}", TITLE_MM, width - 75.0),
         (MARGIN_MM, top - TITLE_MM),
         TITLE_MM,
     )
-    sheet.text(
+    page.text(
         "words",
         f"needs {needed(lay.length_mm, units)}",
         (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM),
@@ -213,10 +192,10 @@ def _header(sheet: Sheet, lay: Lay, units: Units, title: str, who: str, scale: f
         )
         if x
     )
-    sheet.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
+    page.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
 
 
-def _fabric(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+def _fabric(page: LayerItems, lay: Lay, frame: _Frame) -> None:
     """Draw selvedges, fold, cut end, the end needed, and how much is in hand."""
     length, high = _shown_mm(lay)
     cloth = lay.cloth
@@ -225,37 +204,35 @@ def _fabric(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     folded_to = lay.opened_mm or length
     far = high if lay.fold_mm is not None or lay.opened_mm == 0.0 else cloth.breadth_mm
     if lay.turned_in_mm is not None:
-        _turned_in(sheet, lay, lay.turned_in_mm, frame)
-    sheet.stroke("fabric", line(at(0, 0), at(length, 0)), EDGE)
-    sheet.stroke("fabric", line(at(0, 0), at(0, far)), CUT_END)
+        _turned_in(page, lay, lay.turned_in_mm, frame)
+    page.stroke("fabric", line(at(0, 0), at(length, 0)), EDGE)
+    page.stroke("fabric", line(at(0, 0), at(0, far)), CUT_END)
     below = frame.at(0, 0)[1] - 6.8
     edge = "selvedges" if folded and lay.fold_mm is None else "selvedge"
-    sheet.text("words", edge, (frame.x_mm + 1.0, below), SMALL_MM)
+    page.text("words", edge, (frame.x_mm + 1.0, below), SMALL_MM)
     top = at(0, far)
-    sheet.stroke("fabric", line(top, at(folded_to, far)), FOLD if folded else EDGE)
+    page.stroke("fabric", line(top, at(folded_to, far)), FOLD if folded else EDGE)
     says = "fold" if folded else "selvedge"
-    sheet.text("words", says, (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
+    page.text("words", says, (top[0] + 1.0, top[1] + 1.2), SMALL_MM)
     left = at(0, far / 2.0)
-    sheet.text("words", "cut end", (left[0] - 6.2, left[1]), SMALL_MM, "middle", 90.0)
-    sheet.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
+    page.text("words", "cut end", (left[0] - 6.2, left[1]), SMALL_MM, "middle", 90.0)
+    page.stroke("fabric", line(at(length, 0), at(length, high)), CUT_END)
     middle = high / 2.0 if lay.turned_in_mm is None else lay.turned_in_mm / 2.0
     right = at(length, middle)
-    sheet.text("words", "length needed", (right[0] + 8.0, right[1]), SMALL_MM, "middle", 90.0)
+    page.text("words", "length needed", (right[0] + 8.0, right[1]), SMALL_MM, "middle", 90.0)
     if cloth.in_hand_mm is not None and cloth.in_hand_mm < length:
         have = cloth.in_hand_mm
-        sheet.stroke("marks", line(at(have, 0), at(have, high)), HAND)
+        page.stroke("marks", line(at(have, 0), at(have, high)), HAND)
         x, y = at(have, high)
-        sheet.text("words", "your fabric ends here", (x - 1.0, y - 1.0), SMALL_MM, "end", 90.0)
+        page.text("words", "your fabric ends here", (x - 1.0, y - 1.0), SMALL_MM, "end", 90.0)
     if lay.opened_mm:
-        sheet.stroke("fabric", line(at(folded_to, 0), at(folded_to, cloth.width_mm)), FINE)
-        sheet.stroke(
-            "fabric", line(at(folded_to, cloth.width_mm), at(length, cloth.width_mm)), EDGE
-        )
+        page.stroke("fabric", line(at(folded_to, 0), at(folded_to, cloth.width_mm)), FINE)
+        page.stroke("fabric", line(at(folded_to, cloth.width_mm), at(length, cloth.width_mm)), EDGE)
         x, y = at(folded_to, cloth.width_mm)
-        sheet.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
+        page.text("words", "opened out, one layer", (x - 1.2, y), SMALL_MM, "end", 90.0)
 
 
-def _fold_words(sheet: Sheet, lay: Lay, frame: _Frame, units: Units) -> None:
+def _fold_words(page: LayerItems, lay: Lay, frame: _Frame, units: Units) -> None:
     """Say how deep a narrow fold is, beside the double part and at the selvedge turned in."""
     if lay.fold_mm is None or lay.turned_in_mm is None:
         return
@@ -263,28 +240,28 @@ def _fold_words(sheet: Sheet, lay: Lay, frame: _Frame, units: Units) -> None:
     says = f"fold in {show_length(lay.fold_mm, units)}"
     wide = text_width_mm(says, SMALL_MM)
     if wide < lay.fold_mm / frame.scale + 14.0:
-        sheet.text("words", says, (x + 8.0, y), SMALL_MM, "middle", 90.0)
+        page.text("words", says, (x + 8.0, y), SMALL_MM, "middle", 90.0)
     else:
-        sheet.text("words", says, (x + 6.0, y), SMALL_MM)
+        page.text("words", says, (x + 6.0, y), SMALL_MM)
     x, y = frame.at(lay.length_mm, lay.turned_in_mm)
-    sheet.text("words", "selvedge turned in", (x - 1.0, y - 2.6), SMALL_MM, "end")
+    page.text("words", "selvedge turned in", (x - 1.0, y - 2.6), SMALL_MM, "end")
 
 
-def _turned_in(sheet: Sheet, lay: Lay, turned_in_mm: float, frame: _Frame) -> None:
+def _turned_in(page: LayerItems, lay: Lay, turned_in_mm: float, frame: _Frame) -> None:
     """Draw the double part of a narrow fold: shaded, and how deep it is, as a measured distance."""
     length, high = _shown_mm(lay)
     at = frame.at
     corners = [at(0, turned_in_mm), at(length, turned_in_mm), at(length, high), at(0, high)]
-    sheet.stroke("fabric", polyline([*corners, corners[0]]), None, DOUBLE_GREY)
-    sheet.stroke("fabric", line(corners[0], corners[1]), TURNED_IN)
+    page.stroke("fabric", polyline([*corners, corners[0]]), None, DOUBLE_GREY)
+    page.stroke("fabric", line(corners[0], corners[1]), TURNED_IN)
     x = corners[1][0] + 4.0
     for y in (corners[1][1], corners[2][1]):
-        sheet.stroke("marks", line((x - 3.4, y), (x + 1.2, y)), FINE)
+        page.stroke("marks", line((x - 3.4, y), (x + 1.2, y)), FINE)
     low, top = (x, corners[1][1]), (x, corners[2][1])
-    sheet.stroke("marks", line(low, top), GRAIN)
+    page.stroke("marks", line(low, top), GRAIN)
     size = min(2.2, 0.4 * (top[1] - low[1]))
-    sheet.stroke("marks", _head(low, top, size), GRAIN)
-    sheet.stroke("marks", _head(top, low, size), GRAIN)
+    page.stroke("marks", _open_head(low, top, size), GRAIN)
+    page.stroke("marks", _open_head(top, low, size), GRAIN)
 
 
 def _border_levels(lay: Lay) -> list[tuple[str, float]]:
@@ -314,16 +291,16 @@ def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
     return found
 
 
-def _border(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+def _border(page: LayerItems, lay: Lay, frame: _Frame) -> None:
     """Draw the border's edge, inner end and eye over the pieces."""
     for name, y in _border_levels(lay):
         pen = EYE if name == "eye" else BORDER
         x, on_page = frame.at(lay.length_mm, y)
-        sheet.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)
-        sheet.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
+        page.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)
+        page.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
 
 
-def _rulers(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
+def _rulers(page: LayerItems, lay: Lay, frame: _Frame) -> None:
     """Draw centimetres below the fabric and up its left side, inches above it."""
     length, breadth = _shown_mm(lay)
     step = 10.0 if frame.scale <= 12 else 20.0
@@ -331,54 +308,54 @@ def _rulers(sheet: Sheet, lay: Lay, frame: _Frame) -> None:
     for cm in np.arange(0.0, length / 10.0 + 1e-9, step).tolist():
         x = frame.at(cm * 10.0, 0)[0]
         long = cm % 50 == 0
-        sheet.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
+        page.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
         if cm and cm % (2 * step) == 0:
-            sheet.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
-    sheet.text("words", "cm", (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
+            page.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
+    page.text("words", "cm", (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
     top = frame.at(0, breadth)[1]
     inch_step = 6.0 if frame.scale <= 12 else 12.0
     for inch in np.arange(0.0, length / 25.4 + 1e-9, inch_step).tolist():
         x = frame.at(inch * 25.4, 0)[0]
         long = inch % 36 == 0
-        sheet.stroke("fabric", line((x, top), (x, top + (2.0 if long else 1.0))), FINE)
+        page.stroke("fabric", line((x, top), (x, top + (2.0 if long else 1.0))), FINE)
         if inch and inch % (2 * inch_step) == 0:
-            sheet.text("words", f"{inch:g}", (x, top + 2.6), SMALL_MM, "middle")
-    sheet.text("words", "in", (frame.at(length, 0)[0] + 1.0, top + 2.6), SMALL_MM)
+            page.text("words", f"{inch:g}", (x, top + 2.6), SMALL_MM, "middle")
+    page.text("words", "in", (frame.at(length, 0)[0] + 1.0, top + 2.6), SMALL_MM)
     for cm in np.arange(0.0, breadth / 10.0 + 1e-9, step).tolist():
         level = frame.at(0, cm * 10.0)[1]
-        sheet.stroke("fabric", line((frame.x_mm, level), (frame.x_mm - 1.0, level)), FINE)
+        page.stroke("fabric", line((frame.x_mm, level), (frame.x_mm - 1.0, level)), FINE)
         if cm and cm % (2 * step) == 0:
-            sheet.text("words", f"{cm:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
+            page.text("words", f"{cm:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
 
 
 def _piece(
-    sheet: Sheet, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
+    page: LayerItems, lay: Lay, placed: Placed, number: int, frame: _Frame, units: Units
 ) -> None:
     """Draw a piece with its grain, the two points it is laid by, and its words."""
     points = outline_points(placed, lay)
     on_page = np.asarray([frame.at(x, y) for x, y in points.tolist()])
     outline = polyline(np.vstack([on_page, on_page[:1]]))
     grey = DOWN_GREY if placed.lie.face == "down" else 1.0
-    sheet.stroke("pieces", outline, PIECE, grey)
+    page.stroke("pieces", outline, PIECE, grey)
     shape = Polygon(on_page)
     taken: list[Polygon] = []
     for mark in placed.piece.lines:
         if mark.kind == "grain" and placed.part.zone != "fold":
             grain = frame.path(placed.lie.path(mark.path))
             start, end = _upward(grain, placed)
-            sheet.stroke("marks", line(start, end), GRAIN)
-            sheet.stroke("marks", _head(start, end, 2.2), GRAIN)
+            page.stroke("marks", line(start, end), GRAIN)
+            page.stroke("marks", _open_head(start, end, 2.2), GRAIN)
             x0, x1 = sorted((start[0], end[0]))
             y0, y1 = sorted((start[1], end[1]))
             taken.append(_box(x0 - 0.6, y0 - 0.6, x1 + 0.6, y1 + 0.6))
     for axis, toward in ((0, (-1.0, 0.0)), (1, (0.0, -1.0))):
         tip = _flush(on_page, axis)
-        sheet.stroke("marks", _triangle(tip, toward), None, 0.0)
+        page.stroke("marks", arrow_head(tip, toward, MARK_MM, spread=0.55), None, 0.0)
         x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
         taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
     taken += _border_boxes(lay, frame)
     spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
-    sheet.add("words", word_labels(spot))
+    page.add("words", word_labels(spot))
 
 
 def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
@@ -420,21 +397,10 @@ def _flush(points: Floats, axis: int) -> Point:
     return float(x), float(y)
 
 
-def _triangle(tip: Point, toward: Point) -> Path:
-    """Return a small solid triangle whose tip is at a point."""
-    (x, y), (ux, uy) = tip, toward
-    bx, by = x - ux * MARK_MM, y - uy * MARK_MM
-    w = MARK_MM * 0.55
-    return polyline([(x, y), (bx - uy * w, by + ux * w), (bx + uy * w, by - ux * w), (x, y)])
-
-
-def _head(start: Point, end: Point, size_mm: float) -> Path:
+def _open_head(start: Point, end: Point, size_mm: float) -> Path:
     """Return an open arrow head at the end of a line."""
-    d = math.dist(start, end)
-    ux, uy = (end[0] - start[0]) / d, (end[1] - start[1]) / d
-    bx, by = end[0] - ux * size_mm, end[1] - uy * size_mm
-    w = size_mm * 0.35
-    return polyline([(bx - uy * w, by + ux * w), end, (bx + uy * w, by - ux * w)])
+    toward = (end[0] - start[0], end[1] - start[1])
+    return arrow_head(end, toward, size_mm, spread=0.35, closed=False)
 
 
 def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:

@@ -10,9 +10,9 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.label_room import fit_words, word_labels
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
 from outseam.draft.inputs.show import Units, show_length
@@ -49,14 +49,14 @@ def small_lay(lay: Lay, units: Units, names: Sequence[str]) -> tuple[Scene, int]
     def at(x: float, y: float) -> Point:
         return left + x / scale, HEAD_MM + y / scale
 
-    pieces: list[Stroke | Label] = []
-    words: list[Stroke | Label] = []
+    pieces: list[Item] = []
+    words: list[Item] = []
     for placed in lay.placed:
         number = names.index(placed.part.piece.name) + 1
         points = shapely.get_coordinates(shape_of(placed, lay).exterior)
         on_page = np.asarray([at(x, y) for x, y in points.tolist()])
         grey = DOWN_GREY if placed.lie.face == "down" else 1.0
-        pieces.append(Stroke(path=polyline(on_page), pen=PIECE, fill_grey=grey))
+        pieces.append(Stroke(path=polyline(on_page), pen=PIECE, fill=grey))
         words += word_labels(fit_words(Polygon(on_page), _wordings(placed, number)))
     return (
         Scene(

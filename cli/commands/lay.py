@@ -28,7 +28,8 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from rich.console import Console
 
     from outseam.cli.cloth.data import lay_data, lay_text
-    from outseam.cli.cloth.drawing import lay_scenes, one_below_another
+    from outseam.cli.cloth.drawing import lay_scenes
+    from outseam.cli.scene.compose import stacked
     from outseam.cli.wording.lay import needed
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import OutputError, save_all
@@ -58,7 +59,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     scenes = lay_scenes(lay, units, title, who, marks)
     # However many pages there are, the folder gets the same files: none is ever left over.
     files = {
-        "lay.svg": write_svg_text(one_below_another(scenes)).encode(),
+        "lay.svg": write_svg_text(stacked(scenes)).encode(),
         "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
         "lay.json": lay_text(lay_data(lay, units, helps)).encode(),
     }

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass
-from functools import cache
 from typing import Any
-
-from jinja2 import Environment, PackageLoader, StrictUndefined, Template
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
@@ -19,13 +16,14 @@ from outseam.cli.compare.figures import (
     rows_of,
     value_text,
 )
-from outseam.cli.compare.frame import Page, scenes_of, stacked
+from outseam.cli.compare.frame import Page, scenes_of
 from outseam.cli.compare.legs import legs_of
 from outseam.cli.compare.overlay import overlay_pages
 from outseam.cli.compare.side import side_page
 from outseam.cli.compare.table import legend_text, remarks, table_pages
-from outseam.cli.document.html import inline_svg
+from outseam.cli.document.html import render_page
 from outseam.cli.pattern.summary import program_version, rounded, summary_text
+from outseam.cli.scene.compose import stacked
 from outseam.cli.scene.line_styles import pen_of
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.fabric import fabric_data
@@ -74,19 +72,6 @@ def compare_files(
     }
 
 
-@cache
-def _template() -> Template:
-    environment = Environment(
-        loader=PackageLoader("outseam.cli"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["svg"] = inline_svg
-    return environment.get_template("compare.html")
-
-
 def compare_html(
     comparison: Comparison,
     rows: tuple[Row, ...],
@@ -97,7 +82,8 @@ def compare_html(
     base, u = base_index(comparison), comparison.units
     drafted, refused = len(comparison.drafted), len(comparison.refused)
     lead = f"{drafted} variants" + (f", {refused} more cannot be had" if refused else "")
-    return _template().render(
+    return render_page(
+        "compare.html",
         title=comparison.title or "Pants",
         lead=f"{lead}. The bar in each picture tells its scale; {STEM}.pdf prints at a round one.",
         drawings=[

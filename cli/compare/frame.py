@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Sequence
+from dataclasses import dataclass
 
-from outseam.cli.scene.font import shorten_text, text_width_mm, wrap_text
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
-from outseam.curves.path import line, polyline
-from outseam.curves.point import Point
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import rectangle
+from outseam.cli.scene.text import paragraph, shorten_text, text_width_mm
+from outseam.curves.path import line
 from outseam.draft.inputs.show import Units
-
-Item = Stroke | Label
 
 PAGE_MM = (297.0, 210.0)
 MARGIN_MM = 12.0
@@ -22,10 +20,9 @@ TOP_MM, BOTTOM_MM = PAGE_MM[1] - 26.0, 26.0
 HEIGHT_MM = TOP_MM - BOTTOM_MM
 
 TITLE_MM, HEAD_MM, TEXT_MM, SMALL_MM = 6.2, 4.0, 3.1, 2.7
-LEADING = 1.36
 GREY = 0.35
 RULE = Pen(width_mm=0.45)
-HAIR = Pen(width_mm=0.15, grey=0.55)
+HAIR = Pen(width_mm=0.15, colour=0.55)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -47,22 +44,6 @@ def fitting_scale(wide_mm: float, high_mm: float, room_w_mm: float, room_h_mm: f
     return max(1, math.ceil(max(wide_mm / room_w_mm, high_mm / room_h_mm) - 1e-9))
 
 
-def wrapped(
-    text: str, at: Point, size_mm: float, width_mm: float, *, most: int = 99, grey: float = 0.0
-) -> tuple[list[Item], float]:
-    """Return a text of at most `most` lines whose top is at `at`, and the height it takes."""
-    lines = wrap_text(text, size_mm, width_mm)
-    if len(lines) > most:
-        rest = " ".join(lines[most - 1 :]) + " …"
-        lines = (*lines[: most - 1], shorten_text(rest, size_mm, width_mm))
-    step = size_mm * LEADING
-    items: list[Item] = [
-        Label(text=t, at=(at[0], at[1] - size_mm - i * step), size_mm=size_mm, grey=grey)
-        for i, t in enumerate(lines)
-    ]
-    return items, step * len(lines)
-
-
 def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[Item], float]:
     """Return a bar of a round length and how far to the right it and its words reach."""
     unit, step, name = (25.4, 4.0, "in") if units == "in" else (10.0, 10.0, "cm")
@@ -72,9 +53,9 @@ def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[Item], float
     items: list[Item] = []
     for i in range(count):
         x0, x1 = left + i * paper, left + (i + 1) * paper
-        box = polyline([(x0, low), (x1, low), (x1, high), (x0, high), (x0, low)])
+        box = rectangle(x0, low, x1, high)
         items.append(
-            Stroke(path=box, pen=Pen(width_mm=0.2), fill_grey=1.0 if i % 2 else 0.0),
+            Stroke(path=box, pen=Pen(width_mm=0.2), fill=1.0 if i % 2 else 0.0),
         )
     right = left + count * paper
     told = f"{count * step:.0f} {name}"
@@ -84,7 +65,7 @@ def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[Item], float
     items.append(Label(text=f"1 : {scale}", at=(left, MARGIN_MM), size_mm=TEXT_MM))
     note = "on this page, printed at 100 %"
     x = left + text_width_mm(f"1 : {scale}", TEXT_MM) + 1.5
-    items.append(Label(text=note, at=(x, MARGIN_MM), size_mm=SMALL_MM, grey=GREY))
+    items.append(Label(text=note, at=(x, MARGIN_MM), size_mm=SMALL_MM, colour=GREY))
     return items, max(
         right + 3.0 + text_width_mm(told, SMALL_MM), x + text_width_mm(note, SMALL_MM)
     )
@@ -100,7 +81,7 @@ def _foot(page: Page, units: Units, *, on_paper: bool) -> list[Item]:
     top = BOTTOM_MM - 5.5
     right = PAGE_MM[0] - MARGIN_MM - 20.0
     for note in page.notes:
-        found, high = wrapped(note, (x, top), SMALL_MM, right - x, grey=GREY)
+        found, high = paragraph(note, (x, top), SMALL_MM, right - x, colour=GREY)
         items += found
         top -= high
     return items
@@ -129,7 +110,7 @@ def scenes_of(
         if on_paper:
             counted = f"page {number} of {len(pages)}"
             at = (right, MARGIN_MM)
-            items.append(Label(text=counted, at=at, size_mm=SMALL_MM, anchor="end", grey=GREY))
+            items.append(Label(text=counted, at=at, size_mm=SMALL_MM, anchor="end", colour=GREY))
         found.append(
             Scene(
                 title=f"{title}: {page.heading}",
@@ -139,29 +120,3 @@ def scenes_of(
             )
         )
     return tuple(found)
-
-
-def stacked(scenes: Sequence[Scene]) -> Scene:
-    """Return pages below each other as one drawing."""
-    high = sum(s.height_mm for s in scenes)
-    layers, top = [], high
-    for scene in scenes:
-        top -= scene.height_mm
-        for layer in scene.layers:
-            items = tuple(shifted(layer.items, 0.0, top))
-            layers.append(Layer(name=layer.name, items=items))
-    return Scene(
-        title=scenes[0].title,
-        width_mm=max(s.width_mm for s in scenes),
-        height_mm=high,
-        layers=tuple(layers),
-    )
-
-
-def shifted(items: Iterable[Item], dx_mm: float, dy_mm: float) -> Iterable[Item]:
-    """Yield items moved on the paper."""
-    for item in items:
-        if isinstance(item, Label):
-            yield replace(item, at=(item.at[0] + dx_mm, item.at[1] + dy_mm))
-        else:
-            yield replace(item, path=item.path.moved(dx_mm, dy_mm))

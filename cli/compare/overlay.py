@@ -18,24 +18,21 @@ from outseam.cli.compare.figures import numbers_text
 from outseam.cli.compare.frame import (
     GREY,
     HEIGHT_MM,
-    LEADING,
     MARGIN_MM,
     PAGE_MM,
     SMALL_MM,
     TEXT_MM,
     TOP_MM,
     WIDTH_MM,
-    Item,
     Page,
     fitting_scale,
-    shifted,
-    wrapped,
 )
 from outseam.cli.compare.legs import Leg, Legs
 from outseam.cli.compare.side import label_lines
-from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.compose import moved
 from outseam.cli.scene.line_styles import pen_of
-from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten_all
@@ -43,8 +40,8 @@ from outseam.draft.variants import Comparison, Variant
 
 Floats = NDArray[np.float64]
 
-LEVEL = Pen(width_mm=0.15, grey=0.5)
-LEADER = Pen(width_mm=0.12, grey=0.3)
+LEVEL = Pen(width_mm=0.15, colour=0.5)
+LEADER = Pen(width_mm=0.12, colour=0.3)
 
 LEGEND_MM, LEGEND_GAP_MM = 66.0, 10.0
 SAMPLE_MM = 25.0
@@ -118,14 +115,14 @@ def overlay_pages(comparison: Comparison, legs: Legs) -> list[Page]:
         Page(
             name="overlay",
             heading="laid on each other",
-            items=(*laid.items, *shifted(column.items, right, TOP_MM - 3.0)),
+            items=(*laid.items, *moved(column.items, right, TOP_MM - 3.0)),
             notes=NOTES,
             scale=laid.scale,
         ),
         Page(
             name="tops",
             heading="laid on each other, from the crotch up",
-            items=(*above.items, *shifted(rows.items, MARGIN_MM, above.low_mm - LEGEND_GAP_MM)),
+            items=(*above.items, *moved(rows.items, MARGIN_MM, above.low_mm - LEGEND_GAP_MM)),
             notes=NOTES,
             scale=above.scale,
         ),
@@ -180,7 +177,7 @@ def _frame(side: _Side, s: float, zero: Point) -> Iterator[Item]:
     for text, down, size in names:
         # The outseam's side of the crease line has more room.
         left = x + 1.2 if side.back else x - 1.2 - text_width_mm(text, size)
-        yield Label(text=text, at=(left, y - down), size_mm=size, grey=GREY)
+        yield Label(text=text, at=(left, y - down), size_mm=size, colour=GREY)
 
 
 def _lines(side: _Side, s: float, zero: Point) -> Iterator[Item]:
@@ -321,7 +318,7 @@ def _legend(comparison: Comparison, columns: int, wide_mm: float) -> _Legend:
         if i % rows == 0:
             y = 0.0
         found, high = _entry(v, pitch - 6.0, changes=changes)
-        items += shifted(found, (i // rows) * pitch, y)
+        items += moved(found, (i // rows) * pitch, y)
         y -= high
         deepest = min(deepest, y)
     return _Legend(items=tuple(items), high_mm=-deepest)
@@ -354,7 +351,7 @@ def _entry(v: Variant, wide_mm: float, *, changes: bool) -> tuple[list[Item], fl
         more = len(v.telling) - _MOST_CHANGES
         remarks += [f"and {more} more: see the table"] if more > 0 else []
     for told in remarks:
-        found, high = wrapped(told, (text_x, y), SMALL_MM, wide_mm - text_x, most=2, grey=GREY)
+        found, high = paragraph(told, (text_x, y), SMALL_MM, wide_mm - text_x, most=2, colour=GREY)
         items += found
         y -= high
     return items, -y + 1.6

@@ -11,19 +11,16 @@ from outseam.cli.compare.frame import (
     HAIR,
     HEAD_MM,
     HEIGHT_MM,
-    LEADING,
     MARGIN_MM,
     SMALL_MM,
     TOP_MM,
     WIDTH_MM,
-    Item,
     Page,
     fitting_scale,
-    wrapped,
 )
 from outseam.cli.compare.legs import Leg, Legs
-from outseam.cli.scene.font import shorten_text, text_width_mm, wrap_text
-from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import Path, line
 from outseam.curves.point import Point
 from outseam.draft.figures.finished import finished
@@ -33,8 +30,8 @@ from outseam.draft.variants import Comparison, Variant
 OUTLINE = Pen(width_mm=0.4)
 BAND = Pen(width_mm=0.25)
 DETAIL = Pen(width_mm=0.25)
-LEVEL = Pen(width_mm=0.15, grey=0.45)
-TAPE = Pen(width_mm=0.2, dash_mm=(0.5, 1.0), grey=0.2)
+LEVEL = Pen(width_mm=0.15, colour=0.45)
+TAPE = Pen(width_mm=0.2, dash_mm=(0.5, 1.0), colour=0.2)
 FILL_GREY = 0.93
 
 #: Left of each row stand the names of its levels.
@@ -159,7 +156,7 @@ def side_page(comparison: Comparison, legs: Legs) -> Page:
             told = f"Cannot be had: {variant.refused}"
             down = SMALL_MM if layout.beside else (LABEL_LINES * HEAD_MM + 1.0) * LEADING
             most = int((top - down - floor) / (SMALL_MM * LEADING))
-            items += wrapped(told, (x, top - down), SMALL_MM, room_w, most=most)[0]
+            items += paragraph(told, (x, top - down), SMALL_MM, room_w, most=most)[0]
     return Page(
         name="side by side",
         heading="side by side",
@@ -198,7 +195,7 @@ def _gutter(levels: Sequence[tuple[str, float]], scale: int, floor: float) -> It
     """Yield the names of the levels left of a row."""
     for name, height in levels:
         at = (MARGIN_MM, floor + height / scale - 0.36 * SMALL_MM)
-        yield Label(text=name, at=at, size_mm=SMALL_MM, grey=GREY)
+        yield Label(text=name, at=at, size_mm=SMALL_MM, colour=GREY)
 
 
 def _heading(v: Variant, at: Point, width: float, units: Units, *, beside: bool) -> Iterator[Item]:
@@ -217,7 +214,7 @@ def _heading(v: Variant, at: Point, width: float, units: Units, *, beside: bool)
         facts = [whole]
     for fact in facts:
         shown = shorten_text(fact, SMALL_MM, width - indent)
-        yield Label(text=shown, at=(left + indent, top - SMALL_MM), size_mm=SMALL_MM, grey=GREY)
+        yield Label(text=shown, at=(left + indent, top - SMALL_MM), size_mm=SMALL_MM, colour=GREY)
         top -= SMALL_MM * LEADING
 
 
@@ -269,7 +266,7 @@ def leg_items(leg: Leg, s: float, dx: float, dy: float) -> Iterator[Item]:
     def placed(p: Path) -> Path:
         return p.mapped(s, 0.0, 0.0, s, dx, dy)
 
-    yield Stroke(path=placed(leg.outline), pen=OUTLINE, fill_grey=FILL_GREY)
+    yield Stroke(path=placed(leg.outline), pen=OUTLINE, fill=FILL_GREY)
     for paths, pen in ((leg.levels, LEVEL), (leg.band, BAND), (leg.details, DETAIL)):
         for p in paths:
             yield Stroke(path=placed(p), pen=pen)

@@ -19,20 +19,17 @@ from outseam.cli.compare.figures import (
 from outseam.cli.compare.frame import (
     GREY,
     HAIR,
-    LEADING,
     MARGIN_MM,
     SMALL_MM,
     TEXT_MM,
     TOP_MM,
     WIDTH_MM,
-    Item,
     Page,
-    shifted,
-    wrapped,
 )
 from outseam.cli.compare.side import label_lines
-from outseam.cli.scene.font import shorten_text, text_width_mm
-from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.cli.scene.compose import moved
+from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
 from outseam.draft.variants import Comparison
 
@@ -105,7 +102,7 @@ def _flow(chunks: Sequence[_Chunk], head: _Chunk | None) -> list[list[_Chunk]]:
 def _set(chunks: Sequence[_Chunk]) -> Iterator[Item]:
     y = TOP_MM
     for chunk in chunks:
-        yield from shifted(chunk.items, MARGIN_MM, y)
+        yield from moved(chunk.items, MARGIN_MM, y)
         y -= chunk.high_mm
 
 
@@ -128,7 +125,9 @@ def _head(comparison: Comparison) -> _Chunk:
         items.append(Label(text=str(v.number), at=(right, y), size_mm=TEXT_MM, anchor="end"))
         for text in label_lines(v.label, SMALL_MM, wide - 2.0)[:HEAD_LINES]:
             y -= SMALL_MM * LEADING
-            items.append(Label(text=text, at=(right, y), size_mm=SMALL_MM, anchor="end", grey=0.15))
+            items.append(
+                Label(text=text, at=(right, y), size_mm=SMALL_MM, anchor="end", colour=0.15)
+            )
         deepest = min(deepest, y)
     low = deepest - 1.2
     items.append(Stroke(path=line((0.0, low), (_table_mm(comparison), low)), pen=RULE))
@@ -138,7 +137,7 @@ def _head(comparison: Comparison) -> _Chunk:
 def _group(group: Group, comparison: Comparison) -> Iterator[_Chunk]:
     """Yield the heading of a group and its rows."""
     high = 2.2 + SMALL_MM * LEADING
-    heading = Label(text=group.name, at=(0.0, -high + 0.9), size_mm=SMALL_MM, grey=GREY)
+    heading = Label(text=group.name, at=(0.0, -high + 0.9), size_mm=SMALL_MM, colour=GREY)
     rule = Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR)
     head = _Chunk(items=(heading, rule), high_mm=high, glued=True)
     yield head
@@ -163,7 +162,7 @@ def _row(row: Row, comparison: Comparison) -> _Chunk:
         items.append(Label(text=shown, at=at, size_mm=size, anchor="end"))
         if text:
             at = (right, y) if beside else (right, y - SMALL_MM * LEADING)
-            items.append(Label(text=text, at=at, size_mm=SMALL_MM, anchor="end", grey=GREY))
+            items.append(Label(text=text, at=at, size_mm=SMALL_MM, anchor="end", colour=GREY))
     lines = 1 if beside or alike else 2
     high = 2.0 * PAD_MM + SMALL_MM * (1.0 + (lines - 1) * LEADING)
     items.append(Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR))
@@ -208,11 +207,11 @@ def remarks(
 def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[_Chunk]:
     """Yield the remarks, a chunk each."""
     text = f"{legend_text(comparison)}."
-    note, high = wrapped(text, (0.0, -1.5), SMALL_MM, WIDTH_MM, grey=GREY)
+    note, high = paragraph(text, (0.0, -1.5), SMALL_MM, WIDTH_MM, colour=GREY)
     yield _Chunk(items=tuple(note), high_mm=high + 4.5)
     first, second = 24.0, 26.0
     for numbers, word, text in remarks(comparison, fabric=fabric):
-        items, high = wrapped(text, (first + second, 0.0), SMALL_MM, WIDTH_MM - first - second)
+        items, high = paragraph(text, (first + second, 0.0), SMALL_MM, WIDTH_MM - first - second)
         label = shorten_text(numbers, SMALL_MM, first - 1.0)
         items.append(Label(text=label, at=(0.0, -SMALL_MM), size_mm=SMALL_MM))
         word = word.upper() if word in ("warning", "cannot be had") else word

@@ -1,34 +1,41 @@
-"""Drawings that stand inside an HTML page."""
+"""HTML pages: one set of templates and filters for all of them."""
 
 from __future__ import annotations
 
-from typing import Final
-from xml.etree import ElementTree
+from functools import cache
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined
+from markupsafe import Markup
 
 from outseam.cli.scene.scene import Scene
-from outseam.cli.write.svg import write_svg_text
-
-_SVG: Final = "{http://www.w3.org/2000/svg}"
-_LAYER: Final = "{http://www.inkscape.org/namespaces/inkscape}label"
+from outseam.cli.scene.text import nonbreaking
+from outseam.cli.write.svg import write_inline_svg
 
 
-def inline_svg(scene: Scene) -> str:
-    """Return the scene as an SVG element to stand inside a page.
+def render_page(template: str, **values: Any) -> str:
+    """Return a template of the program filled with values, as one self-contained page.
 
-    Layers become groups of the class of their name; what only editors read, and identifiers that
-    would stand twice in one page, are left out.
+    Templates know the filters `svg` (a scene as an element of the page), `nonbreaking` (numbers
+    kept whole) and `kind` (the name of a value's class). A value that is missing raises.
     """
-    root = ElementTree.fromstring(write_svg_text(scene))
-    for element in root.iter():
-        name = element.attrib.get(_LAYER)
-        for key in [k for k in element.attrib if k.startswith("{") or k == "id"]:
-            del element.attrib[key]
-        if name is not None:
-            element.set("class", name)
-        element.tag = element.tag.removeprefix(_SVG)
-    for empty in [e for e in root if e.tag == "defs" and not len(e)]:
-        root.remove(empty)
-    for key in ("baseProfile", "version"):
-        root.attrib.pop(key, None)
-    root.set("role", "img")
-    return ElementTree.tostring(root, encoding="unicode")
+    return _environment().get_template(template).render(values)
+
+
+@cache
+def _environment() -> Environment:
+    environment = Environment(
+        loader=PackageLoader("outseam.cli"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters["kind"] = lambda value: type(value).__name__
+    environment.filters["nonbreaking"] = nonbreaking
+    environment.filters["svg"] = _inline
+    return environment
+
+
+def _inline(scene: Scene) -> Markup:
+    return Markup(write_inline_svg(scene))

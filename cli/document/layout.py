@@ -21,12 +21,11 @@ from outseam.cli.document.blocks import (
     Table,
     Text,
 )
-from outseam.cli.scene.font import shorten_text, text_width_mm
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
-from outseam.cli.wording.sheet import bound
-from outseam.curves.path import line, polyline
-
-Item = Stroke | Label
+from outseam.cli.scene.compose import moved
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import rectangle
+from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
+from outseam.curves.path import line
 
 PAGE_MM = (210.0, 297.0)
 MARGIN_MM = 16.0
@@ -38,10 +37,9 @@ WIDTH_MM = PAGE_MM[0] - 2.0 * MARGIN_MM
 HEIGHT_MM = PAGE_MM[1] - MARGIN_MM - FOOT_MM
 
 TITLE_MM, HEAD_MM, TEXT_MM, SMALL_MM, CELL_MM = 7.6, 4.9, 3.15, 2.75, 2.8
-LEADING = 1.36
 GREY = 0.32
 RULE = Pen(width_mm=0.45)
-HAIR = Pen(width_mm=0.15, grey=0.55)
+HAIR = Pen(width_mm=0.15, colour=0.55)
 WRITE = Pen(width_mm=0.2)
 
 #: Space below each kind of thing, and above a section's heading.
@@ -73,52 +71,18 @@ class Chunk:
     new_page: bool = False
 
 
-def moved(item: Item, dx: float, dy: float) -> Item:
-    """Return a stroke or label shifted on the page."""
-    if isinstance(item, Label):
-        return replace(item, at=(item.at[0] + dx, item.at[1] + dy))
-    return replace(item, path=item.path.moved(dx, dy))
-
-
-def wrap(text: str, size: float, width: float) -> tuple[str, ...]:
-    """Return the lines of a text; numbers keep their fractions and units, long words are cut."""
-    lines: list[str] = []
-    words: list[str] = []
-    for word in bound(text).split(" "):
-        # Rather torn than cut: a number that is wider than its room is broken like other words.
-        words += word.split("\N{NO-BREAK SPACE}") if text_width_mm(word, size) > width else [word]
-    for word in words:
-        joined = f"{lines[-1]} {word}" if lines else word
-        if lines and text_width_mm(joined, size) <= width:
-            lines[-1] = joined
-        elif word:
-            lines.append(shorten_text(word, size, width))
-    return tuple(lines)
-
-
-def _lines(
-    text: str, size: float, x: float, width: float, top: float, grey: float = 0.0
-) -> tuple[list[Item], float]:
-    """Return the labels of a wrapped text whose first line hangs from `top`, and its height."""
-    lines = wrap(text, size, width)
-    step = size * LEADING
-    items: list[Item] = [
-        Label(text=t, at=(x, top - size * 0.98 - i * step), size_mm=size, grey=grey)
-        for i, t in enumerate(lines)
-    ]
-    return items, step * len(lines)
-
-
 def _text(block: Text) -> Iterable[Chunk]:
     size = SMALL_MM if block.small else TEXT_MM
-    items, height = _lines(block.text, size, 0.0, WIDTH_MM, 0.0, GREY if block.small else 0.0)
+    items, height = paragraph(
+        block.text, (0.0, 0.0), size, WIDTH_MM, colour=GREY if block.small else 0.0
+    )
     yield Chunk(height_mm=height, items=tuple(items), space_mm=BELOW_MM)
 
 
 def _facts(block: Facts) -> Iterable[Chunk]:
     for i, (name, told) in enumerate(block.rows):
-        label = Label(text=name, at=(0.0, -TEXT_MM * 0.98), size_mm=TEXT_MM, grey=GREY)
-        items, height = _lines(told, TEXT_MM, FACT_MM, WIDTH_MM - FACT_MM, 0.0)
+        label = Label(text=name, at=(0.0, -TEXT_MM * 0.98), size_mm=TEXT_MM, colour=GREY)
+        items, height = paragraph(told, (FACT_MM, 0.0), TEXT_MM, WIDTH_MM - FACT_MM)
         yield Chunk(
             height_mm=height,
             items=(label, *items),
@@ -129,10 +93,9 @@ def _facts(block: Facts) -> Iterable[Chunk]:
 
 def _points(block: Points) -> Iterable[Chunk]:
     for i, text in enumerate(block.items):
-        items, height = _lines(text, TEXT_MM, 4.5, WIDTH_MM - 4.5, 0.0)
+        items, height = paragraph(text, (4.5, 0.0), TEXT_MM, WIDTH_MM - 4.5)
         y = -TEXT_MM * 0.62
-        dot = [(1.0, y - 0.5), (2.0, y - 0.5), (2.0, y + 0.5), (1.0, y + 0.5), (1.0, y - 0.5)]
-        mark = Stroke(path=polyline(dot), pen=None, fill_grey=0.0)
+        mark = Stroke(path=rectangle(1.0, y - 0.5, 2.0, y + 0.5), pen=None, fill=0.0)
         space = 0.9 if i else BELOW_MM
         yield Chunk(height_mm=height, items=(mark, *items), space_mm=space)
 
@@ -141,17 +104,16 @@ def _notices(block: Notices) -> Iterable[Chunk]:
     wide = 22.0
     for i, (level, text) in enumerate(block.items):
         loud = level != "note"
-        items, height = _lines(text, TEXT_MM, wide, WIDTH_MM - wide, 0.0)
+        items, height = paragraph(text, (wide, 0.0), TEXT_MM, WIDTH_MM - wide)
         word = level.upper() if loud else level
         right = text_width_mm(word, SMALL_MM) + 2.4
         top, low = 0.1, -SMALL_MM * 1.45
-        box = polyline([(0.0, low), (right, low), (right, top), (0.0, top), (0.0, low)])
-        flag = Stroke(path=box, pen=WRITE, fill_grey=0.0 if loud else None)
+        flag = Stroke(path=rectangle(0.0, low, right, top), pen=WRITE, fill=0.0 if loud else None)
         label = Label(
             text=word,
             at=(1.2, -SMALL_MM * 1.02),
             size_mm=SMALL_MM,
-            grey=1.0 if loud else 0.0,
+            colour=1.0 if loud else 0.0,
         )
         space = 1.6 if i else BELOW_MM
         yield Chunk(height_mm=max(height, -low), items=(flag, label, *items), space_mm=space)
@@ -164,13 +126,9 @@ def _row(cells: Sequence[str], table: Table, size: float, grey: float) -> tuple[
     for i, (cell, share) in enumerate(zip(cells, table.shares, strict=True)):
         wide = WIDTH_MM * share / sum(table.shares)
         room = wide - 2.0 * SIDE_MM
-        found, height = _lines(cell, size, x + SIDE_MM, room, -PAD_MM, grey)
+        found, height = paragraph(cell, (x + SIDE_MM, -PAD_MM), size, room, colour=grey)
         if i in table.right:
-            found = [
-                replace(k, at=(x + wide - SIDE_MM, k.at[1]), anchor="end")
-                for k in found
-                if isinstance(k, Label)
-            ]
+            found = [replace(k, at=(x + wide - SIDE_MM, k.at[1]), anchor="end") for k in found]
         items += found
         deepest = max(deepest, height)
         x += wide
@@ -202,7 +160,7 @@ def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chu
     items: list[Item] = []
     y = 0.0
     for row, high in rows:
-        items += [moved(k, 0.0, y) for k in row]
+        items += moved(row, 0.0, y)
         y -= high
     return Chunk(height_mm=-y, items=tuple(items), space_mm=space_mm)
 
@@ -210,10 +168,12 @@ def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chu
 def _drawing(block: Drawing) -> Iterable[Chunk]:
     scene = block.scene
     left = (WIDTH_MM - scene.width_mm) / 2.0
-    items = [moved(k, left, -scene.height_mm) for layer in scene.layers for k in layer.items]
+    items = moved(scene.items, left, -scene.height_mm)
     height = scene.height_mm
     if block.caption:
-        words, more = _lines(block.caption, SMALL_MM, 0.0, WIDTH_MM, -height - 1.2, GREY)
+        words, more = paragraph(
+            block.caption, (0.0, -height - 1.2), SMALL_MM, WIDTH_MM, colour=GREY
+        )
         items, height = [*items, *words], height + 1.2 + more
     yield Chunk(height_mm=height, items=tuple(items), space_mm=BELOW_MM)
 
@@ -225,7 +185,7 @@ def _blanks(block: Blanks) -> Iterable[Chunk]:
     for i, text in enumerate(block.labels):
         x = i * (wide + gap)
         shown = shorten_text(text, SMALL_MM, wide)
-        items.append(Label(text=shown, at=(x, -6.2), size_mm=SMALL_MM, grey=GREY))
+        items.append(Label(text=shown, at=(x, -6.2), size_mm=SMALL_MM, colour=GREY))
         items.append(Stroke(path=line((x, -7.6), (x + wide, -7.6)), pen=WRITE))
     yield Chunk(height_mm=8.2, items=tuple(items), space_mm=BELOW_MM)
 
@@ -235,7 +195,7 @@ def _step(block: Step) -> Iterable[Chunk]:
     scene = block.scene
     right = WIDTH_MM - scene.width_mm
     wide = right - STEP_MM - 4.0
-    box = polyline([(0.2, -4.4), (4.2, -4.4), (4.2, -0.4), (0.2, -0.4), (0.2, -4.4)])
+    box = rectangle(0.2, -4.4, 4.2, -0.4)
     title = shorten_text(f"{block.number}  {block.title}", STEP_HEAD_MM, wide)
     items: list[Item] = [
         Stroke(path=box, pen=WRITE),
@@ -243,16 +203,16 @@ def _step(block: Step) -> Iterable[Chunk]:
     ]
     y = -STEP_HEAD_MM * LEADING - 0.4
     for text in block.sentences:
-        found, height = _lines(text, TEXT_MM, STEP_MM, wide, y)
+        found, height = paragraph(text, (STEP_MM, y), TEXT_MM, wide)
         items += found
         y -= height + 0.7
     if block.caution:
-        found, height = _lines(block.caution, TEXT_MM, STEP_MM + 3.0, wide - 3.0, y - 0.6)
+        found, height = paragraph(block.caution, (STEP_MM + 3.0, y - 0.6), TEXT_MM, wide - 3.0)
         bar = line((STEP_MM + 0.6, y - 0.4), (STEP_MM + 0.6, y - 1.0 - height))
         items += [*found, Stroke(path=bar, pen=CARE)]
         y -= height + 1.4
     top = -scene.height_mm
-    items += [moved(k, right, top) for layer in scene.layers for k in layer.items]
+    items += moved(scene.items, right, top)
     height = max(-y, scene.height_mm)
     yield Chunk(height_mm=height, items=tuple(items), space_mm=STEP_SPACE_MM)
 
@@ -289,8 +249,8 @@ def _heading(text: str, *, new_page: bool = False) -> Chunk:
 
 
 def _opening(sheet: Sheet) -> Chunk:
-    items, height = _lines(sheet.title, TITLE_MM, 0.0, WIDTH_MM, 0.0)
-    lead, more = _lines(sheet.lead, TEXT_MM, 0.0, WIDTH_MM, -height - 0.6, GREY)
+    items, height = paragraph(sheet.title, (0.0, 0.0), TITLE_MM, WIDTH_MM)
+    lead, more = paragraph(sheet.lead, (0.0, -height - 0.6), TEXT_MM, WIDTH_MM, colour=GREY)
     return Chunk(height_mm=height + 0.6 + more, items=(*items, *lead), glued=True)
 
 
@@ -357,7 +317,7 @@ def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
 def _put(page: list[Item], chunk: Chunk, y: float) -> float:
     """Draw a chunk down from y below the margin; return where it ends."""
     top = PAGE_MM[1] - MARGIN_MM
-    page += [moved(k, MARGIN_MM, top + y) for k in chunk.items]
+    page += moved(chunk.items, MARGIN_MM, top + y)
     return y - chunk.height_mm
 
 
@@ -365,12 +325,12 @@ def _footer(sheet: Sheet, number: int, count: int) -> tuple[Item, ...]:
     title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
     right = PAGE_MM[0] - MARGIN_MM
     return (
-        Label(text=title, at=(MARGIN_MM, FOOTER_AT_MM), size_mm=SMALL_MM, grey=GREY),
+        Label(text=title, at=(MARGIN_MM, FOOTER_AT_MM), size_mm=SMALL_MM, colour=GREY),
         Label(
             text=f"page {number} of {count}",
             at=(right, FOOTER_AT_MM),
             size_mm=SMALL_MM,
             anchor="end",
-            grey=GREY,
+            colour=GREY,
         ),
     )

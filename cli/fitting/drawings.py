@@ -14,9 +14,11 @@ from typing import Literal
 import numpy as np
 
 from outseam.cli.measure import body_figure as figure
-from outseam.cli.measure.body_figure import Point, Points, View, through
-from outseam.cli.measure.canvas import GREY, INK, PAPER, TAPE, Floats, Frame, Sketch
-from outseam.cli.measure.figure_drawing import draw_body
+from outseam.cli.measure.body_figure import BodyView, Points, through
+from outseam.cli.measure.canvas import BLACK, GREY, PAPER, TAPE, BodyFrame, Picture
+from outseam.cli.measure.figure_drawing import draw_body, other_side
+from outseam.cli.scene.scene import Scene
+from outseam.curves.point import Point
 
 CARD_MM, HIGH_MM = 38.0, 62.0
 _SCALE = 0.53
@@ -79,11 +81,11 @@ class Mark:
 
 
 #: Line width in mm and dashes of each kind of mark but the arrow.
-_LOOKS: dict[Kind, tuple[float, str]] = {
-    "fold": (0.5, ""),
-    "line": (0.65, ""),
-    "edge": (0.65, ""),
-    "was": (0.3, "1.1 0.8"),
+_LOOKS: dict[Kind, tuple[float, tuple[float, ...]]] = {
+    "fold": (0.5, ()),
+    "line": (0.65, ()),
+    "edge": (0.65, ()),
+    "was": (0.3, (1.1, 0.8)),
 }
 
 
@@ -289,32 +291,27 @@ MARKS: dict[str, tuple[Mark, ...]] = {
 }
 
 
-def _curve(points: Points) -> Floats:
-    return through(points).cubics()
-
-
-def _pants(s: Sketch, f: Frame, view: str) -> None:
+def _pants(pic: Picture, f: BodyFrame, view: str) -> None:
     """Draw the trial: its outline, band, seams and balance lines."""
     if view == "side":
-        outline = [_curve(_SIDE_FRONT), _curve(_SIDE_BACK[::-1])]
-        s.shape([f.on_paper(p) for p in outline], fill=PAPER, width_mm=0.35, closed=True)
-        s.shape([f.on_paper(_curve(_SIDE_SEAM))], ink=GREY, width_mm=0.2)
+        outline = [through(_SIDE_FRONT), through(_SIDE_BACK[::-1])]
+        pic.shape([f.path(p) for p in outline], fill=PAPER, width_mm=0.35, closed=True)
+        pic.shape([f.path(through(_SIDE_SEAM))], colour=GREY, width_mm=0.2)
         levels: list[Points] = [((-13.0, _HIP_CM), (13.1, _HIP_CM))]
         band: Points = ((-8.6, _WAIST_CM - _BAND_CM), (12.8, _WAIST_CM - _BAND_CM))
         levels += [((-9.4, _THIGH_CM), (11.7, _THIGH_CM))]
     else:
-        right = [_curve(_OUTER), _curve(_INNER)]
-        flip = np.array([-1.0, 1.0])
-        left = [p[::-1, ::-1] * flip for p in reversed(right)]
-        s.shape([f.on_paper(p) for p in (*right, *left)], fill=PAPER, width_mm=0.35, closed=True)
-        s.line(f.on_paper([(0.0, _WAIST_CM - _BAND_CM), (0.0, 76.0)]), ink=GREY, width_mm=0.2)
+        right = [through(_OUTER), through(_INNER)]
+        outline = [*right, *other_side(right)]
+        pic.shape([f.path(p) for p in outline], fill=PAPER, width_mm=0.35, closed=True)
+        pic.line(f.on_paper([(0.0, _WAIST_CM - _BAND_CM), (0.0, 76.0)]), colour=GREY, width_mm=0.2)
         levels = [((-18.6, _HIP_CM), (18.6, _HIP_CM))]
         for sign in (1.0, -1.0):
             levels.append(((1.1 * sign, _THIGH_CM), (17.4 * sign, _THIGH_CM)))
         band = ((-14.9, _WAIST_CM - _BAND_CM), (14.9, _WAIST_CM - _BAND_CM))
     for level in levels:
-        s.line(f.on_paper(level), ink=GREY, width_mm=0.2, dash="0.9 0.7")
-    s.line(f.on_paper(band), width_mm=0.25)
+        pic.line(f.on_paper(level), colour=GREY, width_mm=0.2, dash_mm=(0.9, 0.7))
+    pic.line(f.on_paper(band), width_mm=0.25)
 
 
 def _mirrored(mark: Mark, view: str) -> Iterable[Points]:
@@ -323,35 +320,33 @@ def _mirrored(mark: Mark, view: str) -> Iterable[Points]:
         yield tuple((-x, y) for x, y in mark.points)
 
 
-def _draw_mark(s: Sketch, f: Frame, mark: Mark, view: str) -> None:
+def _draw_mark(pic: Picture, f: BodyFrame, mark: Mark, view: str) -> None:
     for points in _mirrored(mark, view):
         if mark.kind == "arrow":
             (x0, y0), (x1, y1) = f.on_paper(points[:1])[0], f.on_paper(points[-1:])[0]
             n = float(np.hypot(x1 - x0, y1 - y0))
             way = ((x1 - x0) / n, (y1 - y0) / n)
-            s.line([(x0, y0), (x1 - way[0], y1 - way[1])], ink=TAPE, width_mm=0.45)
-            s.head((float(x1), float(y1)), way, size_mm=1.9, role="mark")
+            pic.line([(x0, y0), (x1 - way[0], y1 - way[1])], colour=TAPE, width_mm=0.45)
+            pic.arrow_head((float(x1), float(y1)), way, size_mm=1.9, part="mark")
             continue
-        ink = INK if mark.kind == "was" else TAPE
+        colour = BLACK if mark.kind == "was" else TAPE
         width, dash = _LOOKS[mark.kind]
-        if len(points) == 2:
-            s.line(f.on_paper(points), ink=ink, width_mm=width, dash=dash, role="mark")
-        else:
-            curve = f.on_paper(_curve(points))
-            s.shape([curve], ink=ink, width_mm=width, dash=dash, role="mark")
+        pic.shape(
+            [f.path(through(points))], colour=colour, width_mm=width, dash_mm=dash, part="mark"
+        )
 
 
-def _view(name: str) -> View:
+def _view(name: str) -> BodyView:
     return {"front": figure.front, "back": figure.back, "side": figure.side}[name]()
 
 
-def sign_drawing(key: str, view: str, title: str) -> Sketch:
+def sign_drawing(key: str, view: str, title: str) -> Scene:
     """Return the picture of a sign; `view` is front, back or side. Raises KeyError."""
     marks = MARKS[key]
-    s = Sketch(CARD_MM, HIGH_MM, title)
-    f = Frame(x_mm=CARD_MM / 2.0, floor_mm=HIGH_MM - 1.6, scale=_SCALE)
-    draw_body(s, f, _view(view), _TOP_CM, 0.0, back=view == "back")
-    _pants(s, f, view)
+    pic = Picture(CARD_MM, HIGH_MM, title)
+    f = BodyFrame(x_mm=CARD_MM / 2.0, floor_mm=HIGH_MM - 1.6, scale=_SCALE)
+    draw_body(pic, f, _view(view), _TOP_CM, 0.0, back=view == "back")
+    _pants(pic, f, view)
     for mark in marks:
-        _draw_mark(s, f, mark, view)
-    return s
+        _draw_mark(pic, f, mark, view)
+    return pic.scene()

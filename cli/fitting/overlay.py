@@ -13,8 +13,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.scene.font import wrap_text
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import rectangle
+from outseam.cli.scene.text import wrap_text
 from outseam.cli.wording.alterations import leg_that_changed
 from outseam.curves.path import join, polyline
 from outseam.curves.point import Point
@@ -30,8 +31,8 @@ WIDTH_MM, HEIGHT_MM, MARGIN_MM = 297.0, 178.0, 12.0
 SPLIT_MM = 92.0
 BEFORE = Pen(width_mm=0.25, dash_mm=(1.6, 1.1))
 AFTER = Pen(width_mm=0.55)
-LEVEL = Pen(width_mm=0.15, dash_mm=(0.4, 1.2), grey=0.4)
-FRAME = Pen(width_mm=0.2, grey=0.4)
+LEVEL = Pen(width_mm=0.15, dash_mm=(0.4, 1.2), colour=0.4)
+FRAME = Pen(width_mm=0.2, colour=0.4)
 ADDED_GREY, TAKEN_GREY = 0.72, 0.9
 TITLE_MM, TEXT_MM, SMALL_MM = 5.2, 3.4, 2.9
 LEADING = 1.4
@@ -146,9 +147,9 @@ def _draw_pairs(
     bottom, top = min(b[1] for b in boxes), max(b[3] for b in boxes)
     scale = min((x1 - x0) / wide, (y1 - y0 - 6.0) / (top - bottom))
     left = x0 + ((x1 - x0) - wide * scale) / 2.0
-    shades: list[Stroke | Label] = []
-    strokes: list[Stroke | Label] = []
-    words: list[Stroke | Label] = []
+    shades: list[Item] = []
+    strokes: list[Item] = []
+    words: list[Item] = []
     for pair, (a, _, c, _) in zip(pairs, boxes, strict=True):
         origin = np.array([left - a * scale, y1 - 6.0 - top * scale])
         window = shapely.box(a - 1.0, bottom, c + 1.0, top + 1.0)
@@ -162,8 +163,7 @@ def _draw_pairs(
         ):
             seen = shapely.intersection(_opened(shape), window)
             shades += [
-                Stroke(path=polyline(placed(ring)), pen=None, fill_grey=grey)
-                for ring in _rings(seen)
+                Stroke(path=polyline(placed(ring)), pen=None, fill=grey) for ring in _rings(seen)
             ]
         for outline, pen in ((pair.before, BEFORE), (pair.after, AFTER)):
             ring = shapely.intersection(shapely.get_exterior_ring(outline), window)
@@ -182,8 +182,8 @@ def _draw_pairs(
     ], scale
 
 
-def _legend(x: float, y: float) -> tuple[Stroke | Label, ...]:
-    items: list[Stroke | Label] = []
+def _legend(x: float, y: float) -> tuple[Item, ...]:
+    items: list[Item] = []
     for text, pen, grey in (
         ("before", BEFORE, None),
         ("after", AFTER, None),
@@ -193,14 +193,8 @@ def _legend(x: float, y: float) -> tuple[Stroke | Label, ...]:
         if pen is not None:
             items.append(Stroke(path=polyline([(x, y + 1.1), (x + 12.0, y + 1.1)]), pen=pen))
         else:
-            square = [
-                (x, y - 0.5),
-                (x + 12, y - 0.5),
-                (x + 12, y + 2.7),
-                (x, y + 2.7),
-                (x, y - 0.5),
-            ]
-            items.append(Stroke(path=polyline(square), pen=FRAME, fill_grey=grey))
+            square = rectangle(x, y - 0.5, x + 12.0, y + 2.7)
+            items.append(Stroke(path=square, pen=FRAME, fill=grey))
         items.append(Label(text=text, at=(x + 14.0, y), size_mm=SMALL_MM))
         x += 36.0
     return tuple(items)

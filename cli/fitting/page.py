@@ -5,11 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from pathlib import Path
 
-import jinja2
-from markupsafe import Markup
-
+from outseam.cli.document.html import render_page
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.overlay import overlay_scene
+from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.alterations import Row, asked_words, changed, small, start_words
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import SIGNS
@@ -21,10 +20,14 @@ from outseam.draft.spec.spec import Spec
 
 def overlay_drawing(before: Pattern, after: Pattern) -> str:
     """Return the drawing of both patterns laid on each other, as SVG."""
+    return write_svg_text(_overlay(before, after))
+
+
+def _overlay(before: Pattern, after: Pattern) -> Scene:
     units = after.spec.units
     was, now = (asked_words(p.spec.alter, units) or "as measured" for p in (before, after))
     words = f"before: {was}; after: {now}" if before.spec.alter else now
-    return write_svg_text(overlay_scene(before, after, words))
+    return overlay_scene(before, after, words)
 
 
 def fit_html(spec: Spec, path: Path | None) -> str:
@@ -34,18 +37,14 @@ def fit_html(spec: Spec, path: Path | None) -> str:
     """
     units = spec.units
     rows: tuple[Row, ...] = ()
-    overlay = ""
+    overlay: Scene | None = None
     if spec.alter:
         before, after = draft_pattern(replace(spec, alter=())), draft_pattern(spec)
         rows = changed(before, after)
-        overlay = overlay_drawing(before, after).partition("?>")[2]
+        overlay = _overlay(before, after)
     first = next(s for s in SIGNS if s.alteration)
-    page = jinja2.Environment(
-        loader=jinja2.PackageLoader("outseam.cli"),
-        autoescape=True,
-        undefined=jinja2.StrictUndefined,
-    ).get_template("fit.html")
-    return page.render(
+    return render_page(
+        "fit.html",
         title=spec.title or "Pants",
         who=" · ".join(x for x in (spec.body.name, spec.fabric.name) if x),
         file=path.name if path is not None else "FILE",
@@ -53,7 +52,7 @@ def fit_html(spec: Spec, path: Path | None) -> str:
         first_amount=start_words(1.5 * first.start_mm, units),
         asked=spec.alter,
         rows=rows,
-        overlay=Markup(overlay),
+        overlay=overlay,
         views=[
             (words, [s for s in SIGNS if s.view == view])
             for view, words in (("front", "the front"), ("back", "the back"), ("side", "the side"))
@@ -61,5 +60,5 @@ def fit_html(spec: Spec, path: Path | None) -> str:
         show=lambda mm: show_length(mm, units),
         signed=lambda mm: small(mm, units),
         start=lambda mm: start_words(mm, units),
-        picture=lambda s: Markup(sign_drawing(s.key, s.view, s.look).svg()),
+        picture=lambda sign: sign_drawing(sign.key, sign.view, sign.look),
     )

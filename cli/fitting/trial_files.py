@@ -26,18 +26,14 @@ BELOW = ("knee line", "calf", "hem")
 
 def trial_notes(pattern: Pattern) -> str:
     """Return the note sheet of a trial as one HTML page."""
-    import jinja2
-
+    from outseam.cli.document.html import render_page
     from outseam.cli.wording.alterations import start_words
     from outseam.draft.alter.signs import SIGNS
 
     spec = pattern.spec
-    loader = jinja2.PackageLoader("outseam.cli")
-    page = jinja2.Environment(
-        loader=loader, autoescape=True, undefined=jinja2.StrictUndefined
-    ).get_template("trial.html")
     who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
-    return page.render(
+    return render_page(
+        "trial.html",
         title=spec.title or "TRIAL",
         who=who,
         steps=STEPS,

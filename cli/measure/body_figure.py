@@ -24,10 +24,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import CubicSpline
 
-Point: TypeAlias = tuple[float, float]
+from outseam.curves.evaluate import point_at, points_at
+from outseam.curves.path import Path, path
+from outseam.curves.point import Point
+from outseam.curves.split import subpath
+
 Points: TypeAlias = tuple[Point, ...]
-Cubics: TypeAlias = NDArray[np.float64]
-"""Bezier segments, shape (n, 4, 2)."""
+Floats: TypeAlias = NDArray[np.float64]
 
 LEVEL_CM = MappingProxyType(
     {
@@ -175,69 +178,75 @@ SIDE: Points = (
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Curve:
-    """A smooth curve, cm: a spline and the stretch of its parameter that is kept.
+class Contour:
+    """A smooth path, cm, and a fine table of it to find crossings by.
 
-    `table` (2, m) holds parameters close together and the levels there, to find crossings by.
+    `table` (2, m) holds parameters close together and the levels there.
     """
 
-    spline: CubicSpline[np.float64]
-    first: float
-    last: float
-    table: NDArray[np.float64]
+    path: Path
+    table: Floats
 
     def parameter_at(self, level_cm: float, *, last: bool = False) -> float:
-        """Return the first (or last) parameter at which the curve crosses a level.
+        """Return the first (or last) parameter at which the contour crosses a level.
 
-        Found in the table and put right by one Newton step, to about 1e-6 cm. Raises ValueError
+        Found in the table and put right by one secant step, to about 1e-4 cm. Raises ValueError
         when the level is not crossed.
         """
-        t, y = self.table
+        u, y = self.table
         above = y >= level_cm
-        crossed = np.flatnonzero(
-            (above[1:] != above[:-1]) & (t[1:] >= self.first) & (t[:-1] <= self.last)
-        )
+        crossed = np.flatnonzero(above[1:] != above[:-1])
         if not len(crossed):
-            raise ValueError(f"the curve does not cross the level {level_cm} cm")
+            raise ValueError(f"the contour does not cross the level {level_cm} cm")
         k = crossed[-1 if last else 0]
-        at = t[k] + (t[k + 1] - t[k]) * (level_cm - y[k]) / (y[k + 1] - y[k])
-        at -= (self.spline(at)[1] - level_cm) / self.spline(at, 1)[1]
-        return float(min(max(at, t[k]), t[k + 1]))
+        slope = (u[k + 1] - u[k]) / (y[k + 1] - y[k])
+        at = u[k] + slope * (level_cm - y[k])
+        at += slope * (level_cm - point_at(self.path, float(at))[1])
+        return float(min(max(at, u[k]), u[k + 1]))
 
     def x_at(self, level_cm: float, *, last: bool = False) -> float:
-        """Return x where the curve first (or last) crosses a level, cm."""
-        return float(self.spline(self.parameter_at(level_cm, last=last))[0])
+        """Return x where the contour first (or last) crosses a level, cm."""
+        return point_at(self.path, self.parameter_at(level_cm, last=last))[0]
 
-    def part(self, first: float, last: float) -> Curve:
+    def part(self, first: float, last: float) -> Path:
         """Return the part between two parameters."""
-        return Curve(self.spline, first, last, self.table)
+        return subpath(self.path, first, last)
 
-    def points(self, count: int) -> NDArray[np.float64]:
-        """Return `count` points spread evenly over the parameter, shape (count, 2)."""
-        return np.asarray(self.spline(np.linspace(self.first, self.last, count)))
+    def between(self, first_cm: float, last_cm: float) -> Path:
+        """Return the part from where a level is first crossed to where another is."""
+        return self.part(self.parameter_at(first_cm), self.parameter_at(last_cm))
 
-    def cubics(self) -> Cubics:
-        """Return the curve as Bezier segments, exactly."""
-        inner = [float(t) for t in self.spline.x if self.first + 1e-9 < t < self.last - 1e-9]
-        t = np.array([self.first, *inner, self.last])
-        at, slope, step = self.spline(t), self.spline(t, 1), np.diff(t)[:, None]
-        return np.stack(
-            [at[:-1], at[:-1] + slope[:-1] * step / 3, at[1:] - slope[1:] * step / 3, at[1:]],
-            axis=1,
+    def back_between(self, first_cm: float, last_cm: float) -> Path:
+        """Return the part from where a level is last crossed to where another is."""
+        return self.part(
+            self.parameter_at(first_cm, last=True), self.parameter_at(last_cm, last=True)
         )
 
+    def points(self, count: int) -> Floats:
+        """Return `count` points spread evenly over the parameter, shape (count, 2)."""
+        return points_at(self.path, np.linspace(0.0, len(self.path), count))
 
-def through(points: Sequence[Point], *, closed: bool = False) -> Curve:
-    """Return the smooth curve through points: a cubic spline over the roots of the chords.
 
-    The root (centripetal) spacing keeps close points from making loops. A closed curve ends where
-    it starts, smoothly.
+def through(points: Sequence[Point] | Floats, *, closed: bool = False) -> Path:
+    """Return the smooth path through points: a cubic spline over the roots of the chords.
+
+    The root (centripetal) spacing keeps close points from making loops, which the chord lengths of
+    `curves.through` do not. A closed path ends where it starts, smoothly.
     """
     p = np.array([*points, points[0]] if closed else points, dtype=np.float64)
     t = np.concatenate([[0.0], np.cumsum(np.sqrt(np.hypot(*np.diff(p, axis=0).T)))])
     spline = CubicSpline(t, p, bc_type="periodic" if closed else "natural")
-    dense = np.interp(np.arange((len(t) - 1) * _DENSE + 1) / _DENSE, np.arange(len(t)), t)
-    return Curve(spline, float(t[0]), float(t[-1]), np.stack([dense, spline(dense)[:, 1]]))
+    third, slope = np.diff(t)[:, None] / 3, spline(t, 1)
+    return path(
+        np.stack([p[:-1], p[:-1] + slope[:-1] * third, p[1:] - slope[1:] * third, p[1:]], 1)
+    )
+
+
+def contour(points: Points, *, closed: bool = False) -> Contour:
+    """Return the contour through points."""
+    drawn = through(points, closed=closed)
+    dense = np.arange(len(drawn) * _DENSE + 1) / _DENSE
+    return Contour(drawn, np.stack([dense, points_at(drawn, dense)[:, 1]]))
 
 
 UPPER_FRONT: Points = (
@@ -381,20 +390,15 @@ SEATED_WAIST_CM = 27.0
 """Height of the waist above the seat of the chair, cm: a body rise in the middle of the range."""
 
 
-def mirrored(cubics: Cubics) -> Cubics:
-    """Return the mirror image left for right."""
-    return np.asarray(cubics * (-1.0, 1.0))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
-    """A way of looking at the figure: its curve, and whether its other half is the mirror image.
+class BodyView:
+    """A way of looking at the figure: its contour, and whether its other half is the mirror image.
 
-    A symmetric view's curve runs from the trunk round the foot to the crotch; the side view's
+    A symmetric view's contour runs from the trunk round the foot to the crotch; the side view's
     from the front of the trunk to its back.
     """
 
-    curve: Curve
+    contour: Contour
     symmetric: bool
     spread_cm: float = 0.0
 
@@ -405,41 +409,41 @@ class View:
 
     def edges(self, level_cm: float) -> tuple[float, float]:
         """Return x of the outlines of the trunk, or of the right leg under the crotch, cm."""
-        outer = self.curve.x_at(level_cm)
+        outer = self.contour.x_at(level_cm)
         if not self.symmetric:
-            return self.curve.x_at(level_cm, last=True), outer
+            return self.contour.x_at(level_cm, last=True), outer
         if level_cm > LEVEL_CM["crotch"]:
             return -outer, outer
-        return self.curve.x_at(level_cm, last=True), outer
+        return self.contour.x_at(level_cm, last=True), outer
 
 
 @cache
-def front(spread_cm: float = 0.0) -> View:
+def front(spread_cm: float = 0.0) -> BodyView:
     """Return the front view, each foot set `spread_cm` further out."""
-    still = View(curve=through(FRONT_LEG), symmetric=True, spread_cm=spread_cm)
+    still = BodyView(contour=contour(FRONT_LEG), symmetric=True, spread_cm=spread_cm)
     swung = tuple((x + still.out_cm(y), y) for x, y in FRONT_LEG)
-    return View(curve=through(swung), symmetric=True, spread_cm=spread_cm)
+    return BodyView(contour=contour(swung), symmetric=True, spread_cm=spread_cm)
 
 
 @cache
-def back() -> View:
+def back() -> BodyView:
     """Return the back view."""
-    return View(curve=through(BACK_LEG), symmetric=True)
+    return BodyView(contour=contour(BACK_LEG), symmetric=True)
 
 
 @cache
-def side() -> View:
+def side() -> BodyView:
     """Return the side view."""
-    return View(curve=through(SIDE), symmetric=False)
+    return BodyView(contour=contour(SIDE), symmetric=False)
 
 
 @cache
-def seated() -> View:
+def seated() -> BodyView:
     """Return the seated figure from the side, y up from the seat of the chair."""
-    return View(curve=through(SEATED), symmetric=False)
+    return BodyView(contour=contour(SEATED), symmetric=False)
 
 
 @cache
-def whole() -> View:
+def whole() -> BodyView:
     """Return the whole person from the side."""
-    return View(curve=through(WHOLE, closed=True), symmetric=False)
+    return BodyView(contour=contour(WHOLE, closed=True), symmetric=False)

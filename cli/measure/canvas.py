@@ -1,40 +1,39 @@
-"""A small drawing board for pictures of bodies: shapes, tapes and words in mm on paper, as SVG.
+"""Pictures of bodies in the making: shapes, tapes and words, gathered to a scene.
 
-Millimetres on paper, x right, y down. Everything is written with plain attributes, so that a
-picture looks the same inside a page and alone, and needs nothing from outside.
+Places are millimetres from the picture's upper left corner, y down, as one lays out a page; the
+scene has y up, as every scene.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import groupby
 from typing import TypeAlias
-from xml.etree import ElementTree
 
 import numpy as np
 from numpy.typing import NDArray
 
-Floats: TypeAlias = NDArray[np.float64]
-Point: TypeAlias = tuple[float, float]
+from outseam.cli.scene.scene import Anchor, Colour, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import arrow_head, ellipse
+from outseam.curves.path import Path, join, line, polyline
+from outseam.curves.point import Point, Vector, distance
+from outseam.curves.tolerance import JOIN_MM
 
-INK = "#1d1a18"
-PAPER = "#ffffff"
-SKIN = "#fbf7f2"
-SHADE = "#ebe3da"
-CLOTH = "#d8d0c6"
-GREY = "#7a726a"
-TAPE = "#9b1b34"
-"""Colours. The tape is dark enough to stand out as a dark grey on a black-and-white printer."""
+Floats: TypeAlias = NDArray[np.float64]
+
+BLACK, PAPER, GREY = 0.1, 1.0, 0.45
+SKIN, SHADE, CLOTH = (0.984, 0.969, 0.949), (0.922, 0.890, 0.855), (0.847, 0.816, 0.776)
+#: The tape is dark enough to stand out as a dark grey on a black-and-white printer.
+TAPE = (0.608, 0.106, 0.204)
 
 LINE_MM, FINE_MM = 0.32, 0.2
-WORD_MM = 2.9
-DASH = "1.3 0.9"
-FACE = "Georgia, 'DejaVu Serif', 'Times New Roman', serif"
+WORD_MM = 2.65
+DASH = (1.3, 0.9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Frame:
+class BodyFrame:
     """Where a body stands on the paper: its zero at (x_mm, floor_mm), `scale` mm for each cm."""
 
     x_mm: float
@@ -46,94 +45,70 @@ class Frame:
         p = np.asarray(points_cm, dtype=np.float64)
         return p * (self.scale, -self.scale) + (self.x_mm, self.floor_mm)
 
+    def path(self, path_cm: Path) -> Path:
+        """Return a path of the body as a path on the paper."""
+        k = self.scale
+        return path_cm.mapped(k, 0.0, 0.0, -k, self.x_mm, self.floor_mm)
 
-def _number(value: float) -> str:
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
 
+class Picture:
+    """One picture under construction; `scene` gives it.
 
-class Sketch:
-    """One picture under construction; `svg` gives it as text."""
+    What is added with a `part` goes into a layer of that name, so that readers of the scene can
+    tell tapes from outlines.
+    """
 
     def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
-        self.width_mm, self.height_mm = width_mm, height_mm
-        w, h = _number(width_mm), _number(height_mm)
-        self._root = ElementTree.Element(
-            "svg",
-            {
-                "xmlns": "http://www.w3.org/2000/svg",
-                "viewBox": f"0 0 {w} {h}",
-                "width": f"{w}mm",
-                "height": f"{h}mm",
-                "role": "img",
-            },
+        self._size = width_mm, height_mm
+        self._title = title
+        self._items: list[tuple[str, Item]] = []
+
+    def scene(self) -> Scene:
+        """Return the picture; neighbours of the same part share a layer."""
+        width, height = self._size
+        return Scene(
+            title=self._title,
+            width_mm=width,
+            height_mm=height,
+            layers=tuple(
+                Layer(name=part, items=tuple(item for _, item in group))
+                for part, group in groupby(self._items, key=lambda entry: entry[0])
+            ),
         )
-        ElementTree.SubElement(self._root, "title").text = title
 
-    def svg(self) -> str:
-        """Return the picture as an SVG element with its size in mm."""
-        return ElementTree.tostring(self._root, encoding="unicode")
-
-    def _add(self, tag: str, **attributes: str) -> ElementTree.Element:
-        names = {name.replace("_", "-"): value for name, value in attributes.items()}
-        return ElementTree.SubElement(self._root, tag, names)
+    def _add(self, path: Path, pen: Pen | None, fill: Colour | None, part: str) -> None:
+        upright = path.mapped(1.0, 0.0, 0.0, -1.0, 0.0, self._size[1])
+        self._items.append((part, Stroke(path=upright, pen=pen, fill=fill)))
 
     def shape(
         self,
-        pieces: Iterable[Floats],
+        pieces: Iterable[Path],
         *,
-        fill: str = "none",
-        ink: str = INK,
+        fill: Colour | None = None,
+        colour: Colour = BLACK,
         width_mm: float = LINE_MM,
-        dash: str = "",
+        dash_mm: tuple[float, ...] = (),
         closed: bool = False,
-        role: str = "",
+        part: str = "figure",
     ) -> None:
-        """Draw Bezier pieces (n, 4, 2) joined in order; a gap between two is bridged straight.
-
-        `width_mm` 0 draws no line. `role` names the part for whoever reads the file (tests do).
-        """
-        words: list[str] = []
-        for piece in pieces:
-            start = " ".join(_number(v) for v in piece[0, 0])
-            words.append(f"{'L' if words else 'M'}{start}")
-            words += ["C" + " ".join(_number(v) for v in segment[1:].ravel()) for segment in piece]
-        if closed:
-            words.append("Z")
-        self._pen("path", fill, ink, width_mm, dash, role, d="".join(words))
+        """Draw paths joined in order, gaps between them bridged straight; width 0: no line."""
+        self._add(_bridged(list(pieces), closed), _pen(width_mm, dash_mm, colour), fill, part)
 
     def line(
         self,
         points: Floats | Sequence[Point],
         *,
-        fill: str = "none",
-        ink: str = INK,
+        fill: Colour | None = None,
+        colour: Colour = BLACK,
         width_mm: float = LINE_MM,
-        dash: str = "",
+        dash_mm: tuple[float, ...] = (),
         closed: bool = False,
-        role: str = "",
+        part: str = "figure",
     ) -> None:
-        """Draw straight lines through points."""
+        """Draw straight lines through points (m, 2)."""
         p = np.asarray(points, dtype=np.float64)
-        text = " ".join(f"{_number(x)},{_number(y)}" for x, y in p)
-        self._pen("polygon" if closed else "polyline", fill, ink, width_mm, dash, role, points=text)
-
-    def _pen(
-        self, tag: str, fill: str, ink: str, width_mm: float, dash: str, role: str, **more: str
-    ) -> None:
-        given = {"fill": fill, **more}
-        if width_mm:
-            given |= {
-                "stroke": ink,
-                "stroke_width": _number(width_mm),
-                "stroke_linecap": "butt" if dash else "round",
-                "stroke_linejoin": "round",
-            }
-        if dash:
-            given["stroke_dasharray"] = dash
-        if role:
-            given["class"] = role
-        self._add(tag, **given)
+        path = polyline(np.concatenate([p, p[:1]]) if closed else p)
+        self._add(path, _pen(width_mm, dash_mm, colour), fill, part)
 
     def ellipse(
         self,
@@ -141,77 +116,49 @@ class Sketch:
         rx: float,
         ry: float,
         *,
-        fill: str = "none",
-        ink: str = INK,
+        fill: Colour | None = None,
+        colour: Colour = BLACK,
         width_mm: float = LINE_MM,
+        part: str = "figure",
     ) -> None:
         """Draw an ellipse."""
-        self._pen(
-            "ellipse",
-            fill,
-            ink,
-            width_mm,
-            "",
-            "",
-            cx=_number(centre[0]),
-            cy=_number(centre[1]),
-            rx=_number(rx),
-            ry=_number(ry),
-        )
+        self._add(ellipse(centre, rx, ry), _pen(width_mm, (), colour), fill, part)
 
-    def words(
+    def text(
         self,
         at: Point,
         text: str,
         *,
         size_mm: float = WORD_MM,
-        anchor: str = "start",
-        ink: str = INK,
-        bold: bool = False,
-        italic: bool = True,
+        anchor: Anchor = "start",
+        colour: Colour = BLACK,
         angle_deg: float = 0.0,
     ) -> None:
-        """Write one line of words with its baseline at a point."""
-        x, y = _number(at[0]), _number(at[1])
-        given = {"x": x, "y": y, "font_family": FACE, "font_size": _number(size_mm)}
-        given |= {"fill": ink, "text_anchor": anchor}
-        if bold:
-            given["font_weight"] = "bold"
-        if italic:
-            given["font_style"] = "italic"
-        if angle_deg:
-            given["transform"] = f"rotate({_number(angle_deg)} {x} {y})"
-        self._add("text", **given).text = text
+        """Write one line with its baseline at a point; the angle turns it counter-clockwise."""
+        label = Label(
+            text=text,
+            at=(at[0], self._size[1] - at[1]),
+            size_mm=size_mm,
+            angle_deg=angle_deg,
+            anchor=anchor,
+            colour=colour,
+        )
+        self._items.append(("words", label))
 
-    def head(
+    def arrow_head(
         self,
         tip: Point,
-        toward: Point,
+        toward: Vector,
         *,
-        ink: str = TAPE,
+        colour: Colour = TAPE,
         size_mm: float = 2.3,
-        role: str = "",
+        part: str = "figure",
     ) -> None:
-        """Draw an arrow head whose tip is at `tip`, pointing along the direction `toward`."""
-        n = math.hypot(*toward)
-        ux, uy = toward[0] / n, toward[1] / n
-        bx, by = tip[0] - ux * size_mm, tip[1] - uy * size_mm
-        half = 0.34 * size_mm
-        self.line(
-            [tip, (bx - uy * half, by + ux * half), (bx + uy * half, by - ux * half)],
-            fill=ink,
-            width_mm=0,
-            closed=True,
-            role=role,
-        )
+        """Draw an arrow head whose tip is at `tip`, pointing along a direction."""
+        self._add(arrow_head(tip, toward, size_mm), None, colour, part)
 
     def tape(
-        self,
-        points: Floats,
-        *,
-        width_mm: float = 1.7,
-        arrows: bool = False,
-        role: str = "tape",
+        self, points: Floats, *, width_mm: float = 1.7, arrows: bool = False, part: str = "tape"
     ) -> None:
         """Draw a measuring tape along points (m, 2): a dark ribbon with fine marks across it.
 
@@ -220,59 +167,65 @@ class Sketch:
         p = np.asarray(points, dtype=np.float64)
         if arrows:
             head = width_mm * 1.9
-            self.head(_at(p[0]), _at(p[0] - _point_at(p, head)), size_mm=head, role=role)
-            self.head(_at(p[-1]), _at(p[-1] - _point_at(p[::-1], head)), size_mm=head, role=role)
+            for end, inward in ((p[0], _point_at(p, head)), (p[-1], _point_at(p[::-1], head))):
+                self.arrow_head(_pair(end), _pair(end - inward), size_mm=head, part=part)
             p = _shortened(p, head * 0.9)
         normal = _normals(p) * (width_mm / 2)
         ribbon = np.concatenate([p + normal, (p - normal)[::-1]])
-        self.line(ribbon, fill=TAPE, width_mm=0, closed=True, role=role)
+        self.line(ribbon, fill=TAPE, width_mm=0, closed=True, part=part)
         along = np.arange(2.0, _lengths(p)[-1] - 1.0, 2.0)
         at = [_point_at(p, float(a)) for a in along]
         self._marks(at, [_normal_at(p, float(a)) * (width_mm / 2) for a in along])
 
     def band(
         self,
-        near: Floats,
+        middle: Floats,
         half: Floats,
         *,
         marks: int = 0,
-        fill: str = TAPE,
-        ink: str = TAPE,
-        ink_mm: float = 0.0,
-        role: str = "tape",
+        fill: Colour = TAPE,
+        colour: Colour = TAPE,
+        line_mm: float = 0.0,
+        part: str = "tape",
     ) -> None:
         """Draw a flat band laid round a body: its middle line (m, 2) and half its width, a vector.
 
         `marks` fine marks divide it evenly over the points, so they crowd where it turns away.
         """
-        self.line(
-            np.concatenate([near - half, (near + half)[::-1]]),
-            fill=fill,
-            ink=ink,
-            width_mm=ink_mm,
-            closed=True,
-            role=role,
-        )
+        ring = np.concatenate([middle - half, (middle + half)[::-1]])
+        self.line(ring, fill=fill, colour=colour, width_mm=line_mm, closed=True, part=part)
         if marks:
-            at = [near[round(k * (len(near) - 1) / marks)] for k in range(1, marks)]
+            at = [middle[round(k * (len(middle) - 1) / marks)] for k in range(1, marks)]
             self._marks(at, [half] * len(at))
 
     def _marks(self, at: Sequence[Floats], half: Sequence[Floats]) -> None:
         """Scratch the marks of a tape across it: every fifth all the way."""
-        words: list[str] = []
         for k, (p, h) in enumerate(zip(at, half, strict=True), start=1):
-            a, b = p - h, p + h * (1.0 if k % 5 == 0 else -0.1)
-            words.append("M" + " ".join(_number(float(v)) for v in (*a, *b)))
-        if words:
-            self._pen("path", "none", PAPER, 0.14, "", "", d="".join(words))
+            far = p + h * (1.0 if k % 5 == 0 else -0.1)
+            self.line([_pair(p - h), _pair(far)], colour=PAPER, width_mm=0.14)
 
     def leader(self, start: Point, end: Point) -> None:
         """Draw a fine line from a word to what it names, with a small arrow head at the end."""
-        self.line([start, end], ink=INK, width_mm=FINE_MM)
-        self.head(end, (end[0] - start[0], end[1] - start[1]), ink=INK, size_mm=1.5)
+        self.line([start, end], width_mm=FINE_MM)
+        toward = (end[0] - start[0], end[1] - start[1])
+        self.arrow_head(end, toward, colour=BLACK, size_mm=1.5)
 
 
-def _at(p: Floats) -> Point:
+def _pen(width_mm: float, dash_mm: tuple[float, ...], colour: Colour) -> Pen | None:
+    return Pen(width_mm=width_mm, dash_mm=dash_mm, colour=colour) if width_mm else None
+
+
+def _bridged(pieces: Sequence[Path], closed: bool) -> Path:
+    """Return the pieces as one path, with straight bridges where they do not meet."""
+    chain = [pieces[0]]
+    for piece in (*pieces[1:], *pieces[: int(closed)]):
+        if distance(chain[-1].end, piece.start) > JOIN_MM:
+            chain.append(line(chain[-1].end, piece.start))
+        chain.append(piece)
+    return join(chain[:-1] if closed else chain)
+
+
+def _pair(p: Floats) -> Point:
     return float(p[0]), float(p[1])
 
 

@@ -8,34 +8,35 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 
 from outseam.cli.measure import body_figure as figure
 from outseam.cli.measure.body_figure import (
     LEVEL_CM,
-    Cubics,
-    Curve,
-    Point,
+    BodyView,
+    Contour,
+    Floats,
     Points,
-    View,
-    mirrored,
     through,
 )
 from outseam.cli.measure.canvas import (
+    BLACK,
     CLOTH,
     DASH,
     FINE_MM,
     GREY,
-    INK,
     PAPER,
     SHADE,
     SKIN,
     TAPE,
-    Floats,
-    Frame,
-    Sketch,
+    BodyFrame,
+    Picture,
 )
+from outseam.curves.path import Path, cubic
+from outseam.curves.point import Point
 
 SAG = 0.075
 GIRTH_MM = 1.8
@@ -91,45 +92,127 @@ def tilted_ring(p: Point, q: Point, *, far: bool = False, sag: float = SAG) -> F
     return np.asarray((a + b) / 2 - (b - a) / 2 * np.cos(t) + across * np.sin(t))
 
 
-def ring(view: View, level_cm: float, *, far: bool = False) -> Floats:
+def ring(view: BodyView, level_cm: float, *, far: bool = False) -> Floats:
     """Return half of the level ring round the body, or the right leg, at a level, cm."""
     left, right = view.edges(level_cm)
     return tilted_ring((left, level_cm), (right, level_cm), far=far)
 
 
-def nearest(view: View, level_cm: float) -> Point:
+def nearest(view: BodyView, level_cm: float) -> Point:
     """Return the middle of the near half of a level ring: where a tape from it starts, cm."""
     x, y = ring(view, level_cm)[24]
     return float(x), float(y)
 
 
-def outline_mm(f: Frame) -> float:
+def outline_mm(f: BodyFrame) -> float:
     """Return the breadth of an outline: finer where the figure is small."""
     return min(0.45, 0.22 + 0.23 * f.scale)
 
 
-def _arc(points: Floats) -> Cubics:
-    return through([(float(x), float(y)) for x, y in points[::4]]).cubics()
+def on_side(path: Path, sign: int) -> Path:
+    """Return a path of the right half of the body (1), or its mirror image on the left (-1)."""
+    return path if sign == 1 else path.mapped(-1.0, 0.0, 0.0, 1.0)
 
 
-def _other_side(pieces: Iterable[Cubics]) -> list[Cubics]:
+def other_side(pieces: Sequence[Path]) -> list[Path]:
     """Return the way back on the other half of a symmetric body."""
-    return [mirrored(p)[::-1, ::-1] for p in reversed(list(pieces))]
+    return [on_side(p, -1).reversed() for p in reversed(pieces)]
 
 
-def _flip(sign: int) -> Floats:
-    return np.array([float(sign), 1.0])
+def _arc(points: Floats) -> Path:
+    return through(points[::4])
 
 
-def _end(cubics: Cubics, *, first: bool = False) -> Point:
-    x, y = cubics[0, 0] if first else cubics[-1, 3]
-    return float(x), float(y)
+@dataclass(frozen=True, slots=True)
+class _Figure:
+    """A part of the body on its way to the picture: from a level `top` down to `bottom`, cm.
+
+    `bottom` 0 is the floor.
+    """
+
+    pic: Picture
+    frame: BodyFrame
+    view: BodyView
+    top: float
+    bottom: float
+
+    @property
+    def has_trunk(self) -> bool:
+        """Whether both halves of a symmetric view are seen as one body."""
+        return self.view.symmetric and self.top >= LEVEL_CM["crotch"]
+
+    def edges(self) -> list[Path]:
+        """Return the outlines of the right half (or the whole side): falling, then rising."""
+        c = self.view.contour
+        start = c.parameter_at(self.top)
+        end = len(c.path) if self.has_trunk else c.parameter_at(self.top, last=True)
+        if self.bottom <= 0.0:
+            return [c.part(start, end)]
+        down = c.part(start, c.parameter_at(self.bottom))
+        if self.view.symmetric and self.bottom >= LEVEL_CM["crotch"]:
+            return [down]
+        return [down, c.part(c.parameter_at(self.bottom, last=True), end)]
+
+    def outlines(self, edges: Sequence[Path], signs: Sequence[int]) -> list[list[Path]]:
+        """Return what is filled: the whole body, or one outline for each leg."""
+        limb = list(edges)
+        if self.bottom > 0.0:
+            limb.insert(1, _arc(ring(self.view, self.bottom)[::-1]))
+        if not self.has_trunk:
+            return [[on_side(p, sign) for p in limb] for sign in signs]
+        rest = edges[:1] if self.bottom >= LEVEL_CM["crotch"] else limb
+        return [[*limb, *other_side(rest)]]
+
+    def shape(self, pieces: Iterable[Path], **look: Any) -> None:
+        """Draw paths of the body, joined in order."""
+        self.pic.shape([self.frame.path(p) for p in pieces], **look)
+
+    def tone(self, sign: int) -> None:
+        """Tone the left of trunk and legs: the light comes from the right."""
+        view, top, bottom = self.view, self.top, self.bottom
+        crotch, low = LEVEL_CM["crotch"], max(bottom, _LIGHT_CM)
+        inner = view.symmetric and sign == 1
+        begin = min(top, crotch) if inner else top
+        rows = []
+        for level in np.linspace(begin, low, 90) if begin > low else ():
+            y = float(level)
+            left, right = view.edges(y)
+            breadth = (right - left) * (0.5 if view.symmetric and y > crotch else 1.0)
+            width = 0.24 * breadth * (_ease((y - low) / 26.0) if bottom <= 0 else 1.0)
+            if inner and top > crotch:
+                width *= _ease((crotch - y) / 26.0)
+            rows.append((-right if view.symmetric and sign == -1 else left, width, y))
+        if rows:
+            _strip(self.pic, self.frame, rows)
+
+    def cut(self, sign: int) -> None:
+        """Draw the level cut at the top, like that of a dress form."""
+        left, right = self.view.edges(self.top)
+        x, y = self.frame.on_paper(((left + right) / 2 * sign, self.top))
+        half = (right - left) / 2 * self.frame.scale
+        self.pic.ellipse(
+            (float(x), float(y)), half, half * 2 * SAG, fill=PAPER, colour=GREY, width_mm=FINE_MM
+        )
+
+    def details(self, lines: Sequence[Points], sign: int) -> None:
+        """Draw those of the fine lines on the body that lie between top and bottom."""
+        for line in lines:
+            ys = [y for _, y in line]
+            if max(ys) < self.top - 2.5 and (self.bottom <= 0 or min(ys) > self.bottom - 0.5):
+                p = through([(x + self.view.out_cm(y), y) for x, y in line])
+                self.shape([on_side(p, sign)], width_mm=FINE_MM)
+
+    def clothe(self, pieces: Sequence[Path], hems: Sequence[Path]) -> None:
+        """Draw a piece of clothing and its hems."""
+        self.shape(pieces, fill=CLOTH, width_mm=0, closed=True)
+        for hem in hems:
+            self.shape([hem], width_mm=FINE_MM)
 
 
 def draw_body(
-    s: Sketch,
-    f: Frame,
-    view: View,
+    pic: Picture,
+    f: BodyFrame,
+    view: BodyView,
     top: float,
     bottom: float,
     *,
@@ -141,75 +224,33 @@ def draw_body(
     `back` chooses the lines of the back view; `legs` (1 right, -1 left) those to draw of a
     picture that starts under the crotch.
     """
-    crotch = LEVEL_CM["crotch"]
-    trunk = view.symmetric and top >= crotch
-    signs = (1, -1) if trunk else legs if view.symmetric else (1,)
-    lines = _edges(view, top, bottom)
-    limb = lines if bottom <= 0.0 else [lines[0], _arc(ring(view, bottom)[::-1]), *lines[1:]]
-    if trunk:
-        rest = lines[:1] if bottom >= crotch else limb
-        bodies = [[*limb, *_other_side(rest)]]
-    else:
-        bodies = [[p * _flip(sign) for p in limb] for sign in signs]
-    for pieces in bodies:
-        s.shape([f.on_paper(p) for p in pieces], fill=SKIN, width_mm=0, closed=True)
+    body = _Figure(pic, f, view, top, bottom)
+    signs = (1, -1) if body.has_trunk else tuple(legs) if view.symmetric else (1,)
+    edges = body.edges()
+    for pieces in body.outlines(edges, signs):
+        body.shape(pieces, fill=SKIN, width_mm=0, closed=True)
     for sign in signs:
-        _tone(s, f, view, top, bottom, sign)
+        body.tone(sign)
     if top > _BRIEFS_TOP_CM and bottom < _BRIEFS_LOW_CM:
         if view.symmetric:
-            _briefs(s, f, view, back)
+            _briefs(body, back)
         else:
-            _side_briefs(s, f, view.curve)
+            _side_briefs(body)
     for sign in signs:
-        for p in lines:
-            s.shape([f.on_paper(p * _flip(sign))], width_mm=outline_mm(f), role="outline")
-    for sign in signs[:1] if trunk else signs:
-        _cut(s, f, view, top, sign)
+        for p in edges:
+            body.shape([on_side(p, sign)], width_mm=outline_mm(f), part="outline")
+    for sign in signs[:1] if body.has_trunk else signs:
+        body.cut(sign)
     if bottom > 0.0:
-        for sign in signs[:1] if bottom >= crotch else signs:
-            p = ring(view, bottom) * _flip(sign)
-            s.line(f.on_paper(p), ink=GREY, width_mm=FINE_MM)
-    details = (_BACK_LINES if back else _FRONT_LINES) if view.symmetric else _SIDE_LINES
+        for sign in signs[:1] if bottom >= LEVEL_CM["crotch"] else signs:
+            end = f.on_paper(ring(view, bottom) * (sign, 1.0))
+            pic.line(end, colour=GREY, width_mm=FINE_MM)
     for sign in signs:
-        _lines(s, f, view, details, top, bottom, sign)
+        body.details(
+            (_BACK_LINES if back else _FRONT_LINES) if view.symmetric else _SIDE_LINES, sign
+        )
     if view.symmetric:
-        _lines(s, f, view, _SPINE if back else _NAVEL, top, bottom, 1)
-
-
-def _edges(view: View, top: float, bottom: float) -> list[Cubics]:
-    """Return the drawn outlines of the right half (or the whole side): falling, then rising."""
-    c, crotch = view.curve, LEVEL_CM["crotch"]
-    start = c.parameter_at(top)
-    end = c.last if view.symmetric and top >= crotch else c.parameter_at(top, last=True)
-    if bottom <= 0.0:
-        return [c.part(start, end).cubics()]
-    down = c.part(start, c.parameter_at(bottom)).cubics()
-    if view.symmetric and bottom >= crotch:
-        return [down]
-    return [down, c.part(c.parameter_at(bottom, last=True), end).cubics()]
-
-
-def _cut(s: Sketch, f: Frame, view: View, level: float, sign: int) -> None:
-    left, right = view.edges(level)
-    x, y = f.on_paper(((left + right) / 2 * sign, level))
-    half = (right - left) / 2 * f.scale
-    s.ellipse((float(x), float(y)), half, half * 2 * SAG, fill=PAPER, ink=GREY, width_mm=FINE_MM)
-
-
-def _lines(
-    s: Sketch,
-    f: Frame,
-    view: View,
-    lines: Sequence[Points],
-    top: float,
-    bottom: float,
-    sign: int,
-) -> None:
-    for line in lines:
-        ys = [y for _, y in line]
-        if max(ys) < top - 2.5 and (bottom <= 0 or min(ys) > bottom - 0.5):
-            p = through([(x + view.out_cm(y), y) for x, y in line]).cubics() * _flip(sign)
-            s.shape([f.on_paper(p)], width_mm=FINE_MM)
+        body.details(_SPINE if back else _NAVEL, 1)
 
 
 def _ease(t: float) -> float:
@@ -217,134 +258,101 @@ def _ease(t: float) -> float:
     return 1.0 - (1.0 - min(1.0, max(0.0, t))) ** 2
 
 
-def _strip(s: Sketch, f: Frame, rows: Sequence[tuple[float, float, float]]) -> None:
+def _strip(pic: Picture, f: BodyFrame, rows: Sequence[tuple[float, float, float]]) -> None:
     """Tone a strip given by rows of left edge, breadth and level, cm."""
     near = [(x, y) for x, _, y in rows]
     far = [(x + w, y) for x, w, y in reversed(rows)]
-    s.line(f.on_paper(near + far), fill=SHADE, width_mm=0, closed=True)
+    pic.line(f.on_paper(near + far), fill=SHADE, width_mm=0, closed=True)
 
 
-def _tone(s: Sketch, f: Frame, view: View, top: float, bottom: float, sign: int) -> None:
-    """Tone the left of trunk and legs: the light comes from the right."""
-    crotch, low = LEVEL_CM["crotch"], max(bottom, _LIGHT_CM)
-    inner = view.symmetric and sign == 1
-    begin = min(top, crotch) if inner else top
-    rows = []
-    for level in np.linspace(begin, low, 90) if begin > low else ():
-        y = float(level)
-        left, right = view.edges(y)
-        breadth = (right - left) * (0.5 if view.symmetric and y > crotch else 1.0)
-        width = 0.24 * breadth * (_ease((y - low) / 26.0) if bottom <= 0 else 1.0)
-        if inner and top > crotch:
-            width *= _ease((crotch - y) / 26.0)
-        rows.append((-right if view.symmetric and sign == -1 else left, width, y))
-    if rows:
-        _strip(s, f, rows)
-
-
-def _clothe(s: Sketch, f: Frame, pieces: Sequence[Cubics], hems: Sequence[Cubics]) -> None:
-    s.shape([f.on_paper(p) for p in pieces], fill=CLOTH, width_mm=0, closed=True)
-    for hem in hems:
-        s.shape([f.on_paper(hem)], width_mm=FINE_MM)
-
-
-def _briefs(s: Sketch, f: Frame, view: View, back: bool) -> None:
-    c = view.curve
-    low = 79.5 if back else _BRIEFS_SIDE_CM
-    down = c.part(c.parameter_at(_BRIEFS_TOP_CM), c.parameter_at(low)).cubics()
-    inside = c.part(c.parameter_at(_BRIEFS_LOW_CM, last=True), c.last).cubics()
+def _briefs(body: _Figure, back: bool) -> None:
+    c = body.view.contour
+    down = c.between(_BRIEFS_TOP_CM, 79.5 if back else _BRIEFS_SIDE_CM)
+    inside = c.part(c.parameter_at(_BRIEFS_LOW_CM, last=True), len(c.path))
     lean = ((12.5, 74.4), (5.5, 74.2)) if back else ((10.5, 83.2), (4.5, 79.8))
-    leg = np.array([[_end(down), *lean, _end(inside, first=True)]])
-    band = _arc(ring(view, _BRIEFS_TOP_CM))
+    leg = cubic(down.end, *lean, inside.start)
+    band = _arc(ring(body.view, _BRIEFS_TOP_CM))
     right = [down, leg, inside]
-    hems = [leg, mirrored(leg), band]
+    hems = [leg, on_side(leg, -1), band]
     if back:
-        hems.append(through(((0.0, 78.3), (0.22, 82.0), (0.0, 86.0))).cubics())
-    _clothe(s, f, [*right, *_other_side(right), band], hems)
+        hems.append(through(((0.0, 78.3), (0.22, 82.0), (0.0, 86.0))))
+    body.clothe([*right, *other_side(right), band], hems)
 
 
-def _side_briefs(s: Sketch, f: Frame, c: Curve, *, band: bool = True) -> None:
-    top = _BRIEFS_TOP_CM
-    ahead = c.part(c.parameter_at(top), c.parameter_at(80.2)).cubics()
-    behind = c.part(c.parameter_at(75.6, last=True), c.parameter_at(top, last=True)).cubics()
-    leg = np.array([[_end(ahead), (6.0, 83.2), (-3.0, 78.2), _end(behind, first=True)]])
-    over = _arc(tilted_ring(_end(behind), _end(ahead, first=True)))
-    _clothe(s, f, [ahead, leg, behind, over], [leg, over] if band else [leg])
+def _side_briefs(body: _Figure, *, contour: Contour | None = None) -> None:
+    c = contour or body.view.contour
+    ahead, behind = c.between(_BRIEFS_TOP_CM, 80.2), c.back_between(75.6, _BRIEFS_TOP_CM)
+    leg = cubic(ahead.end, (6.0, 83.2), (-3.0, 78.2), behind.start)
+    over = _arc(tilted_ring(behind.end, ahead.start))
+    body.clothe([ahead, leg, behind, over], [leg, over])
 
 
-def draw_whole(s: Sketch, f: Frame) -> None:
+def draw_whole(pic: Picture, f: BodyFrame) -> None:
     """Draw the whole person from the side, in a vest and briefs."""
-    c = figure.whole().curve
-    body = f.on_paper(c.cubics())
-    s.shape([body], fill=SKIN, width_mm=0, closed=True)
-    _tone(s, f, figure.side(), 112.9, 0.0, 1)
-    ahead = c.part(c.parameter_at(129.0), c.parameter_at(109.0)).cubics()
-    behind = c.part(c.parameter_at(109.0, last=True), c.parameter_at(131.0, last=True)).cubics()
-    over = through((_end(behind), (-3.4, 134.2), (1.0, 132.6), _end(ahead, first=True))).cubics()
-    hem = _arc(tilted_ring(_end(behind, first=True), _end(ahead)))[::-1, ::-1]
-    _clothe(s, f, [ahead, hem, behind, over], [hem, over])
-    _side_briefs(s, f, c)
-    s.shape([body], width_mm=outline_mm(f), closed=True, role="outline")
-    hair = through(figure.HAIR, closed=True).cubics()
-    s.shape([f.on_paper(hair)], fill=GREY, width_mm=0.25, closed=True)
+    c = figure.whole().contour
+    body = _Figure(pic, f, figure.side(), 112.9, 0.0)
+    body.shape([c.path], fill=SKIN, width_mm=0, closed=True)
+    body.tone(1)
+    ahead, behind = c.between(129.0, 109.0), c.back_between(109.0, 131.0)
+    over = through((behind.end, (-3.4, 134.2), (1.0, 132.6), ahead.start))
+    hem = _arc(tilted_ring(behind.start, ahead.end)).reversed()
+    body.clothe([ahead, hem, behind, over], [hem, over])
+    _side_briefs(body, contour=c)
+    body.shape([c.path], width_mm=outline_mm(f), closed=True, part="outline")
+    body.shape([through(figure.HAIR, closed=True)], fill=GREY, width_mm=0.25, closed=True)
     ear = ((1.4, 151.0), (2.8, 152.4), (3.9, 151.0), (2.9, 148.4), (2.0, 147.8))
-    s.shape(
-        [f.on_paper(through(ear, closed=True).cubics())], fill=SKIN, width_mm=FINE_MM, closed=True
-    )
+    body.shape([through(ear, closed=True)], fill=SKIN, width_mm=FINE_MM, closed=True)
     for line in (((8.9, 152.6), (9.6, 152.9), (10.2, 152.6)), ((10.2, 144.6), (11.2, 144.8))):
-        s.shape([f.on_paper(through(line).cubics())], width_mm=FINE_MM)
-    arm = f.on_paper(through(figure.ARM).cubics())
-    s.shape([arm], fill=SKIN, width_mm=0, closed=True)
-    s.shape([arm], width_mm=outline_mm(f) - 0.05)
+        body.shape([through(line)], width_mm=FINE_MM)
+    arm = through(figure.ARM)
+    body.shape([arm], fill=SKIN, width_mm=0, closed=True)
+    body.shape([arm], width_mm=outline_mm(f) - 0.05)
 
 
-def draw_seated(s: Sketch, f: Frame) -> None:
+def draw_seated(pic: Picture, f: BodyFrame) -> None:
     """Draw the seated figure and the elastic round its waist; y up from the seat."""
     view = figure.seated()
-    c = view.curve
-    body = f.on_paper(c.cubics())
-    s.shape([body], fill=SKIN, width_mm=0, closed=True)
-    levels = np.linspace(37.9, 0.7, 60)
-    _strip(s, f, [(c.x_at(float(y), last=True), 4.2 * _ease(y / 9), float(y)) for y in levels])
-    ahead = c.part(c.parameter_at(20.0), c.parameter_at(16.0)).cubics()
-    behind = c.part(c.parameter_at(0.6, last=True), c.parameter_at(20.0, last=True)).cubics()
-    leg = np.array([[_end(ahead), (8.0, 13.0), (-1.0, 6.0), _end(behind, first=True)]])
-    over = _arc(tilted_ring(_end(behind), _end(ahead, first=True)))
-    _clothe(s, f, [ahead, leg, behind, over], [leg, over])
-    s.shape([body], width_mm=outline_mm(f), role="outline")
-    _cut(s, f, view, 37.95, 1)
+    c = view.contour
+    body = _Figure(pic, f, view, 37.95, 0.0)
+    body.shape([c.path], fill=SKIN, width_mm=0, closed=True)
+    levels = [float(y) for y in np.linspace(37.9, 0.7, 60)]
+    _strip(pic, f, [(c.x_at(y, last=True), 4.2 * _ease(y / 9), y) for y in levels])
+    ahead, behind = c.between(20.0, 16.0), c.back_between(0.6, 20.0)
+    leg = cubic(ahead.end, (8.0, 13.0), (-1.0, 6.0), behind.start)
+    over = _arc(tilted_ring(behind.end, ahead.start))
+    body.clothe([ahead, leg, behind, over], [leg, over])
+    body.shape([c.path], width_mm=outline_mm(f), part="outline")
+    body.cut(1)
     for line in _SEATED_LINES:
-        s.shape([f.on_paper(through(line).cubics())], width_mm=FINE_MM)
-    elastic(s, f, view, figure.SEATED_WAIST_CM)
+        body.shape([through(line)], width_mm=FINE_MM)
+    elastic(pic, f, view, figure.SEATED_WAIST_CM)
 
 
 def girth(
-    s: Sketch,
-    f: Frame,
-    view: View,
+    pic: Picture,
+    f: BodyFrame,
+    view: BodyView,
     key: str,
     *,
     sign: int = 1,
     width_mm: float = GIRTH_MM,
 ) -> None:
     """Lay the tape round the body at a level of the figure: dark in front, dashed behind."""
-    turn = _flip(sign)
-    near, far = ring(view, LEVEL_CM[key]), ring(view, LEVEL_CM[key], far=True)
-    s.line(f.on_paper(far * turn), ink=TAPE, width_mm=0.3, dash=DASH)
-    marks = max(6, round((near[-1, 0] - near[0, 0]) * 0.7))
-    half = np.array([0.0, width_mm / 2])
-    s.band(f.on_paper(near * turn), half, marks=marks, role=f"tape {key}")
+    near, far = (ring(view, LEVEL_CM[key], far=far) * (sign, 1.0) for far in (False, True))
+    pic.line(f.on_paper(far), colour=TAPE, width_mm=0.3, dash_mm=DASH)
+    marks = max(6, round(abs(near[-1, 0] - near[0, 0]) * 0.7))
+    pic.band(f.on_paper(near), np.array([0.0, width_mm / 2]), marks=marks, part=f"tape {key}")
 
 
-def level_line(s: Sketch, f: Frame, view: View, key: str) -> None:
+def level_line(pic: Picture, f: BodyFrame, view: BodyView, key: str) -> None:
     """Mark a level that another measurement starts from: a fine dashed ring."""
-    s.line(f.on_paper(ring(view, LEVEL_CM[key])), width_mm=0.3, dash=DASH)
+    pic.line(f.on_paper(ring(view, LEVEL_CM[key])), width_mm=0.3, dash_mm=DASH)
 
 
 def elastic(
-    s: Sketch,
-    f: Frame,
-    view: View,
+    pic: Picture,
+    f: BodyFrame,
+    view: BodyView,
     level_cm: float = LEVEL_CM["waist"],
     *,
     width_mm: float = 1.2,
@@ -355,23 +363,19 @@ def elastic(
     p[0, 0] -= 0.25
     p[-1, 0] += 0.25
     half = np.array([0.0, width_mm / 2])
-    s.band(p, half, fill=PAPER, ink=INK, ink_mm=0.25, role="elastic")
+    pic.band(p, half, fill=PAPER, colour=BLACK, line_mm=0.25, part="elastic")
     for part in (-0.3, 0.3):
-        s.line(p + half * part, width_mm=0.1)
+        pic.line(p + half * part, width_mm=0.1)
     if bow:
-        _bow(s, p[16], width_mm)
+        _bow(pic, p[16], width_mm)
 
 
-def _bow(s: Sketch, at: Floats, width_mm: float) -> None:
+def _bow(pic: Picture, at: Floats, width_mm: float) -> None:
     u = width_mm
     for way in (-1.0, 1.0):
-        tail = np.array([(0, 0), (0.5 * way, 1.5), (1.5 * way, 2.6)]) * u + at
+        tail = through(np.array([(0, 0), (0.5 * way, 1.5), (1.5 * way, 2.6)]) * u + at)
         loop = np.array([(0, 0), (1.3 * way, -1.1), (2.4 * way, -0.5), (2.0 * way, 0.5)]) * u + at
-        s.shape([_path(tail)], width_mm=0.55)
-        s.shape([_path(tail)], ink=PAPER, width_mm=0.25)
-        s.shape([_path(loop, closed=True)], fill=PAPER, width_mm=0.25, closed=True)
-    s.ellipse((float(at[0]), float(at[1])), 0.5 * u, 0.6 * u, fill=PAPER, width_mm=0.25)
-
-
-def _path(points: Floats, *, closed: bool = False) -> Cubics:
-    return through([(float(x), float(y)) for x, y in points], closed=closed).cubics()
+        pic.shape([tail], width_mm=0.55)
+        pic.shape([tail], colour=PAPER, width_mm=0.25)
+        pic.shape([through(loop, closed=True)], fill=PAPER, width_mm=0.25, closed=True)
+    pic.ellipse((float(at[0]), float(at[1])), 0.5 * u, 0.6 * u, fill=PAPER, width_mm=0.25)

@@ -15,11 +15,9 @@ from dataclasses import dataclass, replace
 from functools import cache
 from typing import Final, Literal
 
-from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
-
-from outseam.cli.measure import drawings as drawn
-from outseam.cli.measure.canvas import Sketch
+from outseam.cli.document.html import render_page
+from outseam.cli.measure import drawings
+from outseam.cli.scene.scene import Scene
 from outseam.draft.body.estimate import complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.body.table import Body
@@ -39,7 +37,7 @@ class HowTo:
 
     key: str
     title: str
-    drawing: Callable[[], Sketch]
+    drawing: Callable[[], Scene]
     tape: str
     stand: str
     mistakes: str
@@ -53,7 +51,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="height",
         title="Height",
-        drawing=drawn.height,
+        drawing=drawings.height,
         need="required",
         tape="From the floor up the wall to the underside of a book that lies flat on the head. "
         "Mark the wall under the book, step away, measure to the mark.",
@@ -66,7 +64,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="waist",
         title="Waist",
-        drawing=drawn.waist,
+        drawing=drawings.waist,
         need="required",
         tape="Over the elastic, level all round. Snug: the tape lies on the skin everywhere and "
         "dents it nowhere.",
@@ -80,7 +78,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="waist_above_navel",
         title="Waist above navel",
-        drawing=drawn.waist_above_navel,
+        drawing=drawings.waist_above_navel,
         need="if you can",
         tape="From the middle of the navel straight up to the middle of the elastic.",
         stand="As for the waist.",
@@ -95,7 +93,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="hip",
         title="Hip",
-        drawing=drawn.hip,
+        drawing=drawings.hip,
         need="required",
         tape="Level round the largest girth over the seat. Slide it up and down until it reads "
         "most, then pin or mark that level: other measurements use it.",
@@ -108,7 +106,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="thigh",
         title="Thigh",
-        drawing=drawn.thigh,
+        drawing=drawings.thigh,
         tape="Round one leg just below the seat fold, level, at the fullest there.",
         stand="Feet a little apart, weight on both legs. Measure both thighs, write the larger.",
         mistakes="Weight on the measured leg; the tape halfway to the knee; tape tilted.",
@@ -118,7 +116,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="knee",
         title="Knee",
-        drawing=drawn.knee,
+        drawing=drawings.knee,
         tape="Round the middle of the kneecap.",
         stand="Leg straight but not locked.",
         mistakes="Taped above the kneecap, where the leg is fuller.",
@@ -128,7 +126,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="calf",
         title="Calf",
-        drawing=drawn.calf,
+        drawing=drawings.calf,
         tape="Round the fullest part of the lower leg. Slide it until it reads most.",
         stand="Both feet flat, weight even.",
         mistakes="Standing on the toes, which swells the calf.",
@@ -138,7 +136,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="ankle",
         title="Ankle",
-        drawing=drawn.ankle,
+        drawing=drawings.ankle,
         tape="Round the smallest part of the leg, just above the ankle bone.",
         stand="Foot flat on the floor.",
         mistakes="Taped over the bone.",
@@ -148,7 +146,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="foot",
         title="Foot, round heel and instep",
-        drawing=drawn.foot,
+        drawing=drawings.foot,
         tape="Round the back corner of the heel and over the top of the instep.",
         stand="Sitting, foot lifted, toes pointed as if slipping into a leg.",
         mistakes="Round the arch instead of the heel, which reads too small.",
@@ -158,7 +156,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="inside_leg",
         title="Inside leg",
-        drawing=drawn.inside_leg,
+        drawing=drawings.inside_leg,
         need="required",
         tape="Push a hard book upright between the legs, its top edge level, firmly up as far "
         "as it goes. The tape runs from that edge straight to the floor. It is the firm reading "
@@ -172,7 +170,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="body_rise",
         title="Body rise, seated",
-        drawing=drawn.body_rise,
+        drawing=drawings.body_rise,
         need="one of three",
         tape="At the side, from the middle of the elastic straight down to the seat of the chair.",
         stand="Upright on a flat, hard seat, both feet on the floor, thighs level.",
@@ -186,7 +184,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="outside_leg",
         title="Outside leg",
-        drawing=drawn.outside_leg,
+        drawing=drawings.outside_leg,
         need="one of three",
         tape="At the side from the middle of the elastic, over the fullest hip, then straight "
         "to the floor.",
@@ -198,7 +196,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="waist_height",
         title="Waist height",
-        drawing=drawn.waist_height,
+        drawing=drawings.waist_height,
         need="one of three",
         tape="Hold a ruler level from the middle of the elastic; let the tape hang free from it "
         "to the floor.",
@@ -210,7 +208,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="waist_to_hip",
         title="Waist to hip",
-        drawing=drawn.waist_to_hip,
+        drawing=drawings.waist_to_hip,
         tape="At the side from the middle of the elastic down to the level of the hip tape.",
         stand="Upright, with the hip tape still in place.",
         mistakes="A hip level remembered instead of marked.",
@@ -221,7 +219,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="hip_height",
         title="Hip height",
-        drawing=drawn.hip_height,
+        drawing=drawings.hip_height,
         tape="From the level of the hip tape straight to the floor.",
         stand="Barefoot, upright.",
         mistakes="Tape run down the leg instead of hanging straight.",
@@ -232,7 +230,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="knee_height",
         title="Knee height",
-        drawing=drawn.knee_height,
+        drawing=drawings.knee_height,
         tape="From the middle of the kneecap straight to the floor.",
         stand="Barefoot, leg straight but not locked.",
         mistakes="Taken at the lower edge of the kneecap.",
@@ -242,7 +240,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="crotch_length",
         title="Crotch length",
-        drawing=drawn.crotch_length,
+        drawing=drawings.crotch_length,
         need="if you can",
         tape="From the middle of the elastic in front, between the legs, up to the middle of the "
         "elastic behind. Snug, not tight: it touches everywhere and pulls nowhere.",
@@ -259,7 +257,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="front_crotch_length",
         title="Front crotch length",
-        drawing=drawn.front_crotch_length,
+        drawing=drawings.front_crotch_length,
         tape="Hang a string with a small weight over the tape at the crotch point, midway "
         "between front and back of the thigh, so that it drops straight between the legs. Read "
         "from the elastic in front to the string.",
@@ -271,7 +269,7 @@ HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="back_crotch_length",
         title="Back crotch length",
-        drawing=drawn.back_crotch_length,
+        drawing=drawings.back_crotch_length,
         tape="With the same tape and string: from the string to the elastic behind.",
         stand="As for the crotch length, tape left in place.",
         mistakes="Bending forward to look, which lengthens the back.",
@@ -336,18 +334,11 @@ def measure_html(units: str = "cm") -> str:
 
 @cache
 def _page(units: str) -> str:
-    environment = Environment(
-        loader=PackageLoader("outseam.cli"),
-        autoescape=True,
-        undefined=StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-    )
-    environment.filters["in_units"] = lambda text: in_units(text, units)
-    return environment.get_template("measure.html").render(
+    return render_page(
+        "measure.html",
         units=units,
         how_to=HOW_TO,
+        say=lambda text: in_units(text, units),
         if_missing=lambda how: if_missing_words(how, units),
-        picture=lambda draw: Markup(draw().svg()),
-        drawn=drawn,
+        drawings=drawings,
     )

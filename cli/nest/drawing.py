@@ -16,8 +16,8 @@ from outseam.cli.pattern.drawing import (
     draw_pieces,
     notch_ticks,
 )
-from outseam.cli.scene.font import shorten_text, wrap_text
 from outseam.cli.scene.scene import Label, Layer, Pen, Stroke
+from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.curves.path import Path, join, line
 
 NAMES: Final = "pieces"

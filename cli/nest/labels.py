@@ -18,8 +18,8 @@ import shapely
 from numpy.typing import NDArray
 
 from outseam.cli.scene.extent import Floats
-from outseam.cli.scene.font import shorten_text, text_width_mm
 from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.region import flatten
 
@@ -88,7 +88,9 @@ class _Taken:
         drawn = [np.concatenate([flatten(e, _FLAT_MM) for e in one.edges]) for one in lines]
         pairs = np.concatenate([np.stack([p[:-1], p[1:]], axis=1) for p in drawn])
         owner = np.repeat(np.arange(len(lines)), [len(p) - 1 for p in drawn])
-        bits = shapely.STRtree(np.atleast_1d(shapely.linestrings(pairs)))
+        segments = shapely.linestrings(pairs)
+        assert isinstance(segments, np.ndarray)
+        bits = shapely.STRtree(segments)
         return cls(bits=bits, owner=owner, names=[])
 
     def free(self, boxes: Boxes, wider: Boxes, number: int) -> NDArray[np.bool_]:
@@ -200,6 +202,6 @@ def _with_leader(lines: Sequence[SizeLine], number: int, share: float) -> list[S
     leader = line((float(tip[0]), float(tip[1])), (float(end[0]), float(end[1])))
     return [
         Stroke(path=leader, pen=_LEADER),
-        Stroke(path=polyline(ring), pen=None, fill_grey=0.0),
+        Stroke(path=polyline(ring), pen=None, fill=0.0),
         label,
     ]

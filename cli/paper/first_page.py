@@ -27,13 +27,13 @@ from outseam.cli.paper.furniture import (
     SQUARE_IN_AT,
     SQUARE_IN_MM,
     TEXT_MM,
-    Item,
     calibration_note,
     half_disc,
 )
 from outseam.cli.paper.grid import Cell, TileGrid
-from outseam.cli.scene.font import shorten_text, text_width_mm, wrap_text
-from outseam.cli.scene.scene import Label, Pen, Stroke
+from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.shapes import rectangle
+from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 
@@ -54,9 +54,9 @@ _SPECK_MM = 1.5
 #: How far a line of the map may stray.
 _FINE_MM = 0.04
 
-_PIECE = Pen(width_mm=0.25, grey=0.0)
-_CELL = Pen(width_mm=0.15, grey=0.45)
-_CROSS = Pen(width_mm=0.12, grey=0.7)
+_PIECE = Pen(width_mm=0.25, colour=0.0)
+_CELL = Pen(width_mm=0.15, colour=0.45)
+_CROSS = Pen(width_mm=0.12, colour=0.7)
 
 _PRINT = (
     "Print this page first, at 100 % (“actual size”), with every kind of fitting or shrinking "
@@ -129,7 +129,7 @@ def _heading(page: FirstPage) -> list[Item]:
             at=(COLUMN_X + COLUMN_W, HEAD_Y),
             size_mm=TEXT_MM,
             anchor="end",
-            grey=0.3,
+            colour=0.3,
         ),
     ]
 
@@ -144,7 +144,7 @@ def _notes(page: FirstPage) -> list[Item]:
             break
         texts += lines
     items: list[Item] = [
-        Label(text=text, at=(COLUMN_X, 1.2 + LINE_MM * up), size_mm=BODY_MM, grey=0.1)
+        Label(text=text, at=(COLUMN_X, 1.2 + LINE_MM * up), size_mm=BODY_MM, colour=0.1)
         for up, text in enumerate(reversed(texts))
     ]
     if texts:
@@ -159,7 +159,9 @@ def _printing(page: FirstPage) -> list[Item]:
     top = y + SQUARE_CM_MM
     items: list[Item] = [
         Label(text="10 cm", at=(x + 6, top - 13), size_mm=9.0),
-        Label(text="100 mm across, 100 mm along", at=(x + 39, top - 13), size_mm=TEXT_MM, grey=0.3),
+        Label(
+            text="100 mm across, 100 mm along", at=(x + 39, top - 13), size_mm=TEXT_MM, colour=0.3
+        ),
         *_steps(_PRINT, 1, (x + 6, top - 23), SQUARE_CM_MM - 12),
     ]
     note = calibration_note(page.calibration)
@@ -175,7 +177,7 @@ def _joining(page: FirstPage) -> list[Item]:
     steps = _JOIN if page.grid.overlap_mm else _JOIN_BUTT
     return [
         Label(text="4 in", at=(x + 6, top - 13), size_mm=9.0),
-        Label(text="4 in across, 4 in along", at=(x + 29, top - 13), size_mm=TEXT_MM, grey=0.3),
+        Label(text="4 in across, 4 in along", at=(x + 29, top - 13), size_mm=TEXT_MM, colour=0.3),
         *_steps(steps, len(_PRINT) + 1, (x + 6, top - 22), SQUARE_IN_MM - 12),
         *_picture(page, (x + 11, y + 7)),
     ]
@@ -186,7 +188,7 @@ def _steps(steps: Sequence[str], first: int, at: Point, width_mm: float) -> list
     x, y = at
     items: list[Item] = []
     for number, step in enumerate(steps, start=first):
-        items.append(Label(text=str(number), at=(x, y), size_mm=BODY_MM, grey=0.4))
+        items.append(Label(text=str(number), at=(x, y), size_mm=BODY_MM, colour=0.4))
         for text in wrap_text(step, BODY_MM, width_mm - 5):
             items.append(Label(text=text, at=(x + 5, y), size_mm=BODY_MM))
             y -= LINE_MM
@@ -209,11 +211,11 @@ def _picture(page: FirstPage, at: Point) -> list[Item]:
             (right, low), (right + wide, low), (right + wide, low + high), (right, low + high)
         ),
         Stroke(path=line((right, low), (right, low + high)), pen=CUT_LINE),
-        Stroke(path=half_disc(here, (-1, 0), DISC_MM), pen=None, fill_grey=0.0),
-        Stroke(path=half_disc(there, (1, 0), DISC_MM), pen=None, fill_grey=0.0),
+        Stroke(path=half_disc(here, (-1, 0), DISC_MM), pen=None, fill=0.0),
+        Stroke(path=half_disc(there, (1, 0), DISC_MM), pen=None, fill=0.0),
         Label(text="A1", at=(seam - 4.6, here[1] - 1.4), size_mm=CODE_MM, anchor="end"),
         Label(text="A1", at=(right + 4.6, there[1] - 1.4), size_mm=CODE_MM),
-        Label(text="✂", at=(right, low + high + 0.8), size_mm=4.5, anchor="middle", grey=0.2),
+        Label(text="✂", at=(right, low + high + 0.8), size_mm=4.5, anchor="middle", colour=0.2),
         _outline((right - 4, arrow), (left + 4, arrow)),
         _outline((left + 6.5, arrow + 1.2), (left + 4, arrow), (left + 6.5, arrow - 1.2)),
     ]
@@ -234,9 +236,13 @@ def _foot(page: FirstPage) -> list[Item]:
     at, below = FIRST_W_MM, -1.3 - 0.75 * TEXT_MM
     return [
         Label(
-            text=f"page 1 of {page.pages}", at=(at, below), size_mm=TEXT_MM, anchor="end", grey=0.2
+            text=f"page 1 of {page.pages}",
+            at=(at, below),
+            size_mm=TEXT_MM,
+            anchor="end",
+            colour=0.2,
         ),
-        Label(text="Print at 100 % (actual size)", at=(0, below), size_mm=TEXT_MM, grey=0.2),
+        Label(text="Print at 100 % (actual size)", at=(0, below), size_mm=TEXT_MM, colour=0.2),
     ]
 
 
@@ -249,12 +255,11 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
     items: list[Item] = []
     boxes = {cell: _map_box(grid, cell, scale, (x0, y0)) for cell in grid.cells()}
     for cell, (x, y, w, h) in boxes.items():
-        corners = [(x, y), (x + w, y), (x + w, y + h), (x, y + h), (x, y)]
-        items.append(Stroke(path=polyline(corners), pen=_CELL))
+        items.append(Stroke(path=rectangle(x, y, x + w, y + h), pen=_CELL))
         if cell not in page.numbers:
             items += [
-                Stroke(path=line(corners[0], corners[2]), pen=_CROSS),
-                Stroke(path=line(corners[1], corners[3]), pen=_CROSS),
+                Stroke(path=line((x, y), (x + w, y + h)), pen=_CROSS),
+                Stroke(path=line((x + w, y), (x, y + h)), pen=_CROSS),
             ]
     items += _miniature(page.lines, scale, (x0, y0))
     for cell, number in page.numbers.items():
@@ -290,14 +295,8 @@ def _map_number(number: str, box: tuple[float, float, float, float]) -> list[Ite
     size = min(3.4, 0.5 * h, 0.8 * w / text_width_mm(number, 1.0))
     half_w, half_h = text_width_mm(number, size) / 2 + 0.15 * size, 0.55 * size
     cx, cy = x + w / 2, y + h / 2
-    ground = [
-        (cx - half_w, cy - half_h),
-        (cx + half_w, cy - half_h),
-        (cx + half_w, cy + half_h),
-        (cx - half_w, cy + half_h),
-        (cx - half_w, cy - half_h),
-    ]
+    ground = rectangle(cx - half_w, cy - half_h, cx + half_w, cy + half_h)
     return [
-        Stroke(path=polyline(ground), pen=None, fill_grey=1.0),
+        Stroke(path=ground, pen=None, fill=1.0),
         Label(text=number, at=(cx, cy - 0.365 * size), size_mm=size, anchor="middle"),
     ]

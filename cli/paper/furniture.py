@@ -12,12 +12,12 @@ import functools
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from outseam.cli.scene.font import shorten_text, text_width_mm
-from outseam.cli.scene.scene import Label, Pen, Stroke
-from outseam.curves.path import Path, join, line, path, polyline
+from outseam.cli.scene.scene import Anchor, Item, Label, Pen, Stroke
+from outseam.cli.scene.shapes import QUARTER, rectangle
+from outseam.cli.scene.text import shorten_text, text_width_mm
+from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point
 
-Item: TypeAlias = Stroke | Label
 Side: TypeAlias = Literal["left", "right", "top", "bottom"]
 
 #: The first page is laid out on this area; a window may be smaller, the paper must not be.
@@ -39,10 +39,10 @@ SMALL_MM = 2.4
 TEXT_MM = 2.7
 BODY_MM = 3.0
 
-CUT_LINE = Pen(width_mm=0.3, grey=0.15)
-LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), grey=0.5)
-FREE_LINE = Pen(width_mm=0.15, grey=0.6)
-HAIR = Pen(width_mm=0.15, grey=0.35)
+CUT_LINE = Pen(width_mm=0.3, colour=0.15)
+LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), colour=0.5)
+FREE_LINE = Pen(width_mm=0.15, colour=0.6)
+HAIR = Pen(width_mm=0.15, colour=0.35)
 RULE = Pen(width_mm=0.4)
 SQUARE_LINE = Pen(width_mm=0.25)
 
@@ -95,11 +95,10 @@ def square_items(at: Point) -> list[Item]:
     items: list[Item] = []
     x, y = at
     for side, name in ((SQUARE_CM_MM, "10 cm"), (SQUARE_IN_MM, "4 in")):
-        corners = [(x, y), (x + side, y), (x + side, y + side), (x, y + side), (x, y)]
-        items.append(Stroke(path=polyline(corners), pen=SQUARE_LINE))
+        items.append(Stroke(path=rectangle(x, y, x + side, y + side), pen=SQUARE_LINE))
         items.append(Label(text=name, at=(x + 6, y + 6), size_mm=9.0))
         says = "must measure this across and along"
-        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, grey=0.3))
+        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, colour=0.3))
         x += side + 6.0
     return items
 
@@ -141,25 +140,27 @@ def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
         "top": ((joint.at_mm, h), (0, -1)),
         "bottom": ((joint.at_mm, lap), (0, 1)),
     }[side]
-    items: list[Item] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill_grey=0.0)]
+    items: list[Item] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill=0.0)]
     if side in ("right", "bottom") and lap > DISC_MM:
         outward = (-inward[0], -inward[1])
         items.append(Stroke(path=half_disc(middle, outward, DISC_MM), pen=HAIR))
     x, y = middle
     if inward[0]:
-        anchor: Literal["start", "end"] = "start" if inward[0] > 0 else "end"
+        anchor: Anchor = "start" if inward[0] > 0 else "end"
         x += inward[0] * (DISC_MM + 1.2)
         spots: tuple[Point, Point] = ((x, y + 0.3), (x, y - SMALL_MM - 0.5))
         return [
             *items,
             Label(text=joint.code, at=spots[0], size_mm=CODE_MM, anchor=anchor),
-            Label(text=f"p. {joint.page}", at=spots[1], size_mm=SMALL_MM, anchor=anchor, grey=0.3),
+            Label(
+                text=f"p. {joint.page}", at=spots[1], size_mm=SMALL_MM, anchor=anchor, colour=0.3
+            ),
         ]
     y += DISC_MM + 1.2 if inward[1] > 0 else -DISC_MM - 1.2 - CODE_MM * 0.75
     return [
         *items,
         Label(text=joint.code, at=(x - 0.7, y), size_mm=CODE_MM, anchor="end"),
-        Label(text=f"p. {joint.page}", at=(x + 0.7, y), size_mm=SMALL_MM, grey=0.3),
+        Label(text=f"p. {joint.page}", at=(x + 0.7, y), size_mm=SMALL_MM, colour=0.3),
     ]
 
 
@@ -170,7 +171,7 @@ def half_disc(middle: Point, towards: tuple[int, int], radius: float) -> Path:
 
 @functools.cache
 def _half_disc(towards: tuple[int, int], radius: float) -> Path:
-    k = 0.5522847498  # handle length of a quarter circle in radii: 4/3 (sqrt 2 - 1)
+    k = QUARTER
     ux, uy = towards
 
     def at(along: float, out: float) -> Point:
@@ -187,9 +188,9 @@ def _tag(page: TilePage) -> list[Item]:
     number = str(page.number)
     beside = x + 1.0 + text_width_mm(number, 8.0) + 1.5
     return [
-        Label(text=number, at=(x + 1.0, y + 1.5), size_mm=8.0, grey=0.45),
-        Label(text=f"row {page.row}", at=(beside, y + 4.8), size_mm=SMALL_MM, grey=0.45),
-        Label(text=f"column {page.column}", at=(beside, y + 1.5), size_mm=SMALL_MM, grey=0.45),
+        Label(text=number, at=(x + 1.0, y + 1.5), size_mm=8.0, colour=0.45),
+        Label(text=f"row {page.row}", at=(beside, y + 4.8), size_mm=SMALL_MM, colour=0.45),
+        Label(text=f"column {page.column}", at=(beside, y + 1.5), size_mm=SMALL_MM, colour=0.45),
     ]
 
 
@@ -200,19 +201,19 @@ def _margin_texts(page: TilePage) -> list[Item]:
     right = f"page {page.number} of {page.pages}"
     place = f"row {page.row}, column {page.column}  ·  {right}"
     items: list[Item] = [
-        Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", grey=0.2),
+        Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", colour=0.2),
     ]
     room = w - text_width_mm(place, TEXT_MM) - 8.0
     title = shorten_text(page.title, TEXT_MM, room)
-    items.append(Label(text=title, at=(0, below), size_mm=TEXT_MM, grey=0.2))
+    items.append(Label(text=title, at=(0, below), size_mm=TEXT_MM, colour=0.2))
     head = "Print at 100 % (actual size)"
     note = calibration_note(page.calibration)
     head = f"{head}  ·  {note}" if note else head
-    items.append(Label(text=head, at=(0, above), size_mm=TEXT_MM, grey=0.2))
+    items.append(Label(text=head, at=(0, above), size_mm=TEXT_MM, colour=0.2))
     if "top" in page.joints:
         room = w - text_width_mm(head, TEXT_MM) - 6.0
         text = shorten_text(_cut_text(page.joints["top"]), TEXT_MM, room)
-        items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", grey=0.2))
+        items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", colour=0.2))
     if "left" in page.joints:
         at = (-1.3, h / 2)
         items.append(
@@ -222,7 +223,7 @@ def _margin_texts(page: TilePage) -> list[Item]:
                 size_mm=SMALL_MM,
                 angle_deg=90.0,
                 anchor="middle",
-                grey=0.2,
+                colour=0.2,
             )
         )
     return items

@@ -164,11 +164,11 @@ def scene_shapes(scene: Scene) -> Shapes:
         for item in layer.items:
             if isinstance(item, Label):
                 labels.append(shapely.Polygon(label_corners(item)))
-            elif item.pen is not None or item.fill_grey is not None:
+            elif item.pen is not None or item.fill is not None:
                 points = path_points(item.path)
                 lines.append(shapely.LineString(points))
                 widest = max(widest, item.pen.width_mm if item.pen else 0.0)
-                if len(points) >= 4 and (item.path.closed or item.fill_grey is not None):
+                if len(points) >= 4 and (item.path.closed or item.fill is not None):
                     area = shapely.Polygon(points)
                     areas.append(area if area.is_valid else shapely.make_valid(area))
     return Shapes(

@@ -25,8 +25,8 @@ from outseam.cli.pattern.drawing import (
     pieces_to_print,
     upright_places,
 )
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.text import text_width_mm
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
 from outseam.curves.path import join, line
 from outseam.curves.region import flatten
@@ -40,7 +40,7 @@ CROSS_MM, INSET_MM = 100.0, 50.0
 HIDDEN: Final = ("sew", "words")
 
 _ARM_MM = 12.0
-_GRID = Pen(width_mm=1.5, grey=0.35)
+_GRID = Pen(width_mm=1.5, colour=0.35)
 #: Lines are this many times as heavy as on paper, and their dashes as long.
 _HEAVIER = 4.0
 #: Sizes the names are tried at; how far around and how finely; what is kept clear of lines.

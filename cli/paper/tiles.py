@@ -11,6 +11,9 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import chain
+
+from pikepdf import Dictionary
 
 from outseam.cli.paper.first_page import FirstPage, first_page_items
 from outseam.cli.paper.free_space import InkMap, ink_map
@@ -27,21 +30,21 @@ from outseam.cli.paper.furniture import (
 )
 from outseam.cli.paper.grid import Cell, TileGrid, grid_for_sheet, needed_cells, scene_shapes
 from outseam.cli.paper.joints import number_spots, page_joints
-from outseam.cli.scene.scene import Label, Scene, Stroke
+from outseam.cli.scene.scene import Scene
 from outseam.cli.scene.validate import refuse_nonfinite
 from outseam.cli.write.pdf import (
     PT_PER_MM,
-    Sheet,
-    add_forms,
     add_page,
     add_switches,
     document_bytes,
-    layer_sheets,
+    item_content,
+    layer_forms,
     matrix_text,
     new_document,
     place_layers,
-    stroke_content,
 )
+from outseam.cli.write.pdf_font import embed_font
+from outseam.cli.write.pdf_operators import FONT_NAME
 from outseam.curves.point import Point
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
@@ -223,29 +226,20 @@ def _assembled(
         (first_page_items(first), first_at),
         *((tile_items(page), window_at) for page in pages),
     ]
-    words, ruled = [], []
-    for number, (items, at) in enumerate(furniture):
-        # Words never lie under lines here, so lines can go first, and cairo sets the words. The
-        # white grounds under the map's numbers stay with it: without them between, it would set
-        # the numbers of a row as one line, and not quite in their places.
-        lines = [i for i in items if isinstance(i, Stroke) and (number > 0 or i.pen is not None)]
-        kept = [i for i in items if isinstance(i, Label) or (number == 0 and i.pen is None)]
-        words.append(Sheet(width_mm=width, height_mm=height, items=kept, origin_mm=at))
-        ruled.append(stroke_content(lines, at))
     pdf = new_document(scene.title, options.date)
     switches = add_switches(pdf, [layer.name for layer in scene.layers], options.hidden_layers)
-    forms = add_forms(pdf, [*layer_sheets(scene), *words])
-    layers, word_forms = forms[: len(scene.layers)], forms[len(scene.layers) :]
+    font = embed_font(pdf, chain(scene.items, *(items for items, _ in furniture)))
+    layers = layer_forms(pdf, scene, font)
     stretch = _page_matrix(width, height, options.calibration)
-    for number, (form, frame) in enumerate(zip(word_forms, ruled, strict=True)):
+    for number, (items, at) in enumerate(furniture):
         page = add_page(pdf, width, height)
-        page.Resources.XObject["/Words"] = form
+        page.Resources.Font = Dictionary({FONT_NAME: font})
         if number == 0:
             inner = _squares(first_at)
         else:
             cell = list(numbers)[number - 1]
             inner = _window(grid, cell, window_at, place_layers(page, scene, switches, layers))
-        content = [b"q", stretch.encode(), inner, b"% furniture", b"q", frame, b"Q /Words Do", b"Q"]
+        content = [b"q", stretch.encode(), inner, b"% furniture", item_content(items, at), b"Q"]
         page.Contents = pdf.make_stream(b"\n".join(content))
     return document_bytes(pdf)
 

@@ -8,16 +8,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.cli.scene.font import shorten_text, text_width_mm
+from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import arrow_head, rectangle
+from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
-from outseam.curves.path import Path, join, line, polyline
+from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds, flatten
 from outseam.draft.inputs.show import show_given
@@ -67,19 +69,6 @@ class Place:
         return c * p[0] - s * p[1] + self.dx_mm, s * p[0] + c * p[1] + self.dy_mm
 
 
-@dataclass(slots=True)
-class _Layers:
-    """Items collected per layer while pieces are drawn."""
-
-    items: dict[str, list[Stroke | Label]] = field(default_factory=lambda: {k: [] for k in LAYERS})
-
-    def stroke(self, layer: str, path: Path, pen: Pen, fill: float | None = None) -> None:
-        self.items[layer].append(Stroke(path=path, pen=pen, fill_grey=fill))
-
-    def done(self) -> tuple[Layer, ...]:
-        return tuple(Layer(name=k, items=tuple(v)) for k, v in self.items.items())
-
-
 def cut_outline(piece: Piece) -> NDArray[np.float64]:
     """Return the cutting line of a piece as a broken line (m, 2), mm, not repeated at its end."""
     outline: NDArray[np.float64] = flatten(join(list(piece.cut)), 0.1)[:-1]
@@ -92,20 +81,11 @@ def pieces_to_print(pattern: Pattern) -> tuple[Piece, ...]:
 
 
 def _arrow(tip: Point, along: Point) -> Path:
-    """Return an open arrow head at `tip`, pointing along the unit direction."""
-    (x, y), (ux, uy) = tip, along
-    back = (x - ARROW_MM * ux, y - ARROW_MM * uy)
-    wing = ARROW_MM * 0.32
-    return polyline(
-        [
-            (back[0] - wing * uy, back[1] + wing * ux),
-            tip,
-            (back[0] + wing * uy, back[1] - wing * ux),
-        ]
-    )
+    """Return an open arrow head at `tip`, pointing along the direction."""
+    return arrow_head(tip, along, ARROW_MM, spread=0.32, closed=False)
 
 
-def _draw_line(out: _Layers, mark: Line, place: Place) -> None:
+def _draw_line(out: LayerItems, mark: Line, place: Place) -> None:
     """Draw one line of a piece with its label."""
     pen = PENS[mark.kind]
     path = place.path(mark.path)
@@ -155,7 +135,7 @@ def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
     return ticks
 
 
-def _draw_notch(out: _Layers, piece: Piece, notch: Notch, place: Place) -> None:
+def _draw_notch(out: LayerItems, piece: Piece, notch: Notch, place: Place) -> None:
     """Draw a notch: its ticks, and its name where it has one."""
     for tick in notch_ticks(piece, notch):
         out.stroke("notches", place.path(tick), NOTCH)
@@ -194,7 +174,7 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
     return (*head, *((t, TEXT_MM) for t in rest))
 
 
-def _draw_title(out: _Layers, pattern: Pattern, piece: Piece, place: Place) -> None:
+def _draw_title(out: LayerItems, pattern: Pattern, piece: Piece, place: Place) -> None:
     """Draw the title block downward from the piece's label point, shrunk to its width."""
     x, y = piece.label_at
     turn = math.radians(piece.label_turn_deg)
@@ -213,7 +193,7 @@ def draw_pieces(
     pattern: Pattern, pieces: Sequence[Piece], places: Sequence[Place]
 ) -> tuple[Layer, ...]:
     """Return the layers of a sheet with every piece at its place."""
-    out = _Layers()
+    out = LayerItems(LAYERS)
     for piece, place in zip(pieces, places, strict=True):
         out.stroke("cut", place.path(join(list(piece.cut))), CUT)
         for e in piece.edges:
@@ -224,7 +204,7 @@ def draw_pieces(
         for mark in piece.lines:
             _draw_line(out, mark, place)
         _draw_title(out, pattern, piece, place)
-    return out.done()
+    return out.layers()
 
 
 #: Side of the square printed on sheets that have no first page, and the room it takes.
@@ -235,7 +215,6 @@ SQUARE_ROOM_MM = 104.0
 def scale_square(place: Place) -> Layer:
     """Return a 10 cm square with what to do with it, lower left corner at the place's origin."""
     edge = SQUARE_MM
-    corners = [(0.0, 0.0), (edge, 0.0), (edge, edge), (0.0, edge), (0.0, 0.0)]
     words = (
         ("10 cm", TITLE_MM, edge - 18.0),
         ("Print at 100 % (actual size),", TEXT_MM, edge - 28.0),
@@ -246,7 +225,7 @@ def scale_square(place: Place) -> Layer:
         Label(text=t, at=place.point((8.0, y)), size_mm=size, angle_deg=place.turn_deg)
         for t, size, y in words
     )
-    square = Stroke(path=place.path(polyline(corners)), pen=Pen(width_mm=0.3))
+    square = Stroke(path=place.path(rectangle(0.0, 0.0, edge, edge)), pen=Pen(width_mm=0.3))
     return Layer(name="square", items=(square, *labels))
 
 

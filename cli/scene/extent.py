@@ -8,8 +8,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.scene import Label
+from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import Path
 from outseam.curves.region import flatten
 

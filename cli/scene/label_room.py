@@ -10,8 +10,8 @@ import numpy as np
 import shapely
 from shapely import Polygon, box
 
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.scene import Label
+from outseam.cli.scene.text import text_width_mm
 from outseam.curves.point import Point
 
 #: Sizes that text is tried at, mm, and the distance between lines.

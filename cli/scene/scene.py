@@ -7,28 +7,33 @@ what a leg is; nothing in a writer knows either.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from outseam.curves.path import Path
 from outseam.curves.point import Point
 
+Colour: TypeAlias = float | tuple[float, float, float]
+"""A grey, 0 black to 1 white, or red, green and blue, each 0 to 1."""
+
+Anchor: TypeAlias = Literal["start", "middle", "end"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pen:
-    """How a line looks: width in mm, dash lengths in mm (empty: solid), grey 0 black to 1 white."""
+    """How a line looks: width in mm, dash lengths in mm (empty: solid), colour."""
 
     width_mm: float
     dash_mm: tuple[float, ...] = ()
-    grey: float = 0.0
+    colour: Colour = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:
-    """A path drawn with a pen; `fill_grey` fills it first (None: not filled), pen None: no line."""
+    """A path filled with a colour (None: not filled), then drawn with a pen (None: no line)."""
 
     path: Path
     pen: Pen | None
-    fill_grey: float | None = None
+    fill: Colour | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,8 +44,11 @@ class Label:
     at: Point
     size_mm: float
     angle_deg: float = 0.0
-    anchor: Literal["start", "middle", "end"] = "start"
-    grey: float = 0.0
+    anchor: Anchor = "start"
+    colour: Colour = 0.0
+
+
+Item: TypeAlias = Stroke | Label
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +56,7 @@ class Layer:
     """Items drawn in order under one name that editors and PDF viewers can switch on and off."""
 
     name: str
-    items: tuple[Stroke | Label, ...]
+    items: tuple[Item, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -59,3 +67,8 @@ class Scene:
     width_mm: float
     height_mm: float
     layers: tuple[Layer, ...]
+
+    @property
+    def items(self) -> tuple[Item, ...]:
+        """All items of all layers, in drawing order."""
+        return tuple(item for layer in self.layers for item in layer.items)

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from outseam.cli.scene.scene import Label, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Colour, Label, Pen, Scene, Stroke
 
 
 def refuse_nonfinite(scene: Scene) -> None:
@@ -25,7 +25,7 @@ def refuse_nonfinite(scene: Scene) -> None:
 
 
 def _wrong_label(label: Label) -> str:
-    if not _finite(*label.at, label.size_mm, label.angle_deg, label.grey):
+    if not _finite(*label.at, label.size_mm, label.angle_deg, *_levels(label.colour)):
         return f"the label {label.text[:40]!r} has a number that is not finite"
     return "" if label.size_mm > 0 else f"the label {label.text[:40]!r} has no size"
 
@@ -33,19 +33,23 @@ def _wrong_label(label: Label) -> str:
 def _wrong_stroke(stroke: Stroke) -> str:
     if not np.isfinite(stroke.path.cubics).all():
         return "a coordinate is not a finite number"
-    if stroke.fill_grey is not None and not _finite(stroke.fill_grey):
+    if stroke.fill is not None and not _finite(*_levels(stroke.fill)):
         return "the fill is not a finite number"
     return _wrong_pen(stroke.pen) if stroke.pen else ""
 
 
 def _wrong_pen(pen: Pen) -> str:
-    if not _finite(pen.width_mm, pen.grey, *pen.dash_mm):
+    if not _finite(pen.width_mm, *_levels(pen.colour), *pen.dash_mm):
         return "the pen has a number that is not finite"
     if pen.width_mm < 0:
         return "the pen has a negative width"
     if pen.dash_mm and (min(pen.dash_mm) < 0 or max(pen.dash_mm) == 0):
         return "the dashes are negative or have no length"
     return ""
+
+
+def _levels(colour: Colour) -> tuple[float, ...]:
+    return colour if isinstance(colour, tuple) else (colour,)
 
 
 def _finite(*numbers: float) -> bool:

@@ -256,7 +256,7 @@ def ditch(pattern: Pattern) -> Scene:
     board.line([(31.0, 3.0), (31.0, high)], EDGE)
     board.line([(31.0, low), (31.0, high)], SEWN)
     for side in (4.0, 58.0):
-        board.line([(side, 2.6), (side, high + 0.4)], Pen(width_mm=0.9, grey=1.0))
+        board.line([(side, 2.6), (side, high + 0.4)], Pen(width_mm=0.9, colour=1.0))
     board.word("elastic inside", (16.5, (low + high) / 2.0 - 0.8))
     board.word("side seam", (33.0, 5.5), anchor="start")
     board.word("fold", (9.0, high + 1.4))

@@ -16,7 +16,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from outseam.cli.scene.extent import label_corners
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
 from outseam.curves.path import Path, join, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten
@@ -243,14 +243,14 @@ class Board:
     """One picture in the making; `scene` gives it."""
 
     title: str
-    cloth: list[Stroke | Label] = field(default_factory=list)
-    words: list[Stroke | Label] = field(default_factory=list)
+    cloth: list[Item] = field(default_factory=list)
+    words: list[Item] = field(default_factory=list)
 
     def shape(self, points: Floats, grey: float | None = RIGHT, pen: Pen | None = EDGE) -> None:
         """Draw a closed shape (n, 2)."""
         p = np.asarray(points)
         closed = p if np.allclose(p[0], p[-1]) else np.concatenate([p, p[:1]])
-        self.cloth.append(Stroke(path=polyline(_apart(closed)), pen=pen, fill_grey=grey))
+        self.cloth.append(Stroke(path=polyline(_apart(closed)), pen=pen, fill=grey))
 
     def line(self, points: Floats | Sequence[Point], pen: Pen) -> None:
         """Draw a line through points (n, 2)."""
@@ -314,7 +314,7 @@ class Board:
         near = shape[np.abs(shape[:, 0] - x) < 0.5]
         if len(near) > 1:
             y0, y1 = float(near[:, 1].min()), float(near[:, 1].max())
-            self.line(view([(x, y0), (x, y1)]), Pen(width_mm=0.6, grey=1.0))
+            self.line(view([(x, y0), (x, y1)]), Pen(width_mm=0.6, colour=1.0))
 
     def scene(self) -> Scene:
         """Return the picture, as high as what is on it."""
@@ -331,7 +331,7 @@ class Board:
         )
 
 
-def _extent(items: Iterable[Stroke | Label]) -> tuple[float, float]:
+def _extent(items: Iterable[Item]) -> tuple[float, float]:
     """Return how far items reach down and up."""
     found = [
         label_corners(k)[:, 1] if isinstance(k, Label) else k.path.cubics[..., 1].ravel()

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
 
 from outseam.draft.bands import band_named
 from outseam.draft.checks.strain import Level
@@ -34,15 +33,6 @@ HOW_FINISHED: dict[str, str] = {
     "back_rise": "crotch seam, up to the top",
     "hem_above_floor": "lowest point, without shoes",
 }
-
-
-#: Blanks that a line must not break at: inside 37 5/8, before a unit, round a multiplication.
-_BOUND = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=(?:cm|mm|m|yd|%|×)(?!\w))|(?<=[×±]) (?=\d)")
-
-
-def bound(text: str) -> str:
-    """Return the text with no-break spaces where a number would be torn apart."""
-    return _BOUND.sub("\N{NO-BREAK SPACE}", text)
 
 
 def strain_words(level: Level, ease: Ease, units: Units) -> str:

@@ -10,11 +10,12 @@ import shapely
 from shapely.ops import split
 
 from outseam.cli.pattern.drawing import pieces_to_print
-from outseam.cli.scene.font import text_width_mm
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import arrow_head
+from outseam.cli.scene.text import text_width_mm
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
-from outseam.curves.path import Path, join, line, polyline
+from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, Vector, right_of
 from outseam.curves.region import bounds, flatten
 from outseam.draft.fabric import Fabric
@@ -180,15 +181,9 @@ def _shelves(cells: Sequence[_Cell], wide: float) -> tuple[list[tuple[_Cell, flo
 
 def _arrow(tip: Point, along: Vector, *, filled: bool) -> Stroke:
     """Return an arrow head; filled for the grain, open for the stretch."""
-    size = 2.0 if filled else 1.6
-    (x, y), (ux, uy) = tip, along
-    back = (x - size * ux, y - size * uy)
-    wing = 0.32 * size if filled else 0.5 * size
-    a = (back[0] - wing * uy, back[1] + wing * ux)
-    b = (back[0] + wing * uy, back[1] - wing * ux)
     if filled:
-        return Stroke(path=polyline([a, tip, b, a]), pen=None, fill_grey=0.0)
-    return Stroke(path=polyline([a, tip, b]), pen=GRAIN)
+        return Stroke(path=arrow_head(tip, along, 2.0, spread=0.32), pen=None, fill=0.0)
+    return Stroke(path=arrow_head(tip, along, 1.6, spread=0.5, closed=False), pen=GRAIN)
 
 
 def _both_ways(path: Path, pen: Pen, *, filled: bool) -> list[Stroke]:
@@ -220,7 +215,7 @@ def stretch_line(piece: Piece) -> Path | None:
     return line((a.x, a.y), (b.x, b.y))
 
 
-def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> list[Stroke | Label]:
+def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> list[Item]:
     """Return the items of one cell whose lower left corner is at (x, y)."""
     piece, s = cell.piece, 1.0 / scale
     width = (cell.box[2] - cell.box[0]) * s
@@ -230,7 +225,7 @@ def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> li
     def small(path: Path) -> Path:
         return path.mapped(s, 0.0, 0.0, s).moved(dx, dy)
 
-    items: list[Stroke | Label] = [Stroke(path=small(join(list(piece.cut))), pen=CUT)]
+    items: list[Item] = [Stroke(path=small(join(list(piece.cut))), pen=CUT)]
     items += [Stroke(path=small(e.path), pen=SEW) for e in piece.edges if e.allowance_mm > 0.0]
     items += [Stroke(path=small(k.path), pen=FOLD) for k in piece.lines if k.kind == "fold"]
     for notch in piece.notches:
@@ -282,7 +277,7 @@ def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
         if high + BAR_MM <= MOST_MM[units]:
             break
     height = high + BAR_MM
-    items: list[Stroke | Label] = []
+    items: list[Item] = []
     for cell, x, top in placed:
         items += _draw(cell, x, height - top - cell.high, scale, stretches=stretches)
     mm, told = bar_mm(units, scale)

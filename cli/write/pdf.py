@@ -1,8 +1,7 @@
 """Scene -> PDF: one form object per layer, assembled with pikepdf.
 
-Cairo sets words and embeds the font, lines are written as they are; pikepdf makes the document
-around them: switchable layers, viewer preferences, title and date, and the same bytes for the same
-input (cairo's own documents carry the time of day).
+Around the drawing stand switchable layers, viewer preferences, title and date; the same input gives
+the same bytes.
 """
 
 from __future__ import annotations
@@ -10,19 +9,17 @@ from __future__ import annotations
 import io
 import os
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 
-import cairocffi
 import numpy as np
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, String
 
-from outseam.cli.scene.font import clean_text
-from outseam.cli.scene.scene import Label, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Scene
+from outseam.cli.scene.text import clean_text
 from outseam.cli.scene.validate import refuse_nonfinite
-from outseam.cli.write.cairo import paint_items
-from outseam.cli.write.pdf_operators import stroke_operators
+from outseam.cli.write.pdf_font import embed_font
+from outseam.cli.write.pdf_operators import FONT_NAME, item_operators
 from outseam.curves.point import Point
 from outseam.draft.inputs.errors import InputError
 
@@ -35,16 +32,6 @@ MAX_PAGE_MM = 5080.0
 
 #: Stands in every document that is given no other date, so that the same input gives the same file.
 FIXED_DATE = datetime(2000, 1, 1, tzinfo=UTC)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
-    """Items on a page of width x height mm; `origin_mm` is where on it their origin lies."""
-
-    width_mm: float
-    height_mm: float
-    items: Sequence[Stroke | Label]
-    origin_mm: Point = (0.0, 0.0)
 
 
 def write_sheet_pdf(
@@ -72,18 +59,39 @@ def write_sheet_pdf(
             )
     pdf = new_document(title or scenes[0].title, date)
     switches = add_switches(pdf, [layer.name for s in scenes for layer in s.layers], hidden_layers)
-    forms = iter(add_forms(pdf, [sheet for scene in scenes for sheet in layer_sheets(scene)]))
+    font = embed_font(pdf, (item for scene in scenes for item in scene.items))
     for scene in scenes:
         page = add_page(pdf, scene.width_mm, scene.height_mm)
-        content = place_layers(page, scene, switches, [next(forms) for _ in scene.layers])
+        content = place_layers(page, scene, switches, layer_forms(pdf, scene, font))
         page.Contents = pdf.make_stream(content)
     return document_bytes(pdf)
 
 
-def layer_sheets(scene: Scene) -> list[Sheet]:
-    """Return each layer of the scene as a sheet of its own."""
-    w, h = scene.width_mm, scene.height_mm
-    return [Sheet(width_mm=w, height_mm=h, items=layer.items) for layer in scene.layers]
+def layer_forms(pdf: Pdf, scene: Scene, font: pikepdf.Object | None) -> list[pikepdf.Object]:
+    """Return each layer of the scene as a form object of the scene's size."""
+    return [_layer_form(pdf, scene, layer, font) for layer in scene.layers]
+
+
+def _layer_form(
+    pdf: Pdf, scene: Scene, layer: Layer, font: pikepdf.Object | None
+) -> pikepdf.Object:
+    form = pdf.make_stream(item_content(layer.items))
+    form.Type, form.Subtype = Name.XObject, Name.Form
+    form.BBox, form.Resources = _box(scene.width_mm, scene.height_mm), Dictionary()
+    if font is not None and any(isinstance(item, Label) for item in layer.items):
+        form.Resources.Font = Dictionary({FONT_NAME: font})
+    return form
+
+
+def item_content(items: Iterable[Item], origin_mm: Point = (0.0, 0.0)) -> bytes:
+    """Return content that draws items whose origin lies at `origin_mm` on the page."""
+    x, y = (v * PT_PER_MM for v in origin_mm)
+    unit = f"{PT_PER_MM:.12f} 0 0 {PT_PER_MM:.12f} {x:.6f} {y:.6f} cm\n"
+    return unit.encode() + item_operators(items)
+
+
+def _box(width_mm: float, height_mm: float) -> Array:
+    return Array([0, 0, *(round(side * PT_PER_MM, 5) for side in (width_mm, height_mm))])
 
 
 def place_layers(
@@ -104,67 +112,6 @@ def place_layers(
             page.Resources.Properties[f"/O{number}"] = switches[layer.name]
             content.append(f"/OC /O{number} BDC /L{number} Do EMC")
     return "\n".join(content).encode()
-
-
-def draw_sheets(sheets: Sequence[Sheet]) -> bytes:
-    """Return cairo's PDF of the sheets, a page each."""
-    out = io.BytesIO()
-    surface = cairocffi.PDFSurface(out, 1, 1)
-    for sheet in sheets:
-        surface.set_size(sheet.width_mm * PT_PER_MM, sheet.height_mm * PT_PER_MM)
-        context = cairocffi.Context(surface)
-        context.scale(PT_PER_MM, PT_PER_MM)
-        context.translate(sheet.origin_mm[0], sheet.height_mm - sheet.origin_mm[1])
-        paint_items(context, sheet.items)
-        surface.show_page()
-    surface.finish()
-    return out.getvalue()
-
-
-def add_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
-    """Draw the sheets and return each as a form object of `pdf`; they share one embedded font.
-
-    Cairo draws those with words on them, because there the order of lines and words may count.
-    """
-    strokes = [[item for item in sheet.items if isinstance(item, Stroke)] for sheet in sheets]
-    plain = [len(s) == len(sheet.items) for s, sheet in zip(strokes, sheets, strict=True)]
-    worded = [sheet for sheet, only in zip(sheets, plain, strict=True) if not only]
-    drawn = iter(_cairo_forms(pdf, worded) if worded else ())
-    return [
-        _stroke_form(pdf, sheet, s) if only else next(drawn)
-        for sheet, s, only in zip(sheets, strokes, plain, strict=True)
-    ]
-
-
-def _cairo_forms(pdf: Pdf, sheets: Sequence[Sheet]) -> list[pikepdf.Object]:
-    with Pdf.open(io.BytesIO(draw_sheets(sheets))) as drawn:
-        return [pdf.copy_foreign(_as_form(page)) for page in drawn.pages]
-
-
-def _stroke_form(pdf: Pdf, sheet: Sheet, strokes: Sequence[Stroke]) -> pikepdf.Object:
-    form = pdf.make_stream(stroke_content(strokes, sheet.origin_mm))
-    form.Type, form.Subtype = Name.XObject, Name.Form
-    size = [round(side * PT_PER_MM, 5) for side in (sheet.width_mm, sheet.height_mm)]
-    form.BBox, form.Resources = Array([0, 0, *size]), Dictionary()
-    return form
-
-
-def stroke_content(strokes: Iterable[Stroke], origin_mm: Point) -> bytes:
-    """Return content that draws strokes whose origin lies at `origin_mm` on the page."""
-    x, y = (v * PT_PER_MM for v in origin_mm)
-    unit = f"{PT_PER_MM:.12f} 0 0 {PT_PER_MM:.12f} {x:.6f} {y:.6f} cm\n"
-    return unit.encode() + stroke_operators(strokes)
-
-
-def _as_form(page: pikepdf.Page) -> pikepdf.Object:
-    """Turn a page's content stream itself into a form object: nothing is unpacked or packed again.
-
-    pikepdf's own conversion, for pages of any make, would unpack it; cairo's have one stream.
-    """
-    form = page.obj.Contents
-    form.Type, form.Subtype = Name.XObject, Name.Form
-    form.BBox, form.Resources = page.obj.MediaBox, page.obj.Resources
-    return form
 
 
 def new_document(title: str, date: datetime | None) -> Pdf:
@@ -229,11 +176,10 @@ def add_switches(
 
 def add_page(pdf: Pdf, width_mm: float, height_mm: float) -> pikepdf.Object:
     """Append an empty page of the given size and return its dictionary."""
-    size = [round(side * PT_PER_MM, 5) for side in (width_mm, height_mm)]
     page = pdf.make_indirect(
         Dictionary(
             Type=Name.Page,
-            MediaBox=Array([0, 0, *size]),
+            MediaBox=_box(width_mm, height_mm),
             Resources=Dictionary(XObject=Dictionary(), Properties=Dictionary()),
         )
     )

@@ -149,7 +149,7 @@ def load_style(path: str | os.PathLike[str] | None) -> Spec:
     if path is None:
         return build_spec({"body": _ANY_BODY})
     name = clip(os.fspath(path), 120)
-    raw = _parse_toml(_load_text(Path(path), name), name)
+    raw = parse_toml(load_text(Path(path), name), name)
     return build_spec(raw | {"body": _ANY_BODY}, Path(path).parent)
 
 

@@ -36,9 +36,9 @@ from outseam.cli.main import run
 from outseam.cli.paper.tiles import TileOptions, tile_pdf
 from outseam.cli.pattern.drawing import pattern_scene
 from outseam.cli.scene.extent import label_corners, path_points
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.line_styles import PENS
 from outseam.cli.scene.scene import Label, Pen, Scene
+from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import join
 from outseam.curves.region import bounds
 from outseam.draft.block.panels import Panel
@@ -257,7 +257,7 @@ def test_enlarged_tops_end_below_the_crotch(fits: Comparison) -> None:
 def test_pens_are_told_apart_without_colour() -> None:
     assert len(PENS) == 12
     for a, b in combinations(PENS, 2):
-        assert a.grey == b.grey == 0.0
+        assert a.colour == b.colour == 0.0
         if len(a.dash_mm) == len(b.dash_mm):
             rhythm = [abs(x - y) / max(x, y) for x, y in zip(a.dash_mm, b.dash_mm, strict=True)]
             heavier = max(a.width_mm, b.width_mm) / min(a.width_mm, b.width_mm)
@@ -343,10 +343,7 @@ def test_the_bar_is_as_long_as_it_says(fits: Comparison) -> None:
             boxes = [
                 path_points(i.path)
                 for i in items
-                if not isinstance(i, Label)
-                and i.pen
-                and i.pen.width_mm == 0.2
-                and i.fill_grey in (0, 1)
+                if not isinstance(i, Label) and i.pen and i.pen.width_mm == 0.2 and i.fill in (0, 1)
             ]
             points = np.concatenate(boxes)
             (told,) = [

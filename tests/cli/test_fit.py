@@ -18,6 +18,8 @@ from outseam.cli.fitting.drawings import MARKS, sign_drawing
 from outseam.cli.fitting.overlay import move_words, moves
 from outseam.cli.fitting.spec_text import with_alteration, without_last
 from outseam.cli.main import run
+from outseam.cli.scene.scene import Stroke
+from outseam.cli.write.svg import write_inline_svg
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.pattern import draft_pattern
@@ -289,17 +291,18 @@ def test_part_of_a_sign_is_enough_when_only_one_has_it() -> None:
 
 def test_every_sign_has_a_drawing_of_its_own() -> None:
     assert set(MARKS) == set(SIGN_KEYS)
-    drawings = {s.key: sign_drawing(s.key, s.view, s.look).svg() for s in SIGNS}
-    assert len(set(drawings.values())) == len(SIGNS)
-    for key, text in drawings.items():
-        root = ElementTree.fromstring(text)
-        marks = [e for e in root.iter() if e.get("class") == "mark"]
+    scenes = {s.key: sign_drawing(s.key, s.view, s.look) for s in SIGNS}
+    assert len({write_inline_svg(scene).partition("</title>")[2] for scene in scenes.values()}) == (
+        len(SIGNS)
+    )
+    for key, scene in scenes.items():
+        marks = [layer for layer in scene.layers if layer.name == "mark"]
         assert marks, key
-        for e in marks:
-            points = re.findall(r"-?\d+\.?\d*", e.get("points") or e.get("d") or "")
-            xs, ys = [float(x) for x in points[::2]], [float(y) for y in points[1::2]]
-            assert 0.0 <= min(xs) <= max(xs) <= 38.0, key
-            assert 0.0 <= min(ys) <= max(ys) <= 62.0, key
+        for item in (item for layer in marks for item in layer.items):
+            assert isinstance(item, Stroke)
+            x, y = item.path.cubics.reshape(-1, 2).T
+            assert 0.0 <= x.min() <= x.max() <= scene.width_mm == 38.0, key
+            assert 0.0 <= y.min() <= y.max() <= scene.height_mm == 62.0, key
 
 
 def test_moves_are_told_in_words(spec: Path) -> None:

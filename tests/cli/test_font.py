@@ -5,12 +5,11 @@ import itertools
 
 import pytest
 
-from outseam.cli.scene.font import (
+from outseam.cli.scene.font import FONT_FILE, FONT_FOLDER
+from outseam.cli.scene.text import (
     ELLIPSIS,
-    FONT_FOLDER,
     MAX_CHARS,
     clean_text,
-    font_bytes,
     shorten_text,
     text_width_mm,
     wrap_text,
@@ -19,7 +18,7 @@ from outseam.cli.scene.font import (
 
 def test_font_file_is_the_released_one_with_its_licence_beside_it():
     # DejaVu Sans 2.37 as Debian's fonts-dejavu-core 2.37-6 ships it
-    digest = hashlib.sha256(font_bytes()).hexdigest()
+    digest = hashlib.sha256(FONT_FILE.read_bytes()).hexdigest()
     assert digest == "abdc775b21b1bc470d50c97e790d276f2054b7504e56e5bd3e64f48d68582322"
     licence = (FONT_FOLDER / "LICENSE-DejaVu.txt").read_text(encoding="utf-8")
     assert "Permission is hereby granted" in licence

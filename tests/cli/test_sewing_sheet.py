@@ -141,7 +141,7 @@ def test_words_stand_on_paper_or_inside_one_shape(name: str) -> None:
             if isinstance(k, Stroke)
             and k.pen is not None
             and k.pen.width_mm >= 0.5
-            and k.pen.grey < 0.9
+            and k.pen.colour < 0.9
         ]
         for item in items:
             if isinstance(item, Label):

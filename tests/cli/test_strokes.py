@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from outseam.cli.scene.scene import Pen, Stroke
-from outseam.cli.write.pdf_operators import path_operators, stroke_operators
+from outseam.cli.write.pdf_operators import item_operators, path_operators
 from outseam.curves.path import cubic, join, line, path, polyline
 
 
@@ -24,6 +24,18 @@ def test_lines_curves_and_closing() -> None:
     assert path_operators(closed).endswith(b"0.000 0.000 l\nh ")
 
 
+def test_an_upright_rectangle_is_written_as_one() -> None:
+    corners = [(1, 2), (4, 2), (4, 7), (1, 7), (1, 2)]
+    assert path_operators(polyline(corners)) == b"1.000 2.000 3.000 5.000 re\n"
+    assert path_operators(polyline(corners[::-1])) == b"1.000 2.000 3.000 5.000 re\n"
+    for other in (
+        [(1, 2), (4, 2), (5, 7), (1, 7), (1, 2)],
+        [(1, 2), (4, 2), (6, 2), (8, 2), (1, 2)],
+        corners[:4],
+    ):
+        assert b"re" not in path_operators(polyline(other))
+
+
 @pytest.mark.parametrize("bent", [0, 1, 2], ids=["straight", "curved", "mixed"])
 def test_long_paths_are_written_as_short_ones(bent: int) -> None:
     """Many segments go through arrays, few one by one: the operators are the same."""
@@ -37,14 +49,14 @@ def test_long_paths_are_written_as_short_ones(bent: int) -> None:
 
 
 def test_pens_and_fills_are_set_where_they_change() -> None:
-    thin, dashed = Pen(width_mm=0.3, grey=0.5), Pen(width_mm=0.3, dash_mm=(6.0, 3.0))
+    thin, dashed = Pen(width_mm=0.3, colour=0.5), Pen(width_mm=0.3, dash_mm=(6.0, 3.0))
     p = line((0, 0), (1, 1))
-    said = stroke_operators(
+    said = item_operators(
         [
             Stroke(path=p, pen=thin),
             Stroke(path=p, pen=thin),
-            Stroke(path=p, pen=dashed, fill_grey=0.25),
-            Stroke(path=p, pen=None, fill_grey=0.25),
+            Stroke(path=p, pen=dashed, fill=0.25),
+            Stroke(path=p, pen=None, fill=0.25),
             Stroke(path=p, pen=None),
         ]
     ).decode()

@@ -84,8 +84,8 @@ def test_layers_are_groups_an_editor_lists_and_hidden_ones_start_off():
 
 
 def test_pens_and_fills():
-    pen = Pen(width_mm=0.35, dash_mm=(3.0, 1.5), grey=0.5)
-    path = parsed(scene_of(Stroke(path=line((0, 0), (9, 0)), pen=pen, fill_grey=1.0))).find(
+    pen = Pen(width_mm=0.35, dash_mm=(3.0, 1.5), colour=0.5)
+    path = parsed(scene_of(Stroke(path=line((0, 0), (9, 0)), pen=pen, fill=1.0))).find(
         f".//{SVG}path"
     )
     look = {k: path.get(k) for k in ("stroke", "stroke-width", "stroke-dasharray", "fill")}
@@ -136,8 +136,8 @@ def broken_scenes():
         yield scene_of(Stroke(path=broken_path(bad), pen=PEN), name="cut")
         yield scene_of(Stroke(path=good, pen=Pen(width_mm=bad)), name="cut")
         yield scene_of(Stroke(path=good, pen=Pen(width_mm=1, dash_mm=(1, bad))), name="cut")
-        yield scene_of(Stroke(path=good, pen=Pen(width_mm=1, grey=bad)), name="cut")
-        yield scene_of(Stroke(path=good, pen=None, fill_grey=bad), name="cut")
+        yield scene_of(Stroke(path=good, pen=Pen(width_mm=1, colour=bad)), name="cut")
+        yield scene_of(Stroke(path=good, pen=None, fill=bad), name="cut")
         yield scene_of(Label(text="x", at=(0, bad), size_mm=4), name="cut")
         yield scene_of(Label(text="x", at=(0, 0), size_mm=bad), name="cut")
         yield scene_of(Label(text="x", at=(0, 0), size_mm=4, angle_deg=bad), name="cut")

@@ -34,11 +34,12 @@ from outseam.cli.document.blocks import (
     Table,
     Text,
 )
-from outseam.cli.document.layout import pages_of, wrap
+from outseam.cli.document.layout import pages_of
 from outseam.cli.main import run
 from outseam.cli.pattern.drawing import pieces_to_print
 from outseam.cli.pattern.strain_chart import PLOT_MM, rows, scale_of
 from outseam.cli.scene.scene import Label
+from outseam.cli.scene.text import wrap_text
 from outseam.cli.wording.findings import finding_words
 from outseam.cli.wording.lay import centimetres_needed
 from outseam.cli.wording.sheet import size_words, strain_words
@@ -415,7 +416,7 @@ def test_the_small_lay_is_drawn_to_the_scale_that_is_told() -> None:
         x0, y0, x1, y1 = bounds(stroke.path)
         assert (x1 - x0) * scale == pytest.approx(placed.length_mm, abs=0.1)
         assert (y1 - y0) * scale == pytest.approx(placed.breadth_mm, abs=0.1)
-        assert (stroke.fill_grey == 1.0) == (placed.lie.face == "up")
+        assert (stroke.fill == 1.0) == (placed.lie.face == "up")
     # Each piece is named by its number on the cutting list.
     numbers = Counter(
         k.text.split()[0]
@@ -698,14 +699,16 @@ def test_no_drawing_is_cut_in_two(path: Path) -> None:
 
 def test_numbers_are_not_torn_at_the_end_of_a_line() -> None:
     for width in np.linspace(18.0, 60.0, 60):
-        for part in wrap('cut it 37 5/8" long and 12.5 cm wide, ± 4 %, 3 × 4', 3.0, float(width)):
+        for part in wrap_text(
+            'cut it 37 5/8" long and 12.5 cm wide, ± 4 %, 3 × 4', 3.0, float(width)
+        ):
             assert not re.search(r"(\d|±|×)$", part) or part.endswith("4"), part
             assert not re.match(r"\d/\d|cm|%|×", part), part
-    assert " ".join(wrap("a b c", 3.0, 100.0)) == "a b c"
+    assert " ".join(wrap_text("a b c", 3.0, 100.0)) == "a b c"
 
 
 def test_a_number_too_wide_for_its_room_is_torn_and_not_cut() -> None:
-    assert wrap("1042.9 mm", 2.8, 12.0) == ("1042.9", "mm")
+    assert wrap_text("1042.9 mm", 2.8, 12.0) == ("1042.9", "mm")
 
 
 @pytest.mark.parametrize("units", ["mm", "cm", "in"])

@@ -17,8 +17,8 @@ import pytest
 
 from outseam.cli.paper.furniture import square_items
 from outseam.cli.paper.tiles import TileOptions, tile_pdf
-from outseam.cli.scene.font import text_width_mm
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.text import text_width_mm
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.curves.path import line, path, polyline
 
@@ -382,6 +382,23 @@ def test_text_comes_out_as_it_went_in_and_as_wide_as_measured(text):
         rel=0.002,  # widths in the file are whole thousandths of an em
     )
     assert chars[0]["x0"] * MM == pytest.approx(20.0, abs=0.01)
+
+
+@pytest.mark.parametrize("angle", [90.0, 180.0, -90.0, 30.0])
+def test_turned_text_stands_where_it_should(angle):
+    """PDFium's boxes of the characters: the text runs from its place along the angle."""
+    label = Label(text="grain", at=(100, 100), size_mm=10, angle_deg=angle)
+    layer = Layer(name="w", items=(label,))
+    data = write_sheet_pdf([Scene(title="x", width_mm=200, height_mm=200, layers=(layer,))])
+    document = pypdfium2.PdfDocument(data)
+    text = document[0].get_textpage()
+    assert text.get_text_bounded().strip() == "grain"
+    boxes = np.array([text.get_charbox(i) for i in range(5)]) * MM
+    document.close()
+    middles = (boxes[:, :2] + boxes[:, 2:]) / 2
+    run = middles[-1] - middles[0]
+    assert np.degrees(np.arctan2(run[1], run[0])) % 360 == pytest.approx(angle % 360, abs=4.0)
+    assert np.hypot(*(middles[0] - (100, 100))) == pytest.approx(4.0, abs=1.5)
 
 
 def test_hidden_layers_are_off_and_all_can_be_switched():

@@ -1,0 +1,73 @@
+"""Items gathered in layers, moved to their places, and pages stacked to one tall sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+
+from outseam.cli.scene.scene import Anchor, Colour, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.curves.path import Path
+from outseam.curves.point import Point
+
+
+@dataclass(slots=True)
+class LayerItems:
+    """Items gathered layer by layer while a drawing is made; `names` are in drawing order."""
+
+    names: Sequence[str]
+    items: dict[str, list[Item]] = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.items = {name: [] for name in self.names}
+
+    def stroke(self, layer: str, path: Path, pen: Pen | None, fill: Colour | None = None) -> None:
+        """Add a path to a layer."""
+        self.items[layer].append(Stroke(path=path, pen=pen, fill=fill))
+
+    def text(
+        self,
+        layer: str,
+        text: str,
+        at: Point,
+        size_mm: float,
+        anchor: Anchor = "start",
+        angle_deg: float = 0.0,
+    ) -> None:
+        """Add a line of text to a layer."""
+        self.items[layer].append(
+            Label(text=text, at=at, size_mm=size_mm, anchor=anchor, angle_deg=angle_deg)
+        )
+
+    def add(self, layer: str, items: Iterable[Item]) -> None:
+        """Add items to a layer."""
+        self.items[layer] += items
+
+    def layers(self) -> tuple[Layer, ...]:
+        """Return the layers in drawing order."""
+        return tuple(Layer(name=name, items=tuple(items)) for name, items in self.items.items())
+
+
+def moved(items: Iterable[Item], dx_mm: float, dy_mm: float) -> list[Item]:
+    """Return items shifted on the sheet."""
+    return [
+        replace(item, at=(item.at[0] + dx_mm, item.at[1] + dy_mm))
+        if isinstance(item, Label)
+        else replace(item, path=item.path.moved(dx_mm, dy_mm))
+        for item in items
+    ]
+
+
+def stacked(scenes: Sequence[Scene]) -> Scene:
+    """Return pages as one sheet, the first at the top; layers of the same name become one."""
+    layers: dict[str, list[Item]] = {}
+    height = top = sum(scene.height_mm for scene in scenes)
+    for scene in scenes:
+        top -= scene.height_mm
+        for layer in scene.layers:
+            layers.setdefault(layer.name, []).extend(moved(layer.items, 0.0, top))
+    return Scene(
+        title=scenes[0].title,
+        width_mm=max(scene.width_mm for scene in scenes),
+        height_mm=height,
+        layers=tuple(Layer(name=name, items=tuple(items)) for name, items in layers.items()),
+    )

@@ -1,0 +1,126 @@
+"""The font embedded in a PDF: only the glyphs that are used, and what each of them reads as.
+
+A composite font (PDF 32000-1:2008, 9.7) whose character codes are the glyph numbers of the shipped
+font: a page's text can be written before it is known which glyphs the document needs.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import io
+from collections.abc import Iterable
+from typing import Any
+
+import pikepdf
+from pikepdf import Array, Dictionary, Name, Pdf, String
+
+from outseam.cli.scene.font import FAMILY, glyph_of, open_font
+from outseam.cli.scene.scene import Item, Label
+from outseam.cli.scene.text import clean_text
+
+#: A table of readings may hold so many lines in one go.
+_MOST_READINGS = 100
+
+#: The letters of a subset's name.
+_TAG_LETTERS = "ABCDEFGHIJKLMNOP"
+
+
+def embed_font(pdf: Pdf, items: Iterable[Item]) -> pikepdf.Object | None:
+    """Add the font to a document for all labels among the items; None where there is no text."""
+    texts = {clean_text(item.text) for item in items if isinstance(item, Label)}
+    used = {glyph[0]: c for c in sorted(set().union(*texts)) if (glyph := glyph_of(c))}
+    if not used:
+        return None
+    data, metrics = _subset(frozenset(used))
+    tag = "".join(_TAG_LETTERS[b % 16] for b in hashlib.sha256(data).digest()[:6])
+    name = Name(f"/{tag}+{FAMILY.replace(' ', '')}")
+    file = pdf.make_stream(data, Length1=len(data))
+    descriptor = Dictionary(
+        Type=Name.FontDescriptor,
+        FontName=name,
+        # Symbolic: the codes are glyph numbers, not those of a standard alphabet.
+        Flags=4,
+        FontBBox=Array(metrics["box"]),
+        ItalicAngle=0,
+        Ascent=metrics["ascent"],
+        Descent=metrics["descent"],
+        CapHeight=metrics["cap_height"],
+        StemV=80,
+        FontFile2=file,
+    )
+    advances = {number: glyph_of(c) for number, c in sorted(used.items())}
+    widths = [
+        w
+        for number, glyph in advances.items()
+        if glyph
+        for w in (number, Array([round(glyph[1] * 1000, 3)]))
+    ]
+    descendant = Dictionary(
+        Type=Name.Font,
+        Subtype=Name.CIDFontType2,
+        BaseFont=name,
+        CIDSystemInfo=Dictionary(
+            Registry=String("Adobe"), Ordering=String("Identity"), Supplement=0
+        ),
+        FontDescriptor=pdf.make_indirect(descriptor),
+        W=Array(widths),
+        CIDToGIDMap=Name.Identity,
+    )
+    return pdf.make_indirect(
+        Dictionary(
+            Type=Name.Font,
+            Subtype=Name.Type0,
+            BaseFont=name,
+            Encoding=Name("/Identity-H"),
+            DescendantFonts=Array([pdf.make_indirect(descendant)]),
+            ToUnicode=pdf.make_stream(_readings(used)),
+        )
+    )
+
+
+@functools.lru_cache(maxsize=16)
+def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
+    """Return a font file with these glyphs under their own numbers, and the font's measures."""
+    from fontTools import subset
+
+    font = open_font()
+    per_mille = 1000 / font["head"].unitsPerEm
+    head, wide = font["head"], font["OS/2"]
+    metrics: dict[str, Any] = {
+        "box": [round(v * per_mille) for v in (head.xMin, head.yMin, head.xMax, head.yMax)],
+        "ascent": round(font["hhea"].ascent * per_mille),
+        "descent": round(font["hhea"].descent * per_mille),
+        "cap_height": round(getattr(wide, "sCapHeight", 1493) * per_mille),
+    }
+    keep = {"head", "hhea", "maxp", "hmtx", "loca", "glyf"}
+    options = subset.Options(
+        retain_gids=True, hinting=False, layout_features=[], notdef_outline=True
+    )
+    options.drop_tables = [tag for tag in font.keys() if tag not in keep and tag != "GlyphOrder"]  # noqa: SIM118
+    chooser = subset.Subsetter(options)
+    chooser.populate(gids=sorted(glyphs))
+    chooser.subset(font)
+    out = io.BytesIO()
+    font.save(out)
+    return out.getvalue(), metrics
+
+
+def _readings(characters: dict[int, str]) -> bytes:
+    """Return what every code reads as, so that text can be searched and copied."""
+    lines = [
+        f"<{number:04x}> <{character.encode('utf-16-be').hex()}>"
+        for number, character in sorted(characters.items())
+    ]
+    groups = [lines[i : i + _MOST_READINGS] for i in range(0, len(lines), _MOST_READINGS)]
+    body = "\n".join(
+        f"{len(group)} beginbfchar\n" + "\n".join(group) + "\nendbfchar" for group in groups
+    )
+    return (
+        "/CIDInit /ProcSet findresource begin 12 dict begin begincmap\n"
+        "/CIDSystemInfo << /Registry (Adobe) /Ordering (UCS) /Supplement 0 >> def\n"
+        "/CMapName /Adobe-Identity-UCS def /CMapType 2 def\n"
+        "1 begincodespacerange <0000> <ffff> endcodespacerange\n"
+        f"{body}\n"
+        "endcmap CMapName currentdict /CMap defineresource pop end end\n"
+    ).encode()
