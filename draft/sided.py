@@ -14,9 +14,12 @@ import numpy as np
 
 from outseam.draft.alter import SIDES
 from outseam.draft.checks import run_checks
+from outseam.draft.checks.centre import CENTRE_MM
+from outseam.draft.inputs.errors import InputError, told
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam, Stretch, cut_words, sided_name
 from outseam.draft.piece.piece import Side as PieceSide
+from outseam.draft.piece.ruler import ruler_length
 from outseam.draft.spec.spec import Spec
 
 #: The wearer's side at the beginning of a band's lower edge, seen from outside.
@@ -103,11 +106,37 @@ def _unique(items: Iterable[str]) -> list[str]:
     return list(dict.fromkeys(items))
 
 
+def _refuse_unequal(spec: Spec, left: Pattern, right: Pattern) -> None:
+    """Raise InputError where one leg's alterations changed the crotch seam that both share.
+
+    A leg made much shorter, or fuller, under a thigh that is altered bends the curve's end.
+    """
+    most = max(
+        abs(ruler_length(a) - ruler_length(b))
+        for a, b in (
+            [leg.piece(part).edge("crotch").path for leg in (left, right)]
+            for part in ("front", "back")
+        )
+    )
+    if most <= CENTRE_MM:
+        return
+    one = max((a for a in spec.alter if a.side), key=lambda a: a.amount)
+    raise InputError(
+        "alter",
+        f"{one.what} by {told(one.amount)} on the {one.side} side only, with the other "
+        f"alterations: the crotch seams of the two legs come to differ by {told(most)}",
+        "legs that can be sewn to each other",
+        "alter both sides alike, or this side by less",
+    )
+
+
 def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
     """Return the checked pattern of two legs that differ, each drafted as if both were like it.
 
-    `spec` is that of both, with all its alterations.
+    `spec` is that of both, with all its alterations. Raises InputError where the two legs cannot
+    be sewn to each other.
     """
+    _refuse_unequal(spec, left, right)
     legs = dict(zip(SIDES, (left, right), strict=True))
     pieces: list[Piece] = []
     divided = []

@@ -39,7 +39,8 @@ MOST_WIDTH_MM: Final = 180.0
 HEIGHT_OF_WIDTH: Final = 1.05
 #: Widths and heights that the draft chooses are whole multiples of this.
 _STEP_MM: Final = 5.0
-#: A patch that has to be made smaller to fit its leg is no smaller than this, either way.
+#: A patch that has to be made smaller to fit its leg is no smaller than this, either way, unless a
+#: smaller one is asked for.
 LEAST_MM: Final = 100.0
 #: The facing at the upper edge, turned down (common practice, no source).
 FACING_MM: Final = 30.0
@@ -53,6 +54,9 @@ BELOW_CASING_MM: Final = 15.0
 #: The patch keeps this far from every seam, and its lower edge this near to the crotch line.
 CLEAR_MM: Final = 20.0
 LOWEST_Y: Final = -70.0
+
+#: How often a patch is moved down to keep clear of the waist edge: each move leaves a little.
+_LOWERINGS: Final = 4
 
 #: Height of the words on a leg.
 _WORDS_MM: Final = 58.0
@@ -124,14 +128,23 @@ def _placed(panel: Panel, width: float, height: float, turn_mm: float) -> Patch:
         x + far * into[0] - width / 2.0 * along[0],
         y + far * into[1] - width / 2.0 * along[1],
     )
-    return Patch(width_mm=width, height_mm=height, corner=corner, along=along)
+    patch = Patch(width_mm=width, height_mm=height, corner=corner, along=along)
+    # A waist edge that rises steeply to the back comes nearer at a corner than in the middle.
+    for _ in range(_LOWERINGS):
+        near = CLEAR_MM - _far(_outline(patch), panel.waist)
+        if near <= 0.0:
+            break
+        (x, y), (ix, iy) = patch.corner, into
+        patch = replace(patch, corner=(x + near * ix, y + near * iy))
+    return patch
 
 
 def _outline(patch: Patch) -> Floats:
-    """Return points (m, 2) along the sides and the lower edge of a patch on the leg."""
+    """Return points (m, 2) along all sides of a patch on the leg."""
     w, h = patch.width_mm, patch.height_mm
-    x = np.concatenate([np.zeros(8), np.linspace(0.0, w, 8), np.full(8, w)])
-    y = np.concatenate([np.linspace(h, 0.0, 8), np.zeros(8), np.linspace(0.0, h, 8)])
+    across, up = np.linspace(0.0, w, 8), np.linspace(0.0, h, 8)
+    x = np.concatenate([np.zeros(8), across, np.full(8, w), across])
+    y = np.concatenate([up, np.zeros(8), up, np.full(8, h)])
     ax, ay = patch.along
     left, top = patch.corner
     out: Floats = np.stack(
@@ -168,18 +181,23 @@ def _centred(panel: Panel, patch: Patch) -> tuple[Patch, float]:
     return moved, min(_clear(panel, moved))
 
 
-def _fitted(make: Make, width: float, height: float) -> Patch | None:
-    """Return the patch, made smaller in steps where the back leg has no room; None if too small."""
+def _tried(make: Make, width: float, height: float) -> tuple[Patch, float, float]:
+    """Return the patch in its place, and by how much it is too high and too wide for it, mm."""
     panel = make.block.back
     floor = max(
         LOWEST_Y,
         make.measures.knee_height - make.block.crotch_line_height_mm + ABOVE_KNEE_MM,
         panel.hem_y + make.spec.style.hem_allowance + ABOVE_HEM_MM,
     )
-    while min(width, height) >= LEAST_MM:
-        patch, clear = _centred(panel, _placed(panel, width, height, make.block.turn_mm))
-        over = floor - float(_outline(patch)[:, 1].min())
-        narrow = 2.0 * (CLEAR_MM - clear)
+    patch, clear = _centred(panel, _placed(panel, width, height, make.block.turn_mm))
+    return patch, floor - float(_outline(patch)[:, 1].min()), 2.0 * (CLEAR_MM - clear)
+
+
+def _fitted(make: Make, width: float, height: float) -> Patch | None:
+    """Return the patch, made smaller in steps where the back leg has no room; None if too small."""
+    least = min(LEAST_MM, width, height)
+    while min(width, height) >= least:
+        patch, over, narrow = _tried(make, width, height)
         if over <= 0.0 and narrow <= 0.0:
             return patch
         if over > 0.0:
@@ -196,7 +214,7 @@ def solve_patch(make: Make) -> Patch:
     """
     style = make.spec.style
     width, height = _usual_size(make)
-    patch = _fitted(make, max(width, LEAST_MM), max(height, LEAST_MM))
+    patch = _fitted(make, width, height)
     if patch is None:
         raise InputError(
             "style.pocket",
@@ -215,9 +233,6 @@ def solve_patch(make: Make) -> Patch:
                 words("{room} or less on this back leg", room=most_allowed(room)),
                 "choose a smaller pocket, a higher rise or a longer leg",
             )
-    if min(width, height) < LEAST_MM:
-        small = _placed(make.block.back, width, height, make.block.turn_mm)
-        patch = _centred(make.block.back, small)[0]
     return patch
 
 

@@ -1,0 +1,92 @@
+"""One command for all of it: `PYTHONPATH=tests nice python -m bench.fuzz`.
+
+    python -m bench.fuzz                        some minutes of everything
+    python -m bench.fuzz door=1000000 draft=20000 files=20000 kills=1000 --from 0
+
+Counts name the tries of each kind: texts through the door, specs drafted, specs written as
+everything, kills of each command. A try is a seed, so every fault can be tried again; its text is
+kept in `cases`, which the ordinary suite reads. Exit code 1 if anything was found.
+"""
+
+from __future__ import annotations
+
+import sys
+import tempfile
+import time
+from collections import Counter
+from pathlib import Path
+
+from bench.fuzz.kills import KILLS, kill
+from bench.fuzz.specs import damaged_text, valid_text
+from bench.fuzz.trials import TRIES
+
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.spec.spec import parse_spec
+
+CASES = Path(__file__).parent / "cases"
+SOME = {"door": 20_000, "draft": 1_000, "files": 40, "kills": 10}
+
+
+def text_of(kind: str, seed: int) -> str:
+    """Return the text of a try."""
+    return damaged_text(seed) if kind == "door" else valid_text(seed, papers=kind == "files")
+
+
+def _outcome(text: str) -> str:
+    try:
+        parse_spec(text)
+    except OutseamError:
+        return "refused"
+    except Exception:
+        return "broken"
+    return "read"
+
+
+def _tries(kind: str, first: int, count: int) -> int:
+    start, faults, outcomes = time.perf_counter(), 0, Counter[str]()
+    for seed in range(first, first + count):
+        text = text_of(kind, seed)
+        found = TRIES[kind](text)
+        outcomes[_outcome(text)] += kind == "door"
+        for fault in found:
+            print(f"{kind} {seed}: {fault}", flush=True)
+        if found:
+            CASES.mkdir(exist_ok=True)
+            (CASES / f"{kind}-{seed}.toml").write_bytes(text.encode("utf-8", "surrogatepass"))
+            faults += 1
+    took = time.perf_counter() - start
+    told = "".join(f", {n} {word}" for word, n in outcomes.items() if n)
+    print(f"{kind}: {count} tries from {first}, {faults} with faults{told}; {took:.0f} s")
+    return faults
+
+
+def _kills(count: int, seed: int) -> int:
+    faults = 0
+    with tempfile.TemporaryDirectory() as folder:
+        for name in KILLS:
+            start = time.perf_counter()
+            found = kill(name, Path(folder), count, seed)
+            for fault in found:
+                print(fault, flush=True)
+            faults += len(found)
+            took = time.perf_counter() - start
+            print(f"{name}: {count} kills, {len(found)} faults; {took:.0f} s", flush=True)
+    return faults
+
+
+def main(arguments: list[str]) -> int:
+    """Run what is asked for; return the exit code."""
+    first = 0
+    if "--from" in arguments:
+        at = arguments.index("--from")
+        first = int(arguments[at + 1])
+        arguments = arguments[:at] + arguments[at + 2 :]
+    counts = {k: int(n) for k, n in (a.split("=") for a in arguments)} or SOME
+    faults = sum(_tries(kind, first, n) for kind, n in counts.items() if kind != "kills")
+    if counts.get("kills"):
+        faults += _kills(counts["kills"], first)
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,107 @@
+"""One try of each kind: a text in, the sentences about what went wrong out, none if all is well.
+
+A refusal in words (`OutseamError`) is an answer like any other; every other exception is a fault.
+"""
+
+from __future__ import annotations
+
+import io
+import traceback
+from collections.abc import Callable, Iterator
+from functools import partial
+
+from bench.fuzz.judges import file_faults, lay_faults, pattern_faults
+from rich.console import Console
+
+from outseam.cli.fitting.trial_files import trial_files
+from outseam.cli.paper.pattern_files import draft_files
+from outseam.cli.wording.report import print_report
+from outseam.cli.worksheet.files import worksheet_files
+from outseam.draft.answer import Answer
+from outseam.draft.buying.shopping_list import plan_buying
+from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.lay.ways.quick import quick_lay
+from outseam.draft.spec.spec import Spec, parse_spec
+
+#: The longest sentence that still is one.
+LONGEST = 1200
+
+Try = Callable[[str], list[str]]
+
+
+def _guarded(part: Callable[[], Iterator[str]], word: str) -> Iterator[str]:
+    try:
+        yield from part()
+    except OutseamError as e:
+        if not 10 < len(str(e)) < LONGEST or "\n" in str(e):
+            yield f"{word}: a refusal of {len(str(e))} characters: {str(e)[:80]!r}"
+    except Exception:
+        yield f"{word}: {traceback.format_exc()}"
+
+
+def at_the_door(text: str) -> list[str]:
+    """Read a text as a spec."""
+
+    def read() -> Iterator[str]:
+        parse_spec(text)
+        yield from ()
+
+    return list(_guarded(read, "door"))
+
+
+def _spec(text: str) -> Spec | None:
+    try:
+        return parse_spec(text)
+    except OutseamError:
+        return None
+
+
+def drafted(text: str) -> list[str]:
+    """Draft a spec and judge its pattern."""
+    spec = _spec(text)
+    if spec is None:
+        return []
+    return list(_guarded(lambda: pattern_faults(Answer(spec=spec).drafted), "draft"))
+
+
+def written(text: str) -> list[str]:
+    """Draft a spec, judge its pattern, write it as everything it can be written as, judge that."""
+    spec = _spec(text)
+    if spec is None:
+        return []
+    answer = Answer(spec=spec)
+    paper = spec.print.calibrate_across, spec.print.calibrate_along
+    found = list(_guarded(lambda: pattern_faults(answer.drafted), "draft"))
+    if found or not _drafts(answer):
+        return found
+
+    def buy() -> Iterator[str]:
+        plan_buying(answer.pattern, None, [], seconds=0.0)
+        yield from ()
+
+    def report() -> Iterator[str]:
+        console = Console(file=io.StringIO(), highlight=False)
+        print_report(answer.pattern, answer.effects, None, console)
+        yield from ()
+
+    parts: dict[str, Callable[[], Iterator[str]]] = {
+        "draft": lambda: file_faults(draft_files(answer).files, *paper),
+        "trial": lambda: file_faults(trial_files(answer).files, *paper),
+        "worksheet": lambda: file_faults(worksheet_files(answer), *paper),
+        "lay": lambda: lay_faults(quick_lay(answer.pattern)),
+        "buy": buy,
+        "report": report,
+    }
+    for word, part in parts.items():
+        found += _guarded(partial(part), word)
+    return found
+
+
+def _drafts(answer: Answer) -> bool:
+    try:
+        return not answer.drafted.errors
+    except OutseamError:
+        return False
+
+
+TRIES: dict[str, Try] = {"door": at_the_door, "draft": drafted, "files": written}
