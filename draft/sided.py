@@ -15,7 +15,8 @@ import numpy as np
 from outseam.draft.alter import SIDES
 from outseam.draft.checks import run_checks
 from outseam.draft.checks.centre import CENTRE_MM
-from outseam.draft.inputs.errors import InputError, told
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam, Stretch, cut_words, sided_name
 from outseam.draft.piece.piece import Side as PieceSide
@@ -123,8 +124,14 @@ def _refuse_unequal(spec: Spec, left: Pattern, right: Pattern) -> None:
     one = max((a for a in spec.alter if a.side), key=lambda a: a.amount)
     raise InputError(
         "alter",
-        f"{one.what} by {told(one.amount)} on the {one.side} side only, with the other "
-        f"alterations: the crotch seams of the two legs come to differ by {told(most)}",
+        words(
+            "{what} by {amount} on the {side} side only, with the other alterations: the crotch "
+            "seams of the two legs come to differ by {most}",
+            what=one.what,
+            amount=measure(one.amount),
+            side=one.side,
+            most=measure(most),
+        ),
         "legs that can be sewn to each other",
         "alter both sides alike, or this side by less",
     )
