@@ -105,15 +105,15 @@ def seam_faults(pattern: Pattern) -> Iterator[str]:
                 continue
             total = [long(e.path) for e in edges]
             at = [
-                {n.says: total[i] - n.at_mm if from_end else n.at_mm for n in p.notches
+                {n.role: total[i] - n.at_mm if from_end else n.at_mm for n in p.notches
                  if n.edge == name}
                 for i, p in enumerate((front, back))
             ]  # fmt: skip
             shared = at[0].keys() & at[1].keys()
             ease = abs(total[0] - total[1])
-            for says in shared:
-                if abs(at[0][says] - at[1][says]) > SEAM_MM + ease:
-                    yield f"{name}: the {says} notches of {front.name} and back do not meet"
+            for role in shared:
+                if abs(at[0][role] - at[1][role]) > SEAM_MM + ease:
+                    yield f"{name}: the {role} notches of {front.name} and back do not meet"
 
 
 def lay_faults(lay: Lay) -> Iterator[str]:
