@@ -76,7 +76,7 @@ def _people() -> tuple[tuple[str, dict[str, float]], ...]:
 def _value(rng: random.Random, field: Field) -> Any:
     kind = field.kind
     if isinstance(kind, Choice | Choices):
-        words = kind.choices
+        words = tuple(kind.choices)
         if isinstance(kind, Choice):
             return rng.choice(words)
         if "none" in words and rng.random() < 0.5:
@@ -84,7 +84,7 @@ def _value(rng: random.Random, field: Field) -> Any:
         words = tuple(w for w in words if w != "none")
         return rng.sample(words, rng.randint(1, min(2, len(words))))
     if isinstance(kind, ChoiceOrLength) and rng.random() < 0.6:
-        return rng.choice(kind.choices)
+        return rng.choice(tuple(kind.choices))
     if isinstance(kind, Length | ChoiceOrLength):
         low, high = USUAL_MM.get(field.key, (kind.low, kind.high))
         if rng.random() < 0.05:
