@@ -29,7 +29,15 @@ from scipy import fft
 
 from outseam.cli.paper.grid import TileGrid, needed_cells
 from outseam.cli.paper.placement import Placement
-from outseam.cli.paper.raster import Mask, Raster, Spectrum, piece_rasters, spectrum_of, stamp
+from outseam.cli.paper.raster import (
+    Mask,
+    Raster,
+    Spectrum,
+    collisions,
+    piece_rasters,
+    spectrum_of,
+    stamp,
+)
 from outseam.cli.scene.extent import Floats
 
 #: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
@@ -384,7 +392,8 @@ def _best_places(
         if len(ranked) >= most and costs[number].at_best > sorted(ranked)[most - 1][:2]:
             break  # even where nothing is in the way, it is worse than the best so far
         option, cost = options[number], costs[number].pages
-        cost = np.where(_collisions(spectrum, option, sheet, cost.shape), _NEVER, cost)
+        met = collisions(spectrum, option.spectrum, sheet.transform, cost.shape)
+        cost = np.where(met, _NEVER, cost)
         least = int(cost.min())
         if least >= _NEVER:
             continue
@@ -426,13 +435,6 @@ def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
         )
     ]
     return whole[: last[0], : last[1]]
-
-
-def _collisions(spectrum: Spectrum, option: _Option, sheet: _Sheet, shape: tuple[int, ...]) -> Mask:
-    """Return the positions where the piece would fill a cell that is taken."""
-    columns = fft.ifft(spectrum * option.spectrum, axis=0, overwrite_x=True)[: shape[0]]
-    shared = fft.irfft(columns, sheet.transform[1], axis=1)
-    return np.asarray(shared[:, : shape[1]] > 0.5)
 
 
 def _added(
