@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable
 
@@ -13,6 +14,7 @@ from outseam.curves.path import Path
 
 #: What the font is called in the resources of whatever the operators stand in.
 FONT_NAME = "/F0"
+_FONT = FONT_NAME.encode()
 
 _LINE, _CURVE = b"%.3f %.3f l\n", b"%.3f %.3f %.3f %.3f %.3f %.3f c\n"
 
@@ -68,6 +70,9 @@ def path_operators(path: Path) -> bytes:
     An upright rectangle is written as one: readers that measure a file find it as such.
     """
     points = path.cubics
+    if len(points) == 1:
+        controls = points.ravel().tolist()
+        return b"%.3f %.3f m\n" % tuple(controls[:2]) + _segment(controls)
     if len(points) == 4 and _is_upright_rectangle(path):
         (x, y), far = path.start, points[1, 3]
         return b"%.3f %.3f %.3f %.3f re\n" % (x, y, far[0] - x, far[1] - y)
@@ -106,15 +111,20 @@ def _label_operators(label: Label) -> bytes:
     text = clean_text(label.text)
     if not text.strip():
         return b""
-    turn = math.radians(label.angle_deg)
-    c, s = math.cos(turn), math.sin(turn)
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
     back = back and back * text_width_mm(text, label.size_mm)
-    place = (c, s, -s, c, label.at[0] - back * c, label.at[1] - back * s)
-    codes = "".join(f"{glyph[0]:04x}" for glyph in map(glyph_of, text) if glyph)
-    return b"BT %s %.4f Tf %.6f %.6f %.6f %.6f %.4f %.4f Tm <%s> Tj ET\n" % (
-        FONT_NAME.encode(),
-        label.size_mm,
-        *place,
-        codes.encode(),
-    )
+    x, y = label.at
+    if label.angle_deg:
+        turn = math.radians(label.angle_deg)
+        c, s = math.cos(turn), math.sin(turn)
+        place = (c, s, -s, c, x - back * c, y - back * s)
+        at = b"%.6f %.6f %.6f %.6f %.4f %.4f Tm" % place
+    else:
+        at = b"%.4f %.4f Td" % (x - back, y)
+    return b"BT %s %.4f Tf %s <%s> Tj ET\n" % (_FONT, label.size_mm, at, _codes(text))
+
+
+@functools.lru_cache(maxsize=1024)
+def _codes(text: str) -> bytes:
+    """Return the glyph numbers of a text as a hexadecimal string."""
+    return "".join(f"{glyph[0]:04x}" for glyph in map(glyph_of, text) if glyph).encode()
