@@ -19,15 +19,25 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from itertools import combinations, permutations
+from typing import TypeAlias
 
 import numpy as np
 import shapely
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 from scipy import fft
 
 from outseam.cli.paper.grid import TileGrid, needed_cells
 from outseam.cli.paper.placement import Placement
-from outseam.cli.paper.raster import Mask, Raster, Spectrum, piece_rasters, spectrum_of, stamp
+from outseam.cli.paper.raster import (
+    Mask,
+    Raster,
+    Spectrum,
+    collisions,
+    piece_rasters,
+    spectrum_of,
+    stamp,
+)
 from outseam.cli.scene.extent import Floats
 
 #: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side).
@@ -74,19 +84,31 @@ class Arrangement:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Cost:
+    """How many new pages each position needs; pages and right end of the best if all is free."""
+
+    pages: NDArray[np.int16]
+    at_best: tuple[int, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Option:
     """A piece at one turn, ready for the search.
 
     `need` says, shape (phases up, phases across, page rows, page columns), which pages the piece
     needs when its mask starts at that phase of the grid; `allowed` which phases it may have.
+    `patterns` are the different sets of pages among them, (n, pages), and `pattern_of` which one
+    each phase has.
     `costs` keeps the answers of `_page_cost` per set of used pages: many layouts share one.
     """
 
     raster: Raster
     spectrum: Spectrum
     need: Mask
+    patterns: NDArray[np.int16]
+    pattern_of: NDArray[np.intp]
     allowed: Mask
-    costs: dict[bytes, NDArray[np.int16]] = field(default_factory=dict)
+    costs: dict[bytes, _Cost] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -139,9 +161,10 @@ def arrange_pieces(
     while not layouts:
         sheet = _search_sheet(rasters, per_page, cell, overlap, spare)
         options = [_piece_options(r, sheet, sp) for r, sp in zip(rasters, splits, strict=True)]
-        layouts = _beam_search(options, sheet)
+        known = _Known()
+        layouts = _beam_search(options, sheet, known)
         spare *= 2
-    layouts = [_improved(layout, options, sheet) for layout in layouts[:_IMPROVED]]
+    layouts = [_improved(layout, options, sheet, known) for layout in layouts[:_IMPROVED]]
     found = [_finished(x, polygons, options, sheet, window, overlap) for x in layouts]
     return min(found, key=lambda a: (a.pages, a.columns * a.rows, a.columns + a.rows))
 
@@ -185,15 +208,29 @@ def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> l
     needs = [_needed_pages(r.mask, sheet) for r in fitting]
     single = [need.sum(axis=(2, 3)) == 1 for need in needs]
     whole = not may_split and any(mask.any() for mask in single)
-    return [
-        _Option(
-            raster=raster,
-            spectrum=np.conj(spectrum_of(raster.mask, sheet.transform)),
-            need=need,
-            allowed=on_one if whole else np.ones_like(on_one),
+    found = []
+    for raster, need, on_one in zip(fitting, needs, single, strict=True):
+        patterns, pattern_of = _patterns(need)
+        found.append(
+            _Option(
+                raster=raster,
+                spectrum=np.conj(spectrum_of(raster.mask, sheet.transform)),
+                need=need,
+                patterns=patterns,
+                pattern_of=pattern_of,
+                allowed=on_one if whole else np.ones_like(on_one),
+            )
         )
-        for raster, need, on_one in zip(fitting, needs, single, strict=True)
-    ]
+    return found
+
+
+def _patterns(need: Mask) -> tuple[NDArray[np.int16], NDArray[np.intp]]:
+    """Return the different sets of pages in `need`, and which of them each phase has."""
+    rows = need.reshape(need.shape[0] * need.shape[1], -1)
+    # A set as the bits of a number sorts far more quickly than a row does.
+    keyed = rows @ (1 << np.arange(rows.shape[1])) if rows.shape[1] <= 62 else rows
+    _, first, which = np.unique(keyed, axis=0, return_index=True, return_inverse=True)
+    return rows[first].astype(np.int16), which.reshape(need.shape[:2])
 
 
 def _needed_pages(mask: Mask, sheet: _Sheet) -> Mask:
@@ -243,7 +280,9 @@ def _empty_layout(sheet: _Sheet) -> _Layout:
     )
 
 
-def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_Layout]:
+def _beam_search(
+    options: Sequence[Sequence[_Option]], sheet: _Sheet, known: _Known
+) -> list[_Layout]:
     """Return the best complete layouts found, the best first."""
     sizes = [int(turns[0].raster.mask.sum()) for turns in options]
     by_size = sorted(range(len(options)), key=lambda piece: (-sizes[piece], piece))
@@ -255,15 +294,16 @@ def _beam_search(options: Sequence[Sequence[_Option]], sheet: _Sheet) -> list[_L
         for layout in beam:
             placed = {piece for piece, *_ in layout.chosen}
             waiting = [piece for piece in by_size if piece not in placed][:ahead]
-            spectrum = spectrum_of(layout.occupied, sheet.transform)
             for piece in waiting:
-                for new in _continuations(layout, spectrum, piece, options[piece], sheet):
+                for new in _continuations(layout, piece, options[piece], sheet, known):
                     grown.setdefault(new.used.tobytes() + new.occupied.tobytes(), new)
         beam = sorted(grown.values(), key=lambda x: _badness(x, sheet))[:width]
     return beam
 
 
-def _improved(layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _Sheet) -> _Layout:
+def _improved(
+    layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _Sheet, known: _Known
+) -> _Layout:
     """Take pieces out, one or two at a time, and put them back better, until nothing is won."""
     count = len(options)
     lifted = [*combinations(range(count), 1), *combinations(range(count), 2)]
@@ -274,11 +314,12 @@ def _improved(layout: _Layout, options: Sequence[Sequence[_Option]], sheet: _She
             for order in permutations(out):
                 new = _without(layout, set(out), options, sheet)
                 for piece in order:
-                    spectrum = spectrum_of(new.occupied, sheet.transform)
-                    grown = _continuations(new, spectrum, piece, options[piece], sheet)
+                    grown = _continuations(new, piece, options[piece], sheet, known, most=1)
                     if not grown:
                         break
                     new = grown[0]
+                    if new.used.sum() > layout.used.sum():
+                        break  # pages are never given back
                 complete = len(new.chosen) == count
                 if complete and _badness(new, sheet) < _badness(layout, sheet):
                     layout, better = new, True
@@ -307,23 +348,52 @@ def _badness(layout: _Layout, sheet: _Sheet) -> tuple[float, int, int]:
     return round(layout.used.sum() - layout.filled_cells / per_page, 6), spread, reach
 
 
+#: (new pages, right end, option, row, column), the best first.
+_Places: TypeAlias = list[tuple[int, float, int, int, int]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Known:
+    """What a search has worked out: different orders and liftings lead to the same sheets."""
+
+    spectra: dict[bytes, Spectrum] = field(default_factory=dict)
+    places: dict[tuple[bytes, bytes, int], tuple[int, _Places]] = field(default_factory=dict)
+
+
 def _continuations(
     layout: _Layout,
-    spectrum: Spectrum,
     piece: int,
     options: Sequence[_Option],
     sheet: _Sheet,
+    known: _Known,
+    most: int = _BRANCHES,
 ) -> list[_Layout]:
-    """Return the layout with the piece added, at the best few positions."""
-    ranked: list[tuple[int, float, int, int, int]] = []
-    for number, option in enumerate(options):
-        if not layout.chosen and number > 1:
-            continue  # the whole layout turned by half a turn is the same layout
-        pages = layout.used.tobytes()
-        if pages not in option.costs:
-            option.costs[pages] = _page_cost(layout.used, option, sheet)
-        cost = option.costs[pages]
-        cost = np.where(_collisions(spectrum, option, sheet, cost.shape), _NEVER, cost)
+    """Return the layout with the piece added, at the best `most` positions."""
+    cells = np.packbits(layout.occupied).tobytes()
+    key = (cells, layout.used.tobytes(), piece)
+    asked, found = known.places.get(key, (0, []))
+    if asked < most:
+        if cells not in known.spectra:
+            known.spectra[cells] = spectrum_of(layout.occupied, sheet.transform)
+        found = _best_places(layout, known.spectra[cells], options, sheet, most)
+        known.places[key] = (most, found)
+    return [_added(layout, piece, options[n], (n, r, c), sheet) for _, _, n, r, c in found[:most]]
+
+
+def _best_places(
+    layout: _Layout, spectrum: Spectrum, options: Sequence[_Option], sheet: _Sheet, most: int
+) -> _Places:
+    """Return the best `most` positions for a piece."""
+    # The whole layout turned by half a turn is the same layout: a first piece has two turns.
+    turns = range(len(options) if layout.chosen else min(2, len(options)))
+    costs = {number: _cost_of(layout.used, options[number], sheet) for number in turns}
+    ranked: set[tuple[int, float, int, int, int]] = set()
+    for number in sorted(turns, key=lambda n: costs[n].at_best):
+        if len(ranked) >= most and costs[number].at_best > sorted(ranked)[most - 1][:2]:
+            break  # even where nothing is in the way, it is worse than the best so far
+        option, cost = options[number], costs[number].pages
+        met = collisions(spectrum, option.spectrum, sheet.transform, cost.shape)
+        cost = np.where(met, _NEVER, cost)
         least = int(cost.min())
         if least >= _NEVER:
             continue
@@ -331,23 +401,33 @@ def _continuations(
         right = columns + option.raster.mask.shape[1]
         for key in (right + rows / 100, right - rows / 100, right + rows, right - rows):
             at = int(np.argmin(key))
-            ranked.append((least, float(right[at]), number, int(rows[at]), int(columns[at])))
-    ranked = sorted(set(ranked))[:_BRANCHES]
-    return [_added(layout, piece, options[n], (n, r, c), sheet) for _, _, n, r, c in ranked]
+            ranked.add((least, float(right[at]), number, int(rows[at]), int(columns[at])))
+    return sorted(ranked)[:most]
+
+
+def _cost_of(used: Mask, option: _Option, sheet: _Sheet) -> _Cost:
+    """Return what each position costs, worked out once for each set of used pages."""
+    key = used.tobytes()
+    if key not in option.costs:
+        pages = _page_cost(used, option, sheet)
+        least = int(pages.min())
+        first = int((pages == least).any(axis=0).argmax()) + option.raster.mask.shape[1]
+        option.costs[key] = _Cost(pages=pages, at_best=(least, float(first)))
+    return option.costs[key]
 
 
 def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
     """Return how many new pages each position of the piece needs, `_NEVER` where not allowed."""
-    phases_up, phases_across, rows, columns = option.need.shape
-    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=bool)
+    rows, columns = option.need.shape[2:]
+    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=np.int16)
     free[: sheet.pages[0], : sheet.pages[1]] = ~used
-    cost = np.empty((sheet.pages[0], phases_up, sheet.pages[1], phases_across), dtype=np.int16)
-    cost[:] = np.where(option.allowed, 0, _NEVER)[None, :, None, :]
-    for r in range(rows):
-        for c in range(columns):
-            there = free[r : r + sheet.pages[0], c : c + sheet.pages[1]]
-            cost += there[:, None, :, None] & option.need[None, :, None, :, r, c]
-    whole = cost.reshape(sheet.pages[0] * phases_up, sheet.pages[1] * phases_across)
+    # Free pages under the piece, times the pages it needs, for all positions and phases at once.
+    around = sliding_window_view(free, (rows, columns)).reshape(*sheet.pages, rows * columns)
+    counted = around @ option.patterns.T
+    cost = counted.transpose(0, 2, 1)[:, option.pattern_of].transpose(0, 1, 3, 2)
+    if not option.allowed.all():
+        cost = cost + np.where(option.allowed, 0, _NEVER).astype(np.int16)[None, :, None, :]
+    whole = cost.reshape(cost.shape[0] * cost.shape[1], -1)
     last = [
         int((side - size) / cell + 1e-9) + 1
         for side, size, cell in zip(
@@ -355,12 +435,6 @@ def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
         )
     ]
     return whole[: last[0], : last[1]]
-
-
-def _collisions(spectrum: Spectrum, option: _Option, sheet: _Sheet, shape: tuple[int, ...]) -> Mask:
-    """Return the positions where the piece would fill a cell that is taken."""
-    shared = fft.irfft2(spectrum * option.spectrum, sheet.transform)
-    return np.asarray(shared[: shape[0], : shape[1]] > 0.5)
 
 
 def _added(

@@ -105,30 +105,30 @@ def square_items(at: Point) -> list[Item]:
 
 def tile_items(page: TilePage) -> list[Item]:
     """Return frame, joining marks, number and texts of one page."""
-    items = _frame(page)
+    items = [*_frame(page.window_w_mm, page.window_h_mm, page.overlap_mm, frozenset(page.joints))]
     for side, joint in page.joints.items():
         items += _mark(page, side, joint)
     return [*items, *_tag(page), *_margin_texts(page)]
 
 
-def _frame(page: TilePage) -> list[Item]:
+@functools.lru_cache(maxsize=64)
+def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Item, ...]:
     """Return the window's sides: to be cut, to lay the next page on, or just the end."""
-    w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
     sides: dict[Side, Path] = {
         "left": line((0, 0), (0, h)),
         "top": line((0, h), (w, h)),
         "right": line((w, 0), (w, h)),
         "bottom": line((0, 0), (w, 0)),
     }
-    cut = [s for s in page.joints if s in ("left", "top") or not lap]
+    cut = [s for s in joints if s in ("left", "top") or not lap]
     items: list[Item] = [
         Stroke(path=p, pen=CUT_LINE if s in cut else FREE_LINE) for s, p in sides.items()
     ]
-    if lap and "right" in page.joints:
+    if lap and "right" in joints:
         items.append(Stroke(path=line((w - lap, 0), (w - lap, h)), pen=LAY_LINE))
-    if lap and "bottom" in page.joints:
+    if lap and "bottom" in joints:
         items.append(Stroke(path=line((0, lap), (w, lap)), pen=LAY_LINE))
-    return items
+    return tuple(items)
 
 
 def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:

@@ -17,7 +17,7 @@ import numpy as np
 import shapely
 
 from outseam.cli.scene.extent import Floats, label_corners, path_points
-from outseam.cli.scene.scene import Label, Scene
+from outseam.cli.scene.scene import Label, Scene, Stroke
 
 #: A page's place: row from the top, column from the left, both from 0.
 Cell: TypeAlias = tuple[int, int]
@@ -156,21 +156,17 @@ class Shapes:
 
 def scene_shapes(scene: Scene) -> Shapes:
     """Return what a scene's items cover. Strokes without pen and fill cover nothing."""
-    lines: list[shapely.LineString] = []
-    labels: list[shapely.Polygon] = []
-    areas: list[shapely.Geometry] = []
-    widest = 0.0
-    for layer in scene.layers:
-        for item in layer.items:
-            if isinstance(item, Label):
-                labels.append(shapely.Polygon(label_corners(item)))
-            elif item.pen is not None or item.fill is not None:
-                points = path_points(item.path)
-                lines.append(shapely.LineString(points))
-                widest = max(widest, item.pen.width_mm if item.pen else 0.0)
-                if len(points) >= 4 and (item.path.closed or item.fill is not None):
-                    area = shapely.Polygon(points)
-                    areas.append(area if area.is_valid else shapely.make_valid(area))
+    drawn = [i for i in scene.items if isinstance(i, Stroke) and (i.pen or i.fill is not None)]
+    labels = [shapely.Polygon(label_corners(i)) for i in scene.items if isinstance(i, Label)]
+    points = path_points([stroke.path for stroke in drawn])
+    areas = [
+        shapely.Polygon(p)
+        for p, stroke in zip(points, drawn, strict=True)
+        if len(p) >= 4 and (stroke.path.closed or stroke.fill is not None)
+    ]
     return Shapes(
-        lines=tuple(lines), labels=tuple(labels), areas=tuple(areas), half_pen_mm=widest / 2
+        lines=tuple(map(shapely.LineString, points)),
+        labels=tuple(labels),
+        areas=tuple(a if a.is_valid else shapely.make_valid(a) for a in areas),
+        half_pen_mm=max((s.pen.width_mm for s in drawn if s.pen), default=0.0) / 2,
     )

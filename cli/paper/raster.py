@@ -109,3 +109,15 @@ def stamp(occupied: Mask, raster: Raster, row: int, column: int) -> Mask:
 def spectrum_of(mask: Mask, transform: tuple[int, int]) -> Spectrum:
     """Return the transform of a raster, padded to the size `transform`."""
     return np.asarray(fft.rfft2(mask.astype(np.float32), transform), dtype=np.complex64)
+
+
+def collisions(
+    occupied: Spectrum, piece: Spectrum, transform: tuple[int, int], shape: tuple[int, ...]
+) -> Mask:
+    """Return at which positions (rows, columns) of `shape` a piece would fill a taken cell.
+
+    `piece` is the conjugate of its mask's transform; both are of the size `transform`.
+    """
+    columns = fft.ifft(occupied * piece, axis=0, overwrite_x=True)[: shape[0]]
+    shared = fft.irfft(columns, transform[1], axis=1)
+    return np.asarray(shared[:, : shape[1]] > 0.5)

@@ -7,14 +7,24 @@ are tried. Nothing is random and nothing looks at the clock.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 from scipy import fft
 
 from outseam.cli.paper.placement import Placement
-from outseam.cli.paper.raster import Mask, Raster, piece_rasters, spectrum_of, stamp
+from outseam.cli.paper.raster import (
+    Mask,
+    Raster,
+    Spectrum,
+    collisions,
+    piece_rasters,
+    spectrum_of,
+    stamp,
+)
 from outseam.cli.scene.extent import Floats
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
@@ -74,15 +84,21 @@ def arrange_whole(
             )
     size = [(float(t[0].mask.sum()), max(t[0].size_mm), min(t[0].size_mm)) for t in rasters]
     orders = {tuple(sorted(range(len(polygons)), key=lambda i: (-size[i][k], i))) for k in range(3)}
-    found = [(_pack_whole(o, fitting, page_w_mm, page_h_mm), o) for o in sorted(orders)]
+    spectra: _Spectra = {}
+    found = [(_pack_whole(o, fitting, page_w_mm, page_h_mm, spectra), o) for o in sorted(orders)]
     best, order = min(found, key=lambda one: _worth(one[0]))
-    if cut_short or len(best) > 1:
-        return _with_better_order(best, order, fitting, (page_w_mm, page_h_mm), cut_short)
+    filled = sum(one[0] for one in size) * _CELL_MM**2
+    if cut_short or len(best) > math.ceil(filled / (page_w_mm * page_h_mm)):
+        page = (page_w_mm, page_h_mm)
+        return _with_better_order(best, order, fitting, page, spectra, cut_short=cut_short)
     return best
 
 
+#: Conjugate transforms of the pieces' masks, kept while one set of pieces is packed.
+_Spectra: TypeAlias = dict[tuple[int, tuple[int, int]], Spectrum]
+
 #: Packings in another order that a search may try after the first three.
-_TRIES = 120
+_TRIES_ROLL, _TRIES_SHEETS = 120, 24
 
 
 def _worth(pages: Sequence[WholePage]) -> tuple[int, float]:
@@ -94,20 +110,23 @@ def _with_better_order(
     order: tuple[int, ...],
     rasters: Sequence[Sequence[Raster]],
     page_mm: tuple[float, float],
+    spectra: _Spectra,
+    *,
     cut_short: bool,
 ) -> tuple[WholePage, ...]:
     """Move one piece at a time to another turn in the order, as long as that saves paper."""
     width, height = page_mm
     tried, changed = {order}, True
+    most = _TRIES_ROLL if cut_short else _TRIES_SHEETS
     while changed and (cut_short or len(best) > 1):
         changed = False
         for new in _neighbours(order):
-            if new in tried or len(tried) > _TRIES:
+            if new in tried or len(tried) > most:
                 continue
             tried.add(new)
             # On a single page there is no need to look higher than what is to be beaten.
             limit = min(height, best[0].height_mm) if len(best) == 1 else height
-            pages = _pack_whole(new, rasters, width, limit, most=len(best))
+            pages = _pack_whole(new, rasters, width, limit, spectra, most=len(best))
             if pages and _worth(pages) < _worth(best):
                 best, order, changed = pages, new, True
                 break
@@ -128,6 +147,7 @@ def _pack_whole(
     rasters: Sequence[Sequence[Raster]],
     page_w_mm: float,
     page_h_mm: float,
+    spectra: _Spectra,
     most: int = 1_000,
 ) -> tuple[WholePage, ...]:
     """Place the pieces in the given order, each on the first page with room, lowest place first.
@@ -147,7 +167,9 @@ def _pack_whole(
                     return ()
                 pages.append((np.zeros(shape, dtype=bool), []))
             occupied, placed = pages[number]
-            place = _lowest_place(occupied, rasters[piece], transform, (page_h_mm, page_w_mm))
+            place = _lowest_place(
+                occupied, rasters[piece], transform, (page_h_mm, page_w_mm), spectra
+            )
             if place:
                 raster, row, column = place
                 x, y = raster.lower_left
@@ -169,6 +191,7 @@ def _lowest_place(
     options: Sequence[Raster],
     transform: tuple[int, int],
     side_mm: tuple[float, float],
+    spectra: _Spectra,
 ) -> tuple[Raster, int, int] | None:
     """Return the turn and position whose upper edge is lowest, then furthest left."""
     spectrum = spectrum_of(occupied, transform)
@@ -178,13 +201,15 @@ def _lowest_place(
         last_column = int((side_mm[1] - raster.size_mm[0]) / _CELL_MM + 1e-9) + 1
         if last_row < 1 or last_column < 1:
             continue
-        product = spectrum * np.conj(spectrum_of(raster.mask, transform))
-        taken = fft.irfft2(product, transform)[:last_row, :last_column] > 0.5
-        rows, columns = np.nonzero(~taken)
-        if len(rows):
-            key = (float(rows[0] * _CELL_MM + raster.size_mm[1]), int(columns[0]))
-            if best is None or key < best[0]:
-                best = (key, raster, int(rows[0]), int(columns[0]))
+        key = (id(raster), transform)
+        if key not in spectra:
+            spectra[key] = np.conj(spectrum_of(raster.mask, transform))
+        taken = collisions(spectrum, spectra[key], transform, (last_row, last_column))
+        row, column = divmod(int(taken.argmin()), last_column)
+        if not taken[row, column]:
+            reach = (row * _CELL_MM + raster.size_mm[1], column)
+            if best is None or reach < best[0]:
+                best = (reach, raster, row, column)
     return best[1:] if best else None
 
 

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import Path
-from outseam.curves.region import flatten
+from outseam.curves.region import flatten_all
 
 Floats = NDArray[np.float64]
 
@@ -47,12 +47,9 @@ def is_straight(controls: Sequence[float]) -> bool:
     return off < 3 * STRAIGHT_MM
 
 
-def path_points(path: Path) -> Floats:
-    """Return the path as polyline points, shape (m, 2), mm."""
-    c = path.cubics
-    if straight_segments(path).all():
-        return np.concatenate([c[:, 0], c[-1:, 3]])
-    return flatten(path, _FLAT_MM)
+def path_points(paths: Sequence[Path]) -> tuple[Floats, ...]:
+    """Return each path as polyline points, shape (m, 2), mm; many cost little more than one."""
+    return flatten_all(paths, _FLAT_MM) if paths else ()
 
 
 def label_corners(label: Label) -> Floats:

@@ -63,7 +63,12 @@ def _advance(character: str) -> float:
 
 def text_width_mm(text: str, size_mm: float) -> float:
     """Return the width of `text` (cleaned first) set at `size_mm` per em: its advances, summed."""
-    return sum(map(_advance, clean_text(text))) * size_mm
+    return _width_em(clean_text(text)) * size_mm
+
+
+@functools.lru_cache(maxsize=4096)
+def _width_em(cleaned: str) -> float:
+    return sum(map(_advance, cleaned))
 
 
 def shorten_text(text: str, size_mm: float, width_mm: float) -> str:

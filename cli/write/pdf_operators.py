@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Iterable
 
@@ -13,6 +14,11 @@ from outseam.curves.path import Path
 
 #: What the font is called in the resources of whatever the operators stand in.
 FONT_NAME = "/F0"
+#: A line of text, level and turned: size, place, characters.
+_LEVEL = b"BT %s %%.4f Tf %%.4f %%.4f Td <%%s> Tj ET\n" % FONT_NAME.encode()
+_TURNED = (
+    b"BT %s %%.4f Tf %%.6f %%.6f %%.6f %%.6f %%.4f %%.4f Tm <%%s> Tj ET\n" % FONT_NAME.encode()
+)
 
 _LINE, _CURVE = b"%.3f %.3f l\n", b"%.3f %.3f %.3f %.3f %.3f %.3f c\n"
 
@@ -38,16 +44,21 @@ def item_operators(items: Iterable[Item]) -> bytes:
             continue
         if item.pen is None and item.fill is None:
             continue
-        if item.pen is not None and item.pen != pen:
+        if item.pen is not None and item.pen is not pen and item.pen != pen:
             pen = item.pen
-            dash = b" ".join(b"%.4f" % d for d in pen.dash_mm)
-            out.append(
-                b"%.4f w [%s] 0 d " % (pen.width_mm, dash) + _colour(pen.colour, b"G", b"RG")
-            )
+            out.append(_pen(pen))
         out += (path_operators(item.path), _painting(item))
     return b"".join(out)
 
 
+@functools.lru_cache(maxsize=256)
+def _pen(pen: Pen) -> bytes:
+    """Return the operators that set a pen."""
+    dash = b" ".join(b"%.4f" % d for d in pen.dash_mm)
+    return b"%.4f w [%s] 0 d " % (pen.width_mm, dash) + _colour(pen.colour, b"G", b"RG")
+
+
+@functools.lru_cache(maxsize=256)
 def _colour(colour: Colour, grey: bytes, rgb: bytes) -> bytes:
     """Return the operator, one of two, that sets a colour."""
     if isinstance(colour, tuple):
@@ -68,11 +79,12 @@ def path_operators(path: Path) -> bytes:
     An upright rectangle is written as one: readers that measure a file find it as such.
     """
     points = path.cubics
-    if len(points) == 4 and _is_upright_rectangle(path):
-        (x, y), far = path.start, points[1, 3]
-        return b"%.3f %.3f %.3f %.3f re\n" % (x, y, far[0] - x, far[1] - y)
     if len(points) < _LONG:
-        drawn = b"".join(map(_segment, points.reshape(-1, 8).tolist()))
+        rows = points.reshape(-1, 8).tolist()
+        if len(rows) == 4 and _is_upright_rectangle(rows):
+            x, y = rows[0][:2]
+            return b"%.3f %.3f %.3f %.3f re\n" % (x, y, rows[1][6] - x, rows[1][7] - y)
+        drawn = b"".join(map(_segment, rows))
     else:
         straight = straight_segments(path)
         if straight.all():
@@ -81,17 +93,17 @@ def path_operators(path: Path) -> bytes:
             drawn = _CURVE * len(points) % tuple(points[:, 1:].ravel().tolist())
         else:
             drawn = b"".join(map(_segment, points.reshape(-1, 8).tolist()))
-    x, y = path.start
-    return b"%.3f %.3f m\n%s%s" % (x, y, drawn, b"h " if path.closed else b"")
+    end = b"h " if len(points) > 1 and path.closed else b""
+    return b"%.3f %.3f m\n%s%s" % (*points[0, 0].tolist(), drawn, end)
 
 
-def _is_upright_rectangle(path: Path) -> bool:
-    """Return whether a closed path of four segments goes round an upright rectangle."""
-    if not (path.closed and straight_segments(path).all()):
+def _is_upright_rectangle(rows: list[list[float]]) -> bool:
+    """Return whether four segments go round an upright rectangle, given as controls."""
+    if rows[0][:2] != rows[3][6:] or not all(map(is_straight, rows)):
         return False
-    steps = path.cubics[:, 3] - path.cubics[:, 0]
-    still = steps == 0.0
-    return bool((still.sum(axis=1) == 1).all() and (still[0::2, 0] == still[1::2, 1]).all())
+    level = [row[1] == row[7] for row in rows]
+    steep = [row[0] == row[6] for row in rows]
+    return level in ([True, False] * 2, [False, True] * 2) and steep == [not one for one in level]
 
 
 def _segment(controls: list[float]) -> bytes:
@@ -106,15 +118,18 @@ def _label_operators(label: Label) -> bytes:
     text = clean_text(label.text)
     if not text.strip():
         return b""
-    turn = math.radians(label.angle_deg)
-    c, s = math.cos(turn), math.sin(turn)
     back = {"start": 0.0, "middle": 0.5, "end": 1.0}[label.anchor]
     back = back and back * text_width_mm(text, label.size_mm)
-    place = (c, s, -s, c, label.at[0] - back * c, label.at[1] - back * s)
-    codes = "".join(f"{glyph[0]:04x}" for glyph in map(glyph_of, text) if glyph)
-    return b"BT %s %.4f Tf %.6f %.6f %.6f %.6f %.4f %.4f Tm <%s> Tj ET\n" % (
-        FONT_NAME.encode(),
-        label.size_mm,
-        *place,
-        codes.encode(),
-    )
+    x, y = label.at
+    if not label.angle_deg:
+        return _LEVEL % (label.size_mm, x - back, y, _codes(text))
+    turn = math.radians(label.angle_deg)
+    c, s = math.cos(turn), math.sin(turn)
+    place = (c, s, -s, c, x - back * c, y - back * s)
+    return _TURNED % (label.size_mm, *place, _codes(text))
+
+
+@functools.lru_cache(maxsize=1024)
+def _codes(text: str) -> bytes:
+    """Return the glyph numbers of a text as a hexadecimal string."""
+    return "".join(f"{glyph[0]:04x}" for glyph in map(glyph_of, text) if glyph).encode()

@@ -303,7 +303,7 @@ def test_nothing_leaves_the_page(name: str, folder: Path) -> None:
     for scene in scenes(comparison):
         assert (scene.width_mm, scene.height_mm) == PAGE_MM
         for item in scene.layers[0].items:
-            points = label_corners(item) if isinstance(item, Label) else path_points(item.path)
+            points = label_corners(item) if isinstance(item, Label) else path_points([item.path])[0]
             (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
             what = item.text if isinstance(item, Label) else item
             assert x0 >= MARGIN_MM - 0.5, what
@@ -341,7 +341,7 @@ def test_the_bar_is_as_long_as_it_says(fits: Comparison) -> None:
             (scene,) = scenes_of("x", units, [page])  # type: ignore[arg-type]
             items = scene.layers[0].items
             boxes = [
-                path_points(i.path)
+                path_points([i.path])[0]
                 for i in items
                 if not isinstance(i, Label) and i.pen and i.pen.width_mm == 0.2 and i.fill in (0, 1)
             ]
