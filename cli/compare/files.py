@@ -30,6 +30,7 @@ from outseam.cli.wording.fabric import fabric_data
 from outseam.cli.wording.findings import finding_data
 from outseam.cli.wording.report import CAUTION
 from outseam.cli.write.pdf import write_sheet_pdf
+from outseam.cli.write.png import PREVIEW, preview_png
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.finished import finished
@@ -69,6 +70,7 @@ def compare_files(
         f"{STEM}.pdf": write_sheet_pdf(scenes, title=f"{title}: variants compared"),
         f"{STEM}.html": compare_html(comparison, rows, pictures, fabric).encode(),
         f"{STEM}.json": summary_text(data).encode(),
+        PREVIEW: preview_png(pictures[0]),
     }
 
 

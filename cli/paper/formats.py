@@ -13,6 +13,8 @@ from outseam.cli.paper.printed import Printed
 from outseam.cli.paper.projector import projector_page
 from outseam.cli.paper.wide_sheets import SHEETS, roll_sheet, wide_sheets
 from outseam.cli.pattern.drawing import pattern_scene
+from outseam.cli.pattern.overview import pieces_scene
+from outseam.cli.write.png import PREVIEW, preview_png
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.spec.spec import PrintOptions
 
@@ -21,13 +23,19 @@ from outseam.draft.spec.spec import PrintOptions
 class Format:
     """A file of a pattern: its name after the stem, whether a spec asks for it, what writes it.
 
-    `paper` is the word under which its pages are counted, empty for a file without pages.
+    `name` stands in place of stem and ending for a file that is called the same everywhere; `paper`
+    is the word under which its pages are counted, empty for a file without pages.
     """
 
-    ending: str
+    ending: str = ""
     asked: Callable[[PrintOptions], bool]
     write: Callable[[PrintJob], Printed]
     paper: str = ""
+    name: str = ""
+
+    def file_name(self, stem: str) -> str:
+        """Return what the file is called."""
+        return self.name or stem + self.ending
 
 
 def _drawing(job: PrintJob) -> Printed:
@@ -44,6 +52,10 @@ def _cutter_lines(job: PrintJob) -> Printed:
     from outseam.cli.dxf.cutter_file import cutter_dxf
 
     return Printed(data=cutter_dxf(job.pattern))
+
+
+def _preview(job: PrintJob) -> Printed:
+    return Printed(data=preview_png(pieces_scene(job.pattern, on_paper=False)[0]))
 
 
 def _on_paper(paper: str, write: Callable[[PrintJob], Printed]) -> Format:
@@ -64,6 +76,7 @@ def _on_roll(width_mm: float) -> Format:
 
 FORMATS: Final = (
     Format(ending=".svg", asked=lambda _: True, write=_drawing),
+    Format(name=PREVIEW, asked=lambda _: True, write=_preview),
     _on_paper("a4", partial(home_pages, paper="a4")),
     _on_paper("letter", partial(home_pages, paper="letter")),
     _on_paper("a0", partial(wide_sheets, sheet=SHEETS["a0"])),

@@ -44,7 +44,7 @@ def make_sheets(
     pages: dict[str, dict[str, Any]] = {}
     left_out: dict[str, str] = {}
     for one in formats.formats_for(job.options):
-        name = stem + one.ending
+        name = one.file_name(stem)
         step(name)
         try:
             with raised_in(pattern.spec.units):

@@ -57,6 +57,19 @@ def moved(items: Iterable[Item], dx_mm: float, dy_mm: float) -> list[Item]:
     ]
 
 
+def with_margin(scene: Scene, margin_mm: float) -> Scene:
+    """Return a scene with room on all sides."""
+    return replace(
+        scene,
+        width_mm=scene.width_mm + 2.0 * margin_mm,
+        height_mm=scene.height_mm + 2.0 * margin_mm,
+        layers=tuple(
+            replace(layer, items=tuple(moved(layer.items, margin_mm, margin_mm)))
+            for layer in scene.layers
+        ),
+    )
+
+
 def stacked(scenes: Sequence[Scene]) -> Scene:
     """Return pages as one sheet, the first at the top; layers of the same name become one."""
     layers: dict[str, list[Item]] = {}

@@ -20,6 +20,7 @@ from outseam.cli.document.blocks import (
     Text,
 )
 from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
 from outseam.cli.pattern.strain_chart import rows as chart_rows
 from outseam.cli.pattern.strain_chart import strain_scene
 from outseam.cli.sewing.section import sewing
@@ -34,7 +35,6 @@ from outseam.cli.wording.sheet import (
     thread_words,
 )
 from outseam.cli.worksheet.fabric import fabric_blocks
-from outseam.cli.worksheet.pieces import pieces_scene, shows_stretch, size_of
 from outseam.draft.buying.notions import (
     SPARE_RATIO,
     centre_seams,

@@ -66,7 +66,7 @@ def test_draft_demo_writes_everything(tmp_path: Path, capsys: pytest.CaptureFixt
     code, said, _ = called(capsys, "draft", "--out", out)
     assert code == 0
     names = {p.name for p in out.iterdir()}
-    expected = {"pattern.svg", "summary.json"}
+    expected = {"pattern.svg", "preview.png", "summary.json"}
     expected |= {f"pattern-{paper}.pdf" for paper in ("a4", "letter", "a0")}
     assert names == expected
     assert "Finished measurements" in said

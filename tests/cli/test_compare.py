@@ -53,7 +53,7 @@ SPEC = (
 )
 KNIT = '[fabric]\nstretch_across = "50 %"\n'
 WOVEN = '[fabric]\nkind = "woven"\n'
-NAMES = {"compare.svg", "compare.pdf", "compare.html", "compare.json"}
+NAMES = {"compare.svg", "compare.pdf", "compare.html", "compare.json", "preview.png"}
 GRID = ("rise=high,mid,-9 cm", "leg=straight,flare,close")
 
 

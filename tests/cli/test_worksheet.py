@@ -37,6 +37,7 @@ from outseam.cli.document.blocks import (
 from outseam.cli.document.layout import pages_of
 from outseam.cli.main import run
 from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.pattern.overview import size_of
 from outseam.cli.pattern.strain_chart import PLOT_MM, rows, scale_of
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import wrap_text
@@ -45,7 +46,6 @@ from outseam.cli.wording.lay import centimetres_needed
 from outseam.cli.wording.sheet import size_words, strain_words
 from outseam.cli.worksheet.content import worksheet_content
 from outseam.cli.worksheet.files import NAMES, worksheet_files, worksheet_html
-from outseam.cli.worksheet.pieces import size_of
 from outseam.curves.path import join, line
 from outseam.curves.region import bounds, flatten
 from outseam.draft.answer import Answer

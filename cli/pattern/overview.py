@@ -264,8 +264,11 @@ def shows_stretch(fabric: Fabric) -> bool:
     return fabric.stretch_across_ratio > 0.0 and not fabric.turned
 
 
-def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
-    """Return the picture of all pieces as they are cut, and n of its scale 1 : n."""
+def pieces_scene(pattern: Pattern, *, on_paper: bool = True) -> tuple[Scene, int]:
+    """Return the picture of all pieces as they are cut, and n of its scale 1 : n.
+
+    Shown in any size, not `on_paper`, it says nothing of the scale.
+    """
     pieces = pieces_to_print(pattern)
     units = pattern.spec.units
     stretches = shows_stretch(pattern.spec.fabric)
@@ -285,7 +288,7 @@ def pieces_scene(pattern: Pattern) -> tuple[Scene, int]:
     y = 4.0
     ends = [line((x, y - 1.2), (x, y + 1.2)) for x in (0.4, 0.4 + long)]
     bar = [Stroke(path=p, pen=CUT) for p in (line((0.4, y), (0.4 + long, y)), *ends)]
-    words = f"{told} on the fabric; drawn at 1 : {scale}"
+    words = f"{told} on the fabric" + (f"; drawn at 1 : {scale}" if on_paper else "")
     says = Label(text=words, at=(0.4 + long + 2.5, y - 1.0), size_mm=NOTE_MM + 0.2)
     scene = Scene(
         title="What to cut",
