@@ -77,7 +77,7 @@ class Draft:
     @property
     def warnings(self) -> tuple[str, ...]:
         """What to read before cutting, a sentence each, in the units of the spec."""
-        from outseam.cli.wording.report import finding_lines
+        from outseam.cli.wording.findings import finding_lines
 
         return tuple(finding_lines(self.pattern.warnings, self.spec.units))
 
