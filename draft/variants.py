@@ -65,7 +65,8 @@ class Variant:
     """One variant: its number from 1, its label, and its pattern or the reason why there is none.
 
     `changes` are against the first spec that could be read; `as_written` tells that the spec is
-    the one in the file. A pattern that fails its checks is not kept.
+    the one in the file, `labelled_so` that the label says that already. A pattern
+    that fails its checks is not kept.
     """
 
     number: int
@@ -75,6 +76,7 @@ class Variant:
     refused: str = ""
     changes: tuple[Change, ...] = ()
     as_written: bool = False
+    labelled_so: bool = False
 
     @property
     def telling(self) -> tuple[Change, ...]:
@@ -110,11 +112,15 @@ class Comparison:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Candidate:
-    """A labelled spec, or the reason why it could not be read."""
+    """A labelled spec, or the reason why it could not be read.
+
+    `labelled_so`: the label says that it is as in the file.
+    """
 
     label: str
     spec: Spec | None = None
     refused: str = ""
+    labelled_so: bool = False
 
 
 def parse_vary(text: str, units: Units) -> Vary:
@@ -246,7 +252,7 @@ def vary_spec(spec: Spec, varied: Sequence[Vary]) -> Comparison:
                 f"{candidates[0].label} is what the file has already",
                 "two values or more, or another one",
             )
-        candidates.insert(0, Candidate(label="as in the file", spec=spec))
+        candidates.insert(0, Candidate(label="as in the file", spec=spec, labelled_so=True))
     grid = all(len(v.values) > 1 for v in varied) and len(varied) > 1
     return _compared(
         candidates,
@@ -296,6 +302,7 @@ def _compared(
                 refused=refused,
                 changes=changes_between(first, one.spec, first.units),
                 as_written=one.spec == base,
+                labelled_so=one.labelled_so,
             )
         )
     return Comparison(

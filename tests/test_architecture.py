@@ -175,6 +175,62 @@ def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
             assert not lines, f"{name} writes in lines {lines}"
 
 
+#: What is printed or told, and so may be reworded at any time.
+WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "text", "why"}
+LOOKED_INTO = {"startswith", "endswith", "removeprefix", "removesuffix", "find", "index", "count"}
+
+
+def words_as_keys(tree: ast.AST) -> Iterator[int]:
+    """Lines where something hangs on how a wording begins, ends or compares; emptiness may."""
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Compare):
+            sides = (node.left, *node.comparators)
+            worded = any(isinstance(n, ast.Attribute) and n.attr in WORDING for n in sides)
+            empty = any(isinstance(n, ast.Constant) and not n.value for n in sides)
+            if worded and not empty:
+                yield node.lineno
+        elif isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute):
+            of = node.func.value
+            if (
+                node.func.attr in LOOKED_INTO
+                and isinstance(of, ast.Attribute)
+                and of.attr in WORDING
+                and any(c.isalpha() for a in node.args for c in ast.unparse(a))
+            ):
+                yield node.lineno
+
+
+@pytest.mark.parametrize(
+    ("line", "bad"),
+    [
+        ("x.label == 'hem fold'", True),
+        ("'too narrow' in need.why", True),
+        ("f.says.startswith('pocket')", True),
+        ("mark.label == PLACE", True),
+        ("x.role == 'hem fold'", False),
+        ("x.label != ''", False),
+        ("f.title.lower()", False),
+    ],
+)
+def test_a_word_used_as_a_key_is_recognised(line: str, bad: bool) -> None:
+    assert bool(list(words_as_keys(ast.parse(line)))) is bad
+
+
+def test_words_are_never_keys() -> None:
+    """What is printed may be reworded without anything else changing: roles tell things apart."""
+    found = {f"{name}:{n}" for name, file in MODULES.items() for n in words_as_keys(tree_of(file))}
+    assert not found
+
+
+def test_a_sentence_with_lengths_is_a_template_in_the_code() -> None:
+    """What a person typed goes into a place of it and is never read as a template."""
+    for name, file in MODULES.items():
+        for node in ast.walk(tree_of(file)):
+            if called(node) == "words":
+                assert isinstance(node, ast.Call)
+                assert isinstance(node.args[0], ast.Constant), f"{name}:{node.lineno}"
+
+
 def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
     drawing = {"svgwrite", "cairosvg", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}

@@ -105,7 +105,7 @@ def _need_row(need: FabricNeed, fabric: Fabric, units: Units) -> tuple[str, ...]
     width = _width_says(need, fabric, units)
     usable = show_length(need.usable_mm, units)
     if need.lay_mm is None or need.washed_mm is None or need.buy_mm is None:
-        return (width, usable, "too narrow" if "too narrow" in need.why else "no", "–", "–")
+        return (width, usable, "too narrow" if need.narrow else "no", "–", "–")
     told = [show_length(mm, units) for mm in (need.lay_mm, need.washed_mm)]
     if need.about:
         told = [about_says(mm, units) for mm in (need.lay_mm, need.washed_mm)]

@@ -344,7 +344,7 @@ def _entry(v: Variant, wide_mm: float, *, changes: bool) -> tuple[list[Item], fl
         items.append(Label(text=text, at=(text_x, y - TEXT_MM), size_mm=TEXT_MM))
         y -= TEXT_MM * LEADING
     remarks = ["cannot be had"] if v.pattern is None else []
-    remarks += ["as in the file"] if v.as_written and "file" not in v.label else []
+    remarks += ["as in the file"] if v.as_written and not v.labelled_so else []
     if changes:
         text_x = 7.0
         remarks += map(str, v.telling[:_MOST_CHANGES])

@@ -237,7 +237,7 @@ def _facts(v: Variant, units: Units) -> list[str]:
     if v.pattern is None:
         return []
     sizes = finished(v.pattern)
-    facts = ["as in the file"] if v.as_written and "file" not in v.label else []
+    facts = ["as in the file"] if v.as_written and not v.labelled_so else []
     facts += [f"{key} {show_length(sizes[key], units)}" for key in ("outseam", "hem")]
     count = len(v.pattern.warnings)
     if count:

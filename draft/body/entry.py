@@ -61,9 +61,7 @@ def _explained(body: Body, error: InputError, units: Units) -> InputError:
         about = show_length(found.expected_mm, units)
         expected = f"the other measurements let expect about {about}"
         hint = f"{error.hint}. {expected.capitalize()}" if error.hint else expected
-    elif any(f"right in {name}" in error.hint for name in found.slip.names) or (
-        "point" in found.slip.names and "decimal point" in error.hint
-    ):
+    elif error.slip in found.slip.names:
         hint = f"{error.hint}. The other measurements agree"  # how to write it is said there
     else:
         hint = fits_words(found.slip, units)

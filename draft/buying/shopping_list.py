@@ -77,7 +77,8 @@ class FabricNeed:
 
     `sold_mm` is the width on the label, None for the file's own, which is taken as it lies when it
     is cut. `usable_mm` and `lay_mm` are as cut; `washed_mm` is how long the lay is once everything
-    is washed, `buy_mm` what to ask for. Where it cannot lie the three are None and `why` says it.
+    is washed, `buy_mm` what to ask for. Where it cannot lie the three are None, `why` says it and
+    `narrow` whether it is the width.
     `about` tells a quick lay from one that was searched for and kept.
     """
 
@@ -88,6 +89,7 @@ class FabricNeed:
     buy_mm: float | None = None
     about: bool = True
     why: str = ""
+    narrow: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -156,7 +158,9 @@ def to_buy_mm(lay_mm: float, fabric: Fabric, units: Units) -> float:
 def need_of(found: FabricLength, fabric: Fabric, units: Units, sold_mm: float | None) -> FabricNeed:
     """Return what a lay comes to in the shop."""
     if found.length_mm is None:
-        return FabricNeed(sold_mm=sold_mm, usable_mm=found.width_mm, why=found.why)
+        return FabricNeed(
+            sold_mm=sold_mm, usable_mm=found.width_mm, why=found.why, narrow=found.narrow
+        )
     return FabricNeed(
         sold_mm=sold_mm,
         usable_mm=found.width_mm,

@@ -56,7 +56,7 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
     ]
     measure_together(p for paths in outlines for p in paths)
     rings = _rings(outlines)
-    names = [f"{p.name}, {kind} line" for p in pattern.pieces for kind in ("sewing", "cutting")]
+    names = [(p.name, f"{kind} line") for p in pattern.pieces for kind in ("sewing", "cutting")]
     verdicts = zip(
         names,
         _gaps(outlines),
@@ -64,14 +64,14 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
         np.asarray(shapely.is_simple(rings)).tolist(),
         strict=True,
     )
-    for name, gaps, right_way, simple in verdicts:
+    for (piece, name), gaps, right_way, simple in verdicts:
         yield equal(
             "outlines are sound",
-            name,
+            f"{piece}, {name}",
             float((gaps or not right_way) + (not simple)),
             0.0,
             0.0,
-            f"the {name.split(', ')[1]} is closed, does not cross itself and runs the right way",
+            f"the {name} is closed, does not cross itself and runs the right way",
             unit="count",
         )
 

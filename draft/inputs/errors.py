@@ -30,7 +30,8 @@ class InputError(OutseamError):
     """A value in the spec that cannot be used.
 
     `field` is the key as written in the file ("body.hip"), `got` the value as given, `allowed`
-    what would be accepted, `hint` what to do about it.
+    what would be accepted, `hint` what to do about it. `slip` names what the hint explains the
+    value by: a unit ("inches") or a decimal point ("point").
     """
 
     def __init__(
@@ -40,7 +41,9 @@ class InputError(OutseamError):
         allowed: Sentence = "",
         hint: Sentence = "",
         units: Units = "cm",
+        slip: str = "",
     ) -> None:
+        self.slip = slip
         self._said = (got, allowed, hint)
         self.field = field
         self.got, self.allowed, self.hint = (in_units(said, units) for said in self._said)
@@ -53,7 +56,7 @@ class InputError(OutseamError):
 
     def in_units(self, units: Units) -> Self:
         """Return the error with its lengths in these units."""
-        return type(self)(self.field, *self._said, units=units)
+        return type(self)(self.field, *self._said, units=units, slip=self.slip)
 
 
 class UnsolvableError(OutseamError):

@@ -357,9 +357,9 @@ def _read_length(kind: Length | ChoiceOrLength, value: object, where: str, units
     written = written_length(value, units, where, negative=kind.low < 0)
     if kind.low <= written.mm <= kind.high:
         return written.mm
-    slip = _slip(written, kind.low, kind.high, units)
-    hint = ". ".join(filter(None, (slip, kind.hint))) or "measure again, or check what was typed"
-    raise InputError(where, written.says(value), kind.says(units), hint)
+    slip, told = _slip(written, kind.low, kind.high, units)
+    hint = ". ".join(filter(None, (told, kind.hint))) or "measure again, or check what was typed"
+    raise InputError(where, written.says(value), kind.says(units), hint, slip=slip)
 
 
 _NAMES: Final = {
@@ -375,22 +375,25 @@ _NAMES: Final = {
 _LEAST_IN_FEET_MM: Final = 1000.0
 
 
-def _slip(written: WrittenLength, low: float, high: float, units: Units) -> str:
-    """What the writer probably meant by a length out of limits, as a hint; "" if nothing fits."""
+def _slip(written: WrittenLength, low: float, high: float, units: Units) -> tuple[str, str]:
+    """What the writer probably meant by a length out of limits: the slip, and a hint.
+
+    Both are "" if nothing fits.
+    """
     number = written.number
     if not number:
-        return ""
+        return "", ""
     for unit, name in _NAMES.items():
         if unit == "ft" and low < _LEAST_IN_FEET_MM:
             continue
         if unit != written.unit and low <= number * float(MM_PER_UNIT[unit]) <= high:
             whole_file = f', or units = "{unit}" at the top if all are' if unit in UNITS else ""
-            return (
+            return name, (
                 f'{number:g} would be right in {name}: write "{number:g} {unit}" '
                 f"({show_length(number * float(MM_PER_UNIT[unit]), units)})"
                 f"{whole_file if written.bare else ''}"
             )
     for slipped in (number * 10, number / 10):
         if low <= slipped * float(MM_PER_UNIT.get(written.unit, 0)) <= high:
-            return f"a slipped decimal point? {slipped:g} {written.unit} would be right"
-    return ""
+            return "point", f"a slipped decimal point? {slipped:g} {written.unit} would be right"
+    return "", ""

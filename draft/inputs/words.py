@@ -64,6 +64,9 @@ class Words:
         """Return the sentence with its lengths in these units."""
         return self.template.format_map({name: in_units(v, units) for name, v in self.values})
 
+    def __str__(self) -> str:
+        return self.in_units("cm")
+
 
 #: A sentence with or without quantities in it.
 Sentence: TypeAlias = str | Words

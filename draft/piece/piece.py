@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Final, Literal, TypeAlias
 
 from outseam.curves.path import Path
@@ -191,7 +191,6 @@ class Finding:
     says: Sentence
     advice: Sentence = ""
     side: Side = ""
-    data: dict[str, float] = field(default_factory=dict)
 
 
 def sided_name(part: str, side: str) -> str:

@@ -76,14 +76,21 @@ def _face_words(job: Job) -> str:
     return ""
 
 
-def _fit_words(job: Job, edge_mm: float, girth_mm: float) -> tuple[str, tuple[Figure, ...]]:
+def _stretched(job: Job, edge_mm: float) -> bool:
+    """Return whether the band is stretched onto its edge."""
+    share = edge_mm / job.pattern.band.girth_mm - 1.0
+    return EQUAL_SHARE <= share <= job.pattern.block.ease.pull_strain
+
+
+def _fit_words(job: Job, edge_mm: float) -> tuple[str, tuple[Figure, ...]]:
     """Return how the band is made to fit its edge, with figures."""
+    girth_mm = job.pattern.band.girth_mm
     lengths = (mm("edge", edge_mm), mm("girth", girth_mm))
     more = edge_mm / girth_mm - 1.0
     if more < EQUAL_SHARE:
         return "Band and edge are both {edge} round: neither is stretched.", lengths[:1]
     figures = (*lengths, share("share", more))
-    if more <= job.pattern.block.ease.pull_strain:
+    if _stretched(job, edge_mm):
         return (
             "The edge is {edge} round and the band {girth}: between the pins stretch the band by "
             "{share} until both lie even, never the leg."
@@ -106,7 +113,7 @@ def join_steps(job: Job) -> tuple[Step, ...]:
         return ()
     edges = job.seams(lambda a, b: a[0] in BANDS and (a[1], b[1]) == ("lower", "upper"))
     edge = sum(s.a.length_mm for s in seams)
-    fit, figures = _fit_words(job, edge, job.pattern.band.girth_mm)
+    fit, figures = _fit_words(job, edge)
     elastic = job.pattern.band.elastic_mm is not None
     if elastic:
         sew = (
@@ -120,8 +127,7 @@ def join_steps(job: Job) -> tuple[Step, ...]:
         sew += " The tops of the pocket bags go into the seam."
     if job.has("belt"):
         sew += " Keep the belt out of it."
-    stretched = "stretch the band" in fit
-    if job.knit or stretched:
+    if job.knit or _stretched(job, edge):
         sew += (
             " Without an overlock: zigzag {wide} wide, {stitch} long."
             if job.knit

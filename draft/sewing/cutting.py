@@ -7,10 +7,9 @@ Slippery knit is cut in a single layer: cut once, turn the piece face down, cut 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-
 from outseam.draft.alter import alteration_words
 from outseam.draft.inputs.text import listing
+from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.step import Figure, Step, given, phrase
@@ -30,14 +29,11 @@ def band_in_border(job: Job) -> bool:
     return job.fabric.turned and bool(job.pattern.band.pieces) and from_border
 
 
-def _named(piece: Piece) -> str:
+def _named(piece: Piece, pattern: Pattern) -> str:
     """Return what a piece is called in a list: `left front leg`."""
-    title = piece.title.removesuffix(f", {piece.side}") if piece.side else piece.title
+    whole = piece if pattern.legs is None else pattern.legs[0].piece(piece.part)
+    title = whole.title
     return f"{piece.side} {title[:1].lower()}{title[1:]}".strip()
-
-
-def _told(pieces: Iterable[Piece]) -> str:
-    return ", ".join(_named(p) for p in pieces)
 
 
 def cut_list(job: Job) -> str:
@@ -52,7 +48,10 @@ def cut_list(job: Job) -> str:
             if p.side:
                 how += ", printed side down" if p.turned_over else ", printed side up"
         groups.setdefault(how + (" from lining" if p.lining else ""), []).append(p)
-    return "; ".join(f"{how}: {_told(pieces)}" for how, pieces in groups.items())
+    return "; ".join(
+        f"{how}: {', '.join(_named(p, job.pattern) for p in pieces)}"
+        for how, pieces in groups.items()
+    )
 
 
 _SLIPS = (

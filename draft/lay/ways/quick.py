@@ -286,14 +286,15 @@ class FabricLength:
     """How much fabric of a usable width a pattern takes, as cut, mm.
 
     `kept` says that the lay was searched for before and kept, else it is a quick one and the length
-    is an "about". Without a lay `why` says in a few words why there is none; `slow` that one could
-    be had, but would take long.
+    is an "about". Without a lay `why` says in a few words why there is none; `narrow` that the
+    width is what is wrong, `slow` that one could be had, but would take long.
     """
 
     width_mm: float
     lay: Lay | None = None
     kept: bool = False
     why: str = ""
+    narrow: bool = False
     slow: bool = False
 
     @property
@@ -347,8 +348,8 @@ def fabric_length(
         return FabricLength(width_mm=width, lay=lay)
     except InputError as error:
         e = error.in_units(pattern.spec.units)
-        why = e.got if e.field == "fabric.width" else str(e)
-        return FabricLength(width_mm=width, why=why)
+        narrow = e.field == "fabric.width"
+        return FabricLength(width_mm=width, why=e.got if narrow else str(e), narrow=narrow)
 
 
 def length_on(pattern: Pattern, width_mm: float, *, seconds: float = 0.0) -> FabricLength:
