@@ -270,6 +270,12 @@ def batch(
 )
 @folder_option("sizes")
 @click.option("--patterns", is_flag=True, help="Write a folder of patterns for every size, too.")
+@click.option(
+    "--nest",
+    type=click.Choice(["crotch", "side"]),
+    help="Write all sizes laid over each other, too, their legs aligned there.",
+)
+@click.option("--only", default="", metavar="A,B,...", help="Only these sizes in the nest.")
 @click.option("--height", metavar="LENGTH", help="Height where the table has none, such as 168cm.")
 @click.option(
     "--units",
@@ -289,6 +295,8 @@ def sizes(
     table: str,
     out: Path,
     patterns: bool,
+    nest: str | None,
+    only: str,
     height: str | None,
     units: Literal["cm", "in", "mm"],
     as_meant: bool,
@@ -303,6 +311,8 @@ def sizes(
             table,
             out,
             patterns=patterns,
+            nest=nest,
+            only=only,
             height=height,
             units=units,
             as_meant=as_meant,

@@ -31,7 +31,7 @@ from outseam.draft.spec.spec import load_style
 
 #: Rows sent to a process at a time: enough to hide the sending, few enough that the bar moves.
 CHUNK = 48
-_PACKET: Final = re.compile(r"packet-(a4|letter|a0)(-\d+)?\.pdf")
+_PACKET: Final = re.compile(r"packet-(a4|letter|a0|a1|roll-\d+mm)(-\d+)?\.pdf")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -178,7 +178,7 @@ def batch_command(
             written.append(str(out))
         if patterns is not None:
             named = capital(clean_text(bodies.stem.replace("-", " ").replace("_", " ")))
-            title = " · ".join(x for x in (named, defaults.spec.title) if x)
+            title = " · ".join(dict.fromkeys(x for x in (named, defaults.spec.title) if x))
             names = _write_class(journal, patterns, title or "Class")
             written.append(f"a folder each, {', '.join(sorted(names))} to {patterns}")
     refused = found.rows - drafted

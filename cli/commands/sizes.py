@@ -32,6 +32,8 @@ def sizes_command(
     out: Path,
     *,
     patterns: bool,
+    nest: str | None,
+    only: str,
     height: str | None,
     units: Units,
     as_meant: bool,
@@ -42,6 +44,11 @@ def sizes_command(
     rule = FitRule(as_meant=as_meant)
     found = size_range(load_style(style), table, units=units, height_mm=height_mm, rule=rule)
     files = found.files()
+    if nest is not None:
+        laid = found.nest_files(nest, [x.strip() for x in only.split(",") if x.strip()])
+        files |= laid.files
+        for name, why in laid.left_out.items():
+            click.echo(f"{name} is left out: {why}", err=True)
     folders = _write_patterns(found, out, jobs) if patterns else {}
     save_all(out, files)
     print_sizes(found, Console(highlight=False))

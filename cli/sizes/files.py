@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Final
 
+from outseam.cli.paper.pattern_files import Sheets
 from outseam.cli.pattern.summary import summary_text
 from outseam.cli.sizes.data import size_columns, size_csv, size_data
 from outseam.cli.sizes.picture import coverage_scene
@@ -82,6 +84,17 @@ class SizeRange:
             "coverage.svg": picture.encode(),
             "coverage.png": svg_to_png(picture, PICTURE_PX),
         }
+
+    def nest_files(self, align: str = "crotch", only: Sequence[str] = ()) -> Sheets:
+        """Return the files of the sizes laid over each other, all or `only` some.
+
+        `align` is a name of `outseam.cli.nest.align.WAYS`. Raises InputError.
+        """
+        from outseam.cli.nest.files import nest_files
+        from outseam.cli.nest.nest import nest_of
+
+        nest = nest_of(self.run, align)
+        return nest_files(nest.only(only) if only else nest, self.spec.print)
 
 
 def size_range(

@@ -9,16 +9,15 @@ from typing import Final
 import numpy as np
 import shapely
 
-from outseam.cli.scene.font import shorten_text, text_width_mm, wrap_text
 from outseam.cli.scene.line_styles import PENS
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import rectangle
+from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.draft.inputs.show import MM_PER_UNIT, Units, show_ratio
 from outseam.draft.sizes.coverage import Coverage, Reach
 from outseam.draft.sizes.run import SizeRun
-
-Item = Stroke | Label
 
 WIDTH_MM, HEIGHT_MM = 277.0, 190.0
 _LEFT, _LOW, _WIDE, _HIGH = 20.0, 18.0, 160.0, 150.0
@@ -27,7 +26,7 @@ _LEGEND_X: Final = 190.0
 _DOTS: Final = 900
 _ENDS: Final = (0.002, 0.998)
 _TEXT_MM, _SMALL_MM, _TITLE_MM = 3.2, 2.7, 5.4
-_HAIR = Pen(width_mm=0.15, grey=0.75)
+_HAIR = Pen(width_mm=0.15, colour=0.75)
 _AXIS = Pen(width_mm=0.3)
 _STEP: Final[dict[Units, float]] = {"cm": 10.0, "mm": 100.0, "in": 4.0}
 
@@ -95,8 +94,7 @@ def _person(at: Point, *, served: bool) -> list[Item]:
     x, y = at
     if served:
         r = 0.35
-        box = [(x - r, y - r), (x + r, y - r), (x + r, y + r), (x - r, y + r), (x - r, y - r)]
-        return [Stroke(path=polyline(box), pen=None, fill_grey=0.6)]
+        return [Stroke(path=rectangle(x - r, y - r, x + r, y + r), pen=None, fill=0.6)]
     r, pen = 0.9, Pen(width_mm=0.25)
     return [
         Stroke(path=line((x - r, y - r), (x + r, y + r)), pen=pen),
@@ -143,9 +141,8 @@ def _sizes(chart: _Chart, coverage: Coverage) -> list[Item]:
     for reach in coverage.reaches:
         x, y = chart.at(reach.body_hip, reach.body_waist)
         wide = text_width_mm(reach.label, _TEXT_MM) / 2.0 + 0.8
-        low, top = y - 1.7, y + 2.1
-        box = [(x - wide, low), (x + wide, low), (x + wide, top), (x - wide, top), (x - wide, low)]
-        items.append(Stroke(path=polyline(box), pen=Pen(width_mm=0.2), fill_grey=1.0))
+        box = rectangle(x - wide, y - 1.7, x + wide, y + 2.1)
+        items.append(Stroke(path=box, pen=Pen(width_mm=0.2), fill=1.0))
         items.append(Label(text=reach.label, at=(x, y - 1.0), size_mm=_TEXT_MM, anchor="middle"))
     return items
 
@@ -166,9 +163,8 @@ def _legend(run: SizeRun, coverage: Coverage) -> list[Item]:
         items.append(Label(text=name, at=(_LEGEND_X + 14.0, y), size_mm=_TEXT_MM))
         for part, grey in ((share, 0.75), (only, 0.2)):
             x0, x1 = _LEGEND_X + 31.0, _LEGEND_X + 31.0 + 34.0 * part
-            box = [(x0, y), (x1, y), (x1, y + 2.2), (x0, y + 2.2), (x0, y)]
             if part > 0.002:
-                items.append(Stroke(path=polyline(box), pen=None, fill_grey=grey))
+                items.append(Stroke(path=rectangle(x0, y, x1, y + 2.2), pen=None, fill=grey))
         right = (_LEGEND_X + wide, y)
         items.append(Label(text=f"{100 * share:.1f} %", at=right, size_mm=_TEXT_MM, anchor="end"))
         y -= step
@@ -184,7 +180,7 @@ def _legend(run: SizeRun, coverage: Coverage) -> list[Item]:
     )
     for text in told:
         for one in wrap_text(text, _SMALL_MM, wide):
-            items.append(Label(text=one, at=(_LEGEND_X, y), size_mm=_SMALL_MM, grey=0.2))
+            items.append(Label(text=one, at=(_LEGEND_X, y), size_mm=_SMALL_MM, colour=0.2))
             y -= _SMALL_MM * 1.4
         y -= 1.2
     return items

@@ -109,6 +109,17 @@ def test_grade_with_patterns(style: Path) -> None:
         assert (out / folder / "pattern-a0.pdf").exists()
 
 
+def test_nest_of_some_sizes(style: Path) -> None:
+    (style.parent / "grade.toml").write_text(GRADE)
+    table = str(style.parent / "grade.toml")
+    out = done(style, "--table", table, "--nest", "side", "--only", "S, L")
+    assert (out / "nest-a0.pdf").exists()
+    words = (out / "nest.svg").read_text()
+    assert ">L<" in words
+    assert ">M<" not in words
+    done(style, "--table", table, "--nest", "side", "--only", "S,Q", code=2)
+
+
 @pytest.mark.parametrize(
     ("text", "units", "hips"),
     [
