@@ -259,6 +259,68 @@ def batch(
     raise SystemExit(batch_command(bodies, spec, out, patterns, jobs, units=units, anew=anew))
 
 
+@cli.command()
+@click.argument("style", type=SPEC, required=False)
+@click.option(
+    "--table",
+    default="en-13402-women",
+    show_default=True,
+    metavar="TABLE",
+    help="Sizes: en-13402-women, astm-d5585-misses, a CSV with a row a size, or a grade in TOML.",
+)
+@folder_option("sizes")
+@click.option("--patterns", is_flag=True, help="Write a folder of patterns for every size, too.")
+@click.option(
+    "--nest",
+    type=click.Choice(["crotch", "side"]),
+    help="Write all sizes laid over each other, too, their legs aligned there.",
+)
+@click.option("--only", default="", metavar="A,B,...", help="Only these sizes in the nest.")
+@click.option("--height", metavar="LENGTH", help="Height where the table has none, such as 168cm.")
+@click.option(
+    "--units",
+    type=click.Choice(["cm", "in", "mm"]),
+    default="cm",
+    show_default=True,
+    help="Unit of bare numbers in a CSV.",
+)
+@click.option(
+    "--as-meant",
+    is_flag=True,
+    help="Count only whom a size fits as the style means it, not whom it is stretched over.",
+)
+@click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
+def sizes(
+    style: Path | None,
+    table: str,
+    out: Path,
+    patterns: bool,
+    nest: str | None,
+    only: str,
+    height: str | None,
+    units: Literal["cm", "in", "mm"],
+    as_meant: bool,
+    jobs: int | None,
+) -> None:
+    """Draft STYLE, a spec, over a table of sizes; say how many people every size serves."""
+    from outseam.cli.commands.sizes import sizes_command
+
+    raise SystemExit(
+        sizes_command(
+            style,
+            table,
+            out,
+            patterns=patterns,
+            nest=nest,
+            only=only,
+            height=height,
+            units=units,
+            as_meant=as_meant,
+            jobs=jobs,
+        )
+    )
+
+
 @cli.command("list")
 @click.argument("folder", type=SPEC, default=Path())
 def list_specs(folder: Path) -> None:

@@ -13,10 +13,9 @@ from outseam.cli.wording.report import CAUTION
 from outseam.cli.worksheet.files import worksheet_html
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.text import capital
 
 STEM: Final = "class-sheet"
-#: A line on the sheet for each paper that some row is printed on.
-_PAPERS: Final = {"a4": "A4", "letter": "Letter", "a0": "A0"}
 #: What the CSV tells of each row, mm.
 _FIGURES: Final = ("hip", "waistband", "elastic", "thigh", "hem", "inseam", "outseam")
 
@@ -24,8 +23,8 @@ About = Mapping[str, Any]
 
 
 def _papers(rows: Sequence[About]) -> tuple[str, ...]:
-    used = {paper for row in rows for paper in row.get("pages", ())}
-    return tuple(p for p in _PAPERS if p in used)
+    """Return the papers that some row is printed on, in the order of a pattern's files."""
+    return tuple(dict.fromkeys(paper for row in rows for paper in row.get("pages", ())))
 
 
 def _length(row: About, key: str) -> str:
@@ -64,7 +63,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
         Table(
             head=(
                 *("", "name", "style; fabric", "hip, body", "hip, finished", "elastic, joined"),
-                *(_PAPERS[p] for p in papers),
+                *(capital(p) for p in papers),
             ),
             rows=tuple(table),
             shares=shares,
@@ -73,7 +72,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
     ]
     if papers:
         counts = [[row["pages"][p] + 1 for row in drafted if p in row["pages"]] for p in papers]
-        told = ", ".join(f"{sum(c)} of {_PAPERS[p]}" for p, c in zip(papers, counts, strict=True))
+        told = ", ".join(f"{sum(c)} of {capital(p)}" for p, c in zip(papers, counts, strict=True))
         text = "The last columns count pages, page 1 with the test squares among them. The packets"
         blocks.append(Text(text=f"{text}, with a cover for each, have {told}.", small=True))
     sections = [Section(key="people", title="Who gets what", blocks=tuple(blocks))]

@@ -57,6 +57,14 @@ def folder_name(number: int, row: Row, shared: frozenset[str]) -> str:
     return f"{stem} ({number})" if folder_key(number, row) in shared else stem
 
 
+def make_folder(folder: Path) -> None:
+    """Make the folder that others are written into, if it is not there. Raises OutputError."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        raise OutputError(f"{folder}: the folder cannot be made ({e.strerror or e}).") from None
+
+
 def write_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> None:
     """Write a folder with these files under its name: whole, or not at all.
 

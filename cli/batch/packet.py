@@ -123,6 +123,7 @@ def packet_names(rows: Sequence[About]) -> dict[str, tuple[str, tuple[About, ...
     """Return the packets that rows make: file name -> paper, and the rows in it."""
     found: dict[str, tuple[str, tuple[About, ...]]] = {}
     papers = dict.fromkeys(paper for row in rows for paper in row.get("pages", ()))
+    papers.pop("projector", None)  # nobody prints that page
     for paper in papers:
         members = [row for row in rows if paper in row.get("pages", ())]
         parts = [members[i : i + MOST] for i in range(0, len(members), MOST)]

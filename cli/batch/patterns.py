@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -35,6 +36,7 @@ def _with_folder(defaults: Defaults, out: Path, number: int, row: Row) -> Result
     from outseam.cli.paper.pattern_files import draft_files
 
     result, pages = draft_row(defaults, number, row), {}
+    left_out: list[str] = []
     if result.status == "drafted" and result.answer is not None:
         try:
             made = draft_files(result.answer)
@@ -43,12 +45,18 @@ def _with_folder(defaults: Defaults, out: Path, number: int, row: Row) -> Result
         else:
             write_folder(out, row[FOLDER], made.files)
             pages = {paper: counted["pages"] for paper, counted in made.pages.items()}
-    about = json.dumps(about_row(result, row, pages), ensure_ascii=False)
+            left_out = [f"{name} is left out: {why}" for name, why in made.left_out.items()]
+    about = json.dumps(about_row(result, row, pages, left_out), ensure_ascii=False)
     return Result(drafted=result.status == "drafted", line=line_of(result), about=about)
 
 
-def about_row(result: RowResult, row: Row, pages: dict[str, int]) -> dict[str, Any]:
-    """Return what a class sheet and a cover tell of a row, as plain data; lengths in mm."""
+def about_row(
+    result: RowResult, row: Row, pages: dict[str, int], left_out: Sequence[str] = ()
+) -> dict[str, Any]:
+    """Return what a class sheet and a cover tell of a row, as plain data; lengths in mm.
+
+    `left_out` are sentences about files that could not be made.
+    """
     about: dict[str, Any] = {
         "number": result.number,
         "id": row.get("id", ""),
@@ -77,6 +85,10 @@ def about_row(result: RowResult, row: Row, pages: dict[str, int]) -> dict[str, A
         "pieces": len(pattern.pieces),
         "pages": pages,
         "warnings": [
-            line.removeprefix("WARNING: ") for line in finding_lines(pattern.warnings, spec.units)
+            *(
+                line.removeprefix("WARNING: ")
+                for line in finding_lines(pattern.warnings, spec.units)
+            ),
+            *left_out,
         ],
     }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 import json
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
@@ -20,6 +20,7 @@ from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import UNITS, Units
 from outseam.draft.inputs.tables import read_typed, table_of
 from outseam.draft.inputs.text import clean_text, describe, listing
+from outseam.draft.inputs.value_kinds import Length
 from outseam.draft.spec.spec import Spec, load_fabric, load_style
 
 #: A cell says "not measured", or "as the style has it", in one of these ways.
@@ -29,6 +30,8 @@ _LEFT: Final = frozenset({"", "-", "n/a", "nan"})
 #: A decimal comma with three digits behind it may be a thousand: that is asked, not guessed.
 _NUMBER: Final = re.compile(r"[-+]?(\d+\.?\d*|\.\d+|\d+,\d{1,2})([eE][-+]?\d{1,3})?")
 _WORDS: Final = ("name", "build")
+#: The keys of the body that hold a length.
+MEASUREMENTS: Final = {f.key: f.kind for f in table_of(Body) if isinstance(f.kind, Length)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,18 +47,32 @@ class Defaults:
     units: Units = "cm"
 
 
+def _typed(row: Row, keys: Iterable[str]) -> dict[str, float | str]:
+    """Return what the row says about these measurements: plain numbers, else the text."""
+    found: dict[str, float | str] = {}
+    for key in keys:
+        text = row.get(key, "")
+        if text.lower() not in MISSING:
+            found[key] = float(text.replace(",", ".")) if _NUMBER.fullmatch(text) else text
+    return found
+
+
 def body_of(row: Row, units: Units = "cm") -> Body:
     """Return the body of a row, bare numbers in `units`. Raises InputError."""
-    raw: dict[str, object] = {}
-    for field in table_of(Body):
-        text = row.get(field.key, "")
-        if text.lower() not in MISSING:
-            number = field.key not in _WORDS and _NUMBER.fullmatch(text)
-            raw[field.key] = float(text.replace(",", ".")) if number else text
-    return read_body(raw, units)
+    words = {key: row[key] for key in _WORDS if row.get(key, "").lower() not in MISSING}
+    return read_body(words | _typed(row, MEASUREMENTS), units)
 
 
-def _units_of(row: Row, units: Units) -> Units:
+def lengths_of(row: Row, units: Units = "cm") -> dict[str, float]:
+    """Return the measurements of a row by key, mm, however few. Raises InputError."""
+    return {
+        key: MEASUREMENTS[key].read(value, f"body.{key}", units)
+        for key, value in _typed(row, MEASUREMENTS).items()
+    }
+
+
+def units_of(row: Row, units: Units) -> Units:
+    """Return the unit of a row's bare numbers: its own, else `units`. Raises InputError."""
     text = row.get("units", "")
     for one in UNITS:
         if text.casefold().removesuffix(".") == one:
@@ -90,7 +107,7 @@ def spec_of(defaults: Defaults, row: Row) -> Spec:
     Alterations of a style file are left out: what a trial showed belongs to the body that tried it
     on. Raises InputError.
     """
-    units = _units_of(row, defaults.units)
+    units = units_of(row, defaults.units)
     spec = defaults.spec
     if row.get("style"):
         path = defaults.folder / row["style"]

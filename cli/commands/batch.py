@@ -16,7 +16,7 @@ from typing import Final
 import click
 
 from outseam.cli.batch.class_sheet import About
-from outseam.cli.batch.folders import folder_key, folder_name, tidy
+from outseam.cli.batch.folders import folder_key, folder_name, make_folder, tidy
 from outseam.cli.batch.journal import Journal, open_journal, origin_of, row_mark, write_lines
 from outseam.cli.batch.patterns import FOLDER, draft_folders, draft_lines
 from outseam.cli.batch.pool import in_processes
@@ -31,7 +31,7 @@ from outseam.draft.spec.spec import load_style
 
 #: Rows sent to a process at a time: enough to hide the sending, few enough that the bar moves.
 CHUNK = 48
-_PACKET: Final = re.compile(r"packet-(a4|letter|a0)(-\d+)?\.pdf")
+_PACKET: Final = re.compile(r"packet-(a4|letter|a0|a1|roll-\d+mm)(-\d+)?\.pdf")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,7 +165,7 @@ def batch_command(
     if out is not None and out.is_dir():
         raise OutputError(f"{out}: this is a folder; give the name of a file for the results.")
     if patterns is not None:
-        _make(patterns)
+        make_folder(patterns)
     place = patterns or out
     assert place is not None
     written = []
@@ -178,7 +178,7 @@ def batch_command(
             written.append(str(out))
         if patterns is not None:
             named = capital(clean_text(bodies.stem.replace("-", " ").replace("_", " ")))
-            title = " · ".join(x for x in (named, defaults.spec.title) if x)
+            title = " · ".join(dict.fromkeys(x for x in (named, defaults.spec.title) if x))
             names = _write_class(journal, patterns, title or "Class")
             written.append(f"a folder each, {', '.join(sorted(names))} to {patterns}")
     refused = found.rows - drafted
@@ -192,10 +192,3 @@ def _surveyed(table: Table, patterns: Path | None) -> Survey:
     if patterns is not None:
         compared["folder"] = folder_key
     return survey(table, compared)
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as e:
-        raise OutputError(f"{folder}: the folder cannot be made ({e.strerror or e}).") from None

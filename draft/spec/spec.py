@@ -148,9 +148,13 @@ def load_style(path: str | os.PathLike[str] | None) -> Spec:
     """
     if path is None:
         return build_spec({"body": _ANY_BODY})
+    return build_spec(load_toml(path) | {"body": _ANY_BODY}, Path(path).parent)
+
+
+def load_toml(path: str | os.PathLike[str]) -> dict[str, Any]:
+    """The tables in a TOML file as they stand there. Raises InputError."""
     name = clip(os.fspath(path), 120)
-    raw = parse_toml(load_text(Path(path), name), name)
-    return build_spec(raw | {"body": _ANY_BODY}, Path(path).parent)
+    return parse_toml(load_text(Path(path), name), name)
 
 
 def load_fabric(path: str | os.PathLike[str], units: Units) -> Fabric:
@@ -177,7 +181,7 @@ def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
     """
     tables = spec_tables()
     head = {key: value for key, value in raw.items() if key not in tables}
-    units = _read_units(head.pop("units", "cm"))
+    units = read_units(head.pop("units", "cm"))
     altered = read_asked(head.pop(ALTER, []), units)
     heads = {one.key: one for one in table_of(Spec)}
     for key in head:
@@ -215,7 +219,7 @@ def _table_keys(
     if folder is None:
         raise InputError(table, describe(value), f"a table: a line [{table}]", "no file is at hand")
     raw = _shared_file(folder / value, value, table)
-    its_units = _read_units(raw.pop("units", units))
+    its_units = read_units(raw.pop("units", units))
     return raw.get(table, raw), its_units
 
 
@@ -236,7 +240,8 @@ def _shared_file(path: Path, name: str, table: str) -> dict[str, Any]:
     return parse_toml(load_text(path, clip(str(path), 120)), clip(name, 120), quote=False)
 
 
-def _read_units(value: object) -> Units:
+def read_units(value: object) -> Units:
+    """The units that a file names. Raises InputError."""
     if isinstance(value, str) and len(value) <= 20:
         for units in UNITS:
             if SPELLINGS.get(value.strip().removesuffix(".").casefold()) == units:
