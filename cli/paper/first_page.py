@@ -269,13 +269,19 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
 
 def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[Item]:
     """Return the drawing in small: its closed lines if it has any, or else all of them."""
-    items: list[Item] = []
-    outlines = [one for one in lines if one.is_closed] or lines
-    for fine in shapely.simplify(outlines, _FINE_MM / scale, preserve_topology=False):
-        points = shapely.get_coordinates(fine) * scale + np.array(origin)
-        if len(points) > 1 and np.ptp(points, axis=0).max() > _SPECK_MM:
-            items.append(Stroke(path=polyline(points), pen=_PIECE))
-    return items
+    if not lines:
+        return []
+    drawn = np.array(lines, dtype=object)
+    closed = shapely.is_closed(drawn)
+    outlines = drawn[closed] if closed.any() else drawn
+    fine = shapely.simplify(outlines, _FINE_MM / scale, preserve_topology=False)
+    points, owner = shapely.get_coordinates(fine, return_index=True)
+    parts = np.split(points * scale + np.array(origin), np.flatnonzero(np.diff(owner)) + 1)
+    return [
+        Stroke(path=polyline(part), pen=_PIECE)
+        for part in parts
+        if len(part) > 1 and np.ptp(part, axis=0).max() > _SPECK_MM
+    ]
 
 
 def _map_box(

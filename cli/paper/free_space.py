@@ -36,12 +36,11 @@ def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
     shape = (int(height_mm / _CELL_MM) + 1, int(width_mm / _CELL_MM) + 1)
     points = [_filled(shapely.get_coordinates(label)[:4]) for label in shapes.labels]
     points.append(shapely.get_coordinates(shapely.segmentize(shapes.lines, _CELL_MM / 2)))
-    x, y = np.floor(np.concatenate(points) / _CELL_MM).astype(int).T
+    x, y = np.floor(np.concatenate(points).T / _CELL_MM).astype(np.intp)
     inside = (x >= 0) & (y >= 0) & (x < shape[1]) & (y < shape[0])
-    inked = np.zeros(shape, dtype=bool)
-    inked[y[inside], x[inside]] = True
     table = np.zeros((shape[0] + 1, shape[1] + 1), dtype=np.int32)
-    table[1:, 1:] = inked.cumsum(axis=0).cumsum(axis=1)
+    table[y[inside] + 1, x[inside] + 1] = 1
+    table.cumsum(axis=0, out=table).cumsum(axis=1, out=table)
     return InkMap(table=table)
 
 

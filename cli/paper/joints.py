@@ -29,6 +29,10 @@ _TAG_STEPS_MM = (9.0, 7.0)
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
+#: Spots for a page's number that are looked at before all others.
+_FIRST_SPOTS = 60
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Seam:
     """A seam from the page on its left or upper side to the other; where it runs on the sheet."""
@@ -123,16 +127,27 @@ def number_spots(
     order = np.argsort((x - left + 1.3 * (top - y)).ravel(), kind="stable")
     spots = np.stack([x.ravel(), y.ravel()], axis=1)[order]
     boxes = np.hstack([spots, spots + np.array([TAG_W_MM, TAG_H_MM])])
-    corners = np.array([grid.corner(cell) * 2 for cell in joints]).reshape(-1, 1, 4)
-    inked = ink.inked((boxes + corners).reshape(-1, 4)).reshape(-1, len(spots))
-    found = {}
-    for cell, on_sheet in zip(joints, inked, strict=True):
-        crowded = np.zeros(len(spots), dtype=bool)
-        for side, joint in joints[cell].items():
-            crowded |= _meet(boxes, _mark_box(grid, side, joint))
-        x_best, y_best = spots[int(np.argmin(on_sheet + 10_000 * crowded))]
-        found[cell] = (float(x_best), float(y_best))
-    return found
+    # Nearly every page has room among the first spots; only the others look at all of them.
+    found: dict[Cell, Point] = {}
+    waiting = list(joints)
+    for some in (boxes[:_FIRST_SPOTS], boxes):
+        corners = np.array([grid.corner(cell) * 2 for cell in waiting]).reshape(-1, 1, 4)
+        inked = ink.inked((some + corners).reshape(-1, 4)).reshape(-1, len(some))
+        marks = np.full((len(waiting), 4, 4), np.nan)  # what is no number overlaps nothing
+        for place, cell in zip(marks, waiting, strict=True):
+            for row, (side, joint) in zip(place, joints[cell].items(), strict=False):
+                row[:] = _mark_box(grid, side, joint)
+        in_the_way = inked + 10_000 * _meet(some[:, None], marks[:, None]).any(axis=2)
+        best = in_the_way.argmin(axis=1)
+        full = []
+        for number, (cell, spot) in enumerate(zip(waiting, best.tolist(), strict=True)):
+            found[cell] = (float(some[spot, 0]), float(some[spot, 1]))
+            if in_the_way[number, spot]:
+                full.append(cell)
+        if not full:
+            break
+        waiting = full
+    return {cell: found[cell] for cell in joints}
 
 
 def _mark_box(grid: TileGrid, side: Side, joint: Joint) -> tuple[float, float, float, float]:
@@ -147,8 +162,7 @@ def _mark_box(grid: TileGrid, side: Side, joint: Joint) -> tuple[float, float, f
     return x - w, y - h, x + w, y + h
 
 
-def _meet(boxes: Floats, box: tuple[float, float, float, float]) -> NDArray[np.bool_]:
-    x0, y0, x1, y1 = box
-    return np.asarray(
-        (boxes[:, 0] < x1) & (boxes[:, 2] > x0) & (boxes[:, 1] < y1) & (boxes[:, 3] > y0)
-    )
+def _meet(boxes: Floats, others: Floats) -> NDArray[np.bool_]:
+    """Return which boxes overlap which others; the last axis of both is x0, y0, x1, y1."""
+    low = (boxes[..., :2] < others[..., 2:]).all(axis=-1)
+    return np.asarray(low & (boxes[..., 2:] > others[..., :2]).all(axis=-1))

@@ -187,7 +187,7 @@ def add_page(pdf: Pdf, width_mm: float, height_mm: float) -> pikepdf.Object:
         )
     )
     pdf.pages.append(pikepdf.Page(page))
-    return pdf.pages[-1].obj
+    return page
 
 
 def document_bytes(pdf: Pdf) -> bytes:
