@@ -104,7 +104,7 @@ def _outline(panel: Panel) -> shapely.Polygon:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Pair:
+class _PanelPair:
     """One panel before and after, as outlines in the draft's own coordinates."""
 
     name: str
@@ -138,7 +138,7 @@ def _opened(shape: shapely.Geometry) -> shapely.Geometry:
 
 
 def _draw_pairs(
-    pairs: Sequence[_Pair], low: float, box: tuple[float, float, float, float], name: str
+    pairs: Sequence[_PanelPair], low: float, box: tuple[float, float, float, float], name: str
 ) -> tuple[list[Layer], float]:
     """Return layers with front and back above `low` inside a box of the sheet, and the scale."""
     x0, y0, x1, y1 = box
@@ -208,7 +208,7 @@ def overlay_scene(before: Pattern, after: Pattern, asked: str) -> Scene:
     units = after.spec.units
     leg = leg_that_changed(before, after)
     pairs = [
-        _Pair(
+        _PanelPair(
             name=f"{side}, {leg.side} leg" if leg.side else side,
             before=_outline(getattr(leg.before.block, side)),
             after=_outline(getattr(leg.after.block, side)),

@@ -1,4 +1,4 @@
-"""Where a sheet is free of ink: used to put page numbers and joining marks where nothing stands."""
+"""Where a sheet is free: used to put page numbers and joining marks where nothing stands."""
 
 from __future__ import annotations
 
@@ -16,13 +16,16 @@ _CELL_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class InkMap:
-    """`table[j, i]` counts the inked cells below row j and left of column i."""
+class Occupancy:
+    """Which cells of a sheet have something drawn in them.
+
+    `table[j, i]` counts those below row j and left of column i.
+    """
 
     table: NDArray[np.int32]
 
-    def inked(self, boxes: Floats) -> NDArray[np.int32]:
-        """Return how many inked cells lie in each box, shape (n, 4): x0, y0, x1, y1 in mm."""
+    def taken(self, boxes: Floats) -> NDArray[np.int32]:
+        """Return how many of them lie in each box, shape (n, 4): x0, y0, x1, y1 in mm."""
         low = np.floor(boxes[:, :2] / _CELL_MM).astype(int)
         high = np.floor(boxes[:, 2:] / _CELL_MM).astype(int) + 1
         limit = (self.table.shape[1] - 1, self.table.shape[0] - 1)
@@ -31,18 +34,18 @@ class InkMap:
         return np.asarray(t[y1, x1] - t[y0, x1] - t[y1, x0] + t[y0, x0])
 
 
-def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
+def occupancy_of(shapes: Shapes, width_mm: float, height_mm: float) -> Occupancy:
     """Return where a sheet's lines and labels lie, to a cell of a few millimetres."""
     shape = (int(height_mm / _CELL_MM) + 1, int(width_mm / _CELL_MM) + 1)
     points = [_filled(shapely.get_coordinates(label)[:4]) for label in shapes.labels]
     points.append(shapely.get_coordinates(shapely.segmentize(shapes.lines, _CELL_MM / 2)))
     x, y = np.floor(np.concatenate(points) / _CELL_MM).astype(int).T
     inside = (x >= 0) & (y >= 0) & (x < shape[1]) & (y < shape[0])
-    inked = np.zeros(shape, dtype=bool)
-    inked[y[inside], x[inside]] = True
+    taken = np.zeros(shape, dtype=bool)
+    taken[y[inside], x[inside]] = True
     table = np.zeros((shape[0] + 1, shape[1] + 1), dtype=np.int32)
-    table[1:, 1:] = inked.cumsum(axis=0).cumsum(axis=1)
-    return InkMap(table=table)
+    table[1:, 1:] = taken.cumsum(axis=0).cumsum(axis=1)
+    return Occupancy(table=table)
 
 
 def _filled(corners: Floats) -> Floats:
