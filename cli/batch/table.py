@@ -39,7 +39,7 @@ _MOST_NAMED: Final = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class BodyTable:
     """A CSV whose header was read.
 
     `columns` are what its headings mean (`outseam.cli.batch.columns`), `first_line` is the number
@@ -212,7 +212,7 @@ def _opened(path: Path, encoding: str) -> IO[str]:
     return path.open(newline="", encoding=encoding)
 
 
-def open_table(path: Path) -> Table:
+def open_table(path: Path) -> BodyTable:
     """Return the table in a CSV, its header understood. Raises InputError."""
     with _reading(path):
         if path.exists() and not path.is_file() and not path.is_dir():
@@ -239,7 +239,7 @@ def open_table(path: Path) -> Table:
     while headings and not headings[-1].strip():
         headings.pop()
     headings = [heading.strip() for heading in headings]
-    return Table(
+    return BodyTable(
         path=path,
         encoding=encoding,
         separator=separator,
@@ -260,7 +260,7 @@ class Survey:
     twice: Mapping[str, frozenset[str]]
 
 
-def survey(table: Table, of: Mapping[str, Callable[[int, Row], str]]) -> Survey:
+def survey(table: BodyTable, of: Mapping[str, Callable[[int, Row], str]]) -> Survey:
     """Read a table through. `of` says what is compared among the rows, empty for nothing.
 
     Eight bytes a row are kept, so that a table of any length can be compared. Raises InputError

@@ -23,7 +23,7 @@ from outseam.cli.scene.label_room import fit_words, word_labels
 from outseam.cli.scene.scene import Pen, Scene
 from outseam.cli.scene.shapes import arrow_head
 from outseam.cli.scene.text import shorten_text, text_width_mm
-from outseam.cli.wording.lay import Row, fabric_says, lie_says, needed, rows, steps
+from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows, steps
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
 from outseam.draft.inputs.show import Units, per_cent, show_length
@@ -130,7 +130,7 @@ class _Division:
     width_mm: float
 
 
-def _divide(lay: Lay, table: Sequence[Row], todo: Sequence[str]) -> _Division:
+def _divide(lay: Lay, table: Sequence[LayRow], todo: Sequence[str]) -> _Division:
     """Return how the page is divided.
 
     The table stands beside the fabric or below it, whichever leaves the fabric larger; if it is

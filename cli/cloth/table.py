@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.scene import Pen
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
-from outseam.cli.wording.lay import HEAD, Row
+from outseam.cli.wording.lay import HEAD, LayRow
 from outseam.curves.path import line
 from outseam.curves.point import Point
 
@@ -21,18 +21,18 @@ STEP_MM = 0.92 * ROW_MM
 INDENT_MM = 5.0
 
 
-def _cells(row: Row) -> tuple[str, ...]:
+def _cells(row: LayRow) -> tuple[str, ...]:
     number = str(row.number) if row.number else ""
     return number, row.name, row.lie, row.top, row.from_end, row.from_selvedge, row.grain
 
 
-def _widths(table: Sequence[Row]) -> list[float]:
+def _widths(table: Sequence[LayRow]) -> list[float]:
     """Return the widths of the table's columns."""
     columns = zip(*(_cells(r) for r in (HEAD, *table)), strict=True)
     return [min(58.0, max(text_width_mm(c, TEXT_MM) for c in cells)) + 3.0 for cells in columns]
 
 
-def table_width(table: Sequence[Row]) -> float:
+def table_width(table: Sequence[LayRow]) -> float:
     """Return how wide the table is, mm."""
     return sum(_widths(table))
 
@@ -46,7 +46,7 @@ def step_lines(todo: Sequence[str], width_mm: float) -> list[tuple[str, str]]:
     return found
 
 
-def table_height(table: Sequence[Row], todo: Sequence[str], width_mm: float) -> float:
+def table_height(table: Sequence[LayRow], todo: Sequence[str], width_mm: float) -> float:
     """Return how much height table and steps need where they stand side by side."""
     rest = width_mm - table_width(table) - 8.0
     lines = ROW_MM * (len(table) + 1) + 2.0
@@ -56,7 +56,7 @@ def table_height(table: Sequence[Row], todo: Sequence[str], width_mm: float) -> 
 
 
 def draw_table(
-    page: LayerItems, table: Sequence[Row], todo: Sequence[str], corner: Point, width_mm: float
+    page: LayerItems, table: Sequence[LayRow], todo: Sequence[str], corner: Point, width_mm: float
 ) -> None:
     """Draw the table from its upper left corner down, the steps beside or below it."""
     widths = _widths(table)

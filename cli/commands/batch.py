@@ -21,7 +21,7 @@ from outseam.cli.batch.journal import Journal, open_journal, origin_of, row_mark
 from outseam.cli.batch.patterns import FOLDER, draft_folders, draft_lines
 from outseam.cli.batch.pool import in_processes
 from outseam.cli.batch.rows import Defaults, sources_of
-from outseam.cli.batch.table import Row, Survey, Table, duplicate_words, open_table, survey
+from outseam.cli.batch.table import BodyTable, Row, Survey, duplicate_words, open_table, survey
 from outseam.cli.commands.exit_codes import DONE, INTERRUPTED
 from outseam.cli.write.save import OutputError, save_all
 from outseam.draft.inputs.errors import InputError
@@ -38,7 +38,7 @@ _PACKET: Final = re.compile(r"packet-(a4|letter|a0|a1|roll-\d+mm)(-\d+)?\.pdf")
 class Batch:
     """What is to be done: every row of a table, for figures alone or (`patterns`) a folder each."""
 
-    table: Table
+    table: BodyTable
     defaults: Defaults
     patterns: Path | None
     shared: frozenset[str] = frozenset()
@@ -187,7 +187,7 @@ def batch_command(
     return DONE
 
 
-def _surveyed(table: Table, patterns: Path | None) -> Survey:
+def _surveyed(table: BodyTable, patterns: Path | None) -> Survey:
     compared = {"id": lambda _, row: row.get("id", "")}
     if patterns is not None:
         compared["folder"] = folder_key

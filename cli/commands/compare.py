@@ -15,7 +15,7 @@ from outseam.cli.commands.exit_codes import BAD_INPUT, DONE
 from outseam.cli.compare.fabric import FabricNeeded, fabric_of
 from outseam.cli.compare.figures import (
     FINISHED,
-    Row,
+    FigureRow,
     base_index,
     difference_text,
     rows_of,
@@ -169,7 +169,7 @@ def _count_pages(comparison: Comparison) -> dict[int, int]:
 
 
 def print_comparison(
-    comparison: Comparison, rows: Sequence[Row], console: Console, fabric: FabricNeeded
+    comparison: Comparison, rows: Sequence[FigureRow], console: Console, fabric: FabricNeeded
 ) -> None:
     """Print the key figures that differ, a line for each variant, and what there is to say."""
     units, base = comparison.units, base_index(comparison)
@@ -206,7 +206,7 @@ def print_comparison(
         console.print(escape(f"{numbers}  {word.upper()}: {text}"))
 
 
-def _told_rows(rows: Sequence[Row]) -> list[Row]:
+def _told_rows(rows: Sequence[FigureRow]) -> list[FigureRow]:
     """Return the rows that differ and tell most, in the table's order; fabric and pages last."""
     found = {row.key: row for row in rows if row.group == FINISHED and row.differs}
     fabric = [row for row in rows if row.key == "fabric_needed"]

@@ -37,7 +37,7 @@ _NAMES = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class FigureRow:
     """A figure of every variant; None where it has none. Lengths in mm, strains as ratios.
 
     `over` marks those that a check warns of.
@@ -63,7 +63,7 @@ class Group:
     """Rows under one heading."""
 
     name: str
-    rows: tuple[Row, ...]
+    rows: tuple[FigureRow, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +81,9 @@ def _each(
     return [None if v.pattern is None else measure(v.pattern) for v in comparison.variants]
 
 
-def _rows(group: str, kind: Kind, found: Sequence[Mapping[str, float] | None]) -> Iterator[Row]:
+def _rows(
+    group: str, kind: Kind, found: Sequence[Mapping[str, float] | None]
+) -> Iterator[FigureRow]:
     """Yield a row for every key that any variant has, in the order of those that have most."""
     keys: list[str] = []
     for one in sorted((f for f in found if f), key=len, reverse=True):
@@ -89,7 +91,7 @@ def _rows(group: str, kind: Kind, found: Sequence[Mapping[str, float] | None]) -
     for key in keys:
         values = tuple(None if f is None else f.get(key) for f in found)
         name = _NAMES.get(key, trade(key)) if group == FINISHED else trade(key)
-        yield Row(group=group, key=key, name=name, kind=kind, values=values)
+        yield FigureRow(group=group, key=key, name=name, kind=kind, values=values)
 
 
 FINISHED, TOP, EASE, STRAIN, CUTTING = (
@@ -105,7 +107,7 @@ def rows_of(
     comparison: Comparison,
     pages: Mapping[int, int] | None = None,
     fabric: FabricNeeded | None = None,
-) -> tuple[Row, ...]:
+) -> tuple[FigureRow, ...]:
     """Return all rows; `pages` are the home pages by the variants' numbers, if they were counted.
 
     `fabric` is about how much of it each takes, if that was asked.
@@ -138,13 +140,13 @@ def rows_of(
     return tuple(_named(row, renamed.get(row.key, row.name)) for row in rows)
 
 
-def groups_of(rows: Sequence[Row]) -> tuple[Group, ...]:
+def groups_of(rows: Sequence[FigureRow]) -> tuple[Group, ...]:
     """Return the rows by their headings, in order."""
     names = dict.fromkeys(row.group for row in rows)
     return tuple(Group(name=n, rows=tuple(r for r in rows if r.group == n)) for n in names)
 
 
-def _named(row: Row, name: str) -> Row:
+def _named(row: FigureRow, name: str) -> FigureRow:
     return replace(row, name=name)
 
 
@@ -156,7 +158,7 @@ def _tops(pattern: Pattern) -> dict[str, float]:
     return tops
 
 
-def _flagged(row: Row, comparison: Comparison) -> Row:
+def _flagged(row: FigureRow, comparison: Comparison) -> FigureRow:
     over = tuple(
         value is not None
         and v.pattern is not None
@@ -171,7 +173,7 @@ def worst_level(pattern: Pattern) -> Level:
     return max(levels(pattern), key=lambda x: x.strain)
 
 
-def value_text(row: Row, i: int, units: Units) -> str:
+def value_text(row: FigureRow, i: int, units: Units) -> str:
     """Return a figure as it is shown; a dash where there is none, a mark where it is too much."""
     value = row.values[i]
     if value is None:
@@ -201,7 +203,7 @@ def _shown_mm(mm: float, units: Units) -> float:
     return shown * (10.0 if units == "cm" else 1.0)
 
 
-def difference_text(row: Row, i: int, base: int, units: Units) -> str:
+def difference_text(row: FigureRow, i: int, base: int, units: Units) -> str:
     """Return by how much a figure differs from that of variant `base`: "" if it cannot be said.
 
     "=" where both are shown alike. Units are left out: they stand beside the figure.
@@ -221,7 +223,7 @@ def difference_text(row: Row, i: int, base: int, units: Units) -> str:
     return f"{'+' if off > 0 else '-'}{text}"
 
 
-def differences(row: Row, base: int, units: Units) -> tuple[str, ...]:
+def differences(row: FigureRow, base: int, units: Units) -> tuple[str, ...]:
     """Return the differences of a row from variant `base`; none are said where all are alike."""
     found = tuple(difference_text(row, i, base, units) for i in range(len(row.values)))
     return ("",) * len(found) if set(found) <= {"", "="} else found

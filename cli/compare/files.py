@@ -8,7 +8,7 @@ from typing import Any
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
-    Row,
+    FigureRow,
     base_index,
     differences,
     groups_of,
@@ -24,7 +24,7 @@ from outseam.cli.compare.table import legend_text, remarks, table_pages
 from outseam.cli.document.html import render_page
 from outseam.cli.pattern.summary import program_version, rounded, summary_text
 from outseam.cli.scene.compose import stacked
-from outseam.cli.scene.line_styles import pen_of
+from outseam.cli.scene.line_styles import line_style
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.fabric import fabric_data
 from outseam.cli.wording.findings import finding_data
@@ -76,7 +76,7 @@ def compare_files(
 
 def compare_html(
     comparison: Comparison,
-    rows: tuple[Row, ...],
+    rows: tuple[FigureRow, ...],
     pictures: tuple[Scene, ...],
     fabric: FabricNeeded | None,
 ) -> str:
@@ -152,7 +152,7 @@ def _variant(
     sizes, first = finished(v.pattern), finished(base.pattern)
     rise = v.pattern.block.rise
     return found | {
-        "pen": {"width_mm": pen_of(v.number).width_mm, "dash_mm": pen_of(v.number).dash_mm},
+        "pen": {"width_mm": line_style(v.number).width_mm, "dash_mm": line_style(v.number).dash_mm},
         "style": asdict(v.pattern.spec.style),
         "top_above_waist_tape_mm": asdict(rise),
         "finished_mm": sizes,

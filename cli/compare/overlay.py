@@ -30,7 +30,7 @@ from outseam.cli.compare.frame import (
 from outseam.cli.compare.legs import Leg, Legs
 from outseam.cli.compare.side import label_lines
 from outseam.cli.scene.compose import moved
-from outseam.cli.scene.line_styles import pen_of
+from outseam.cli.scene.line_styles import line_style
 from outseam.cli.scene.scene import Item, Label, Pen, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line, polyline
@@ -188,7 +188,7 @@ def _lines(side: _Side, s: float, zero: Point) -> Iterator[Item]:
             on_paper = shapely.linestrings(shapely.get_coordinates(bit) * s + np.array(zero))
             if shapely.length(on_paper) >= LEAST_BIT_MM:
                 fine = shapely.get_coordinates(shapely.simplify(on_paper, _FINE_MM))
-                yield Stroke(path=polyline(fine), pen=pen_of(number))
+                yield Stroke(path=polyline(fine), pen=line_style(number))
         near = shapely.buffer(outline, TOGETHER_MM / s, quad_segs=1)
         covered = shapely.union(covered, near)
 
@@ -334,7 +334,7 @@ def _entry(v: Variant, wide_mm: float, *, changes: bool) -> tuple[list[Item], fl
     if v.pattern is not None:
         level = -0.62 * TEXT_MM
         ends = (text_x, level), (text_x + SAMPLE_MM, level)
-        items.append(Stroke(path=line(*ends), pen=pen_of(v.number)))
+        items.append(Stroke(path=line(*ends), pen=line_style(v.number)))
         text_x += SAMPLE_MM + 2.5
     lines = label_lines(v.label, TEXT_MM, wide_mm - text_x)
     if len(lines) > 2 or (len(lines) > 1 and wide_mm < LEGEND_MM):

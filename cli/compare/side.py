@@ -52,7 +52,7 @@ _SAME_MM = 2.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Pair:
+class _LegPair:
     """Front and back leg of a variant and how much room they take, mm on the body.
 
     `zero_mm` is where, right of the left end, the front leg has its crease line, and `back_mm`
@@ -68,12 +68,12 @@ class _Pair:
     low_mm: float
 
 
-def _pair(variant: Variant, legs: tuple[Leg, Leg]) -> _Pair:
+def _leg_pair(variant: Variant, legs: tuple[Leg, Leg]) -> _LegPair:
     assert variant.pattern is not None
     front, back = legs
     f, b = front.box, back.box
     tape = variant.pattern.measures.waist_height
-    return _Pair(
+    return _LegPair(
         front=front,
         back=back,
         wide_mm=f[2] - f[0] + BETWEEN_MM + b[2] - b[0],
@@ -85,7 +85,7 @@ def _pair(variant: Variant, legs: tuple[Leg, Leg]) -> _Pair:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Layout:
+class _Grid:
     """Places in rows and columns; labels stand above the legs, or beside them in low rows."""
 
     columns: int
@@ -113,11 +113,11 @@ class _Layout:
         return fitting_scale(self.wide_mm, self.high_mm, *self.room_mm)
 
 
-def _layout(comparison: Comparison, wide_mm: float, high_mm: float) -> _Layout:
+def _layout(comparison: Comparison, wide_mm: float, high_mm: float) -> _Grid:
     """Return the layout that shows the variants largest; a grid keeps its columns."""
     n = len(comparison.variants)
     layouts = [
-        _Layout(columns=c, rows=-(-n // c), beside=beside, wide_mm=wide_mm, high_mm=high_mm)
+        _Grid(columns=c, rows=-(-n // c), beside=beside, wide_mm=wide_mm, high_mm=high_mm)
         for beside in (False, True)
         for c in ([comparison.columns] if comparison.columns else range(1, n + 1))
     ]
@@ -126,7 +126,7 @@ def _layout(comparison: Comparison, wide_mm: float, high_mm: float) -> _Layout:
 
 def side_page(comparison: Comparison, legs: Legs) -> Page:
     """Return the page with all variants side by side; at least one has a pattern."""
-    pairs = {v.number: _pair(v, legs[v.number]) for v in comparison.drafted}
+    pairs = {v.number: _leg_pair(v, legs[v.number]) for v in comparison.drafted}
     wide = max(p.wide_mm for p in pairs.values())
     top_mm = max(p.top_mm for p in pairs.values())
     high = top_mm - min(p.low_mm for p in pairs.values())
@@ -246,7 +246,7 @@ def _facts(v: Variant, units: Units) -> list[str]:
 
 
 def _drawn(
-    v: Variant, pair: _Pair, scale: int, left: float, floor: float, width: float
+    v: Variant, pair: _LegPair, scale: int, left: float, floor: float, width: float
 ) -> Iterator[Item]:
     """Yield floor, tape and both legs, in the middle of the width."""
     assert v.pattern is not None

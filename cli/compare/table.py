@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
+    FigureRow,
     Group,
-    Row,
     base_index,
     differences,
     groups_of,
@@ -58,7 +58,7 @@ class _Chunk:
 
 
 def table_pages(
-    comparison: Comparison, rows: Sequence[Row], fabric: FabricNeeded | None = None
+    comparison: Comparison, rows: Sequence[FigureRow], fabric: FabricNeeded | None = None
 ) -> list[Page]:
     """Return the table on as many pages as it takes, its head on each."""
     head = _head(comparison)
@@ -145,7 +145,7 @@ def _group(group: Group, comparison: Comparison) -> Iterator[_Chunk]:
         yield replace(_row(row, comparison), under=head)
 
 
-def _row(row: Row, comparison: Comparison) -> _Chunk:
+def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
     """Return a row: figures, and differences beside or below them unless there are none."""
     wide, u, base = _column_mm(comparison), comparison.units, base_index(comparison)
     beside = wide >= BESIDE_MM

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import rectangle
-from outseam.cli.scene.text import wrap_text
+from outseam.cli.scene.text import paragraph
 from outseam.cli.wording.alterations import leg_that_changed
 from outseam.curves.path import join, polyline
 from outseam.curves.point import Point
@@ -35,7 +35,6 @@ LEVEL = Pen(width_mm=0.15, dash_mm=(0.4, 1.2), colour=0.4)
 FRAME = Pen(width_mm=0.2, colour=0.4)
 ADDED_GREY, TAKEN_GREY = 0.72, 0.9
 TITLE_MM, TEXT_MM, SMALL_MM = 5.2, 3.4, 2.9
-LEADING = 1.4
 #: The tops end this far below the crotch line.
 BELOW_MM = 130.0
 #: Moves smaller than this are not told.
@@ -104,7 +103,7 @@ def _outline(panel: Panel) -> shapely.Polygon:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Pair:
+class _PanelPair:
     """One panel before and after, as outlines in the draft's own coordinates."""
 
     name: str
@@ -138,7 +137,7 @@ def _opened(shape: shapely.Geometry) -> shapely.Geometry:
 
 
 def _draw_pairs(
-    pairs: Sequence[_Pair], low: float, box: tuple[float, float, float, float], name: str
+    pairs: Sequence[_PanelPair], low: float, box: tuple[float, float, float, float], name: str
 ) -> tuple[list[Layer], float]:
     """Return layers with front and back above `low` inside a box of the sheet, and the scale."""
     x0, y0, x1, y1 = box
@@ -208,7 +207,7 @@ def overlay_scene(before: Pattern, after: Pattern, asked: str) -> Scene:
     units = after.spec.units
     leg = leg_that_changed(before, after)
     pairs = [
-        _Pair(
+        _PanelPair(
             name=f"{side}, {leg.side} leg" if leg.side else side,
             before=_outline(getattr(leg.before.block, side)),
             after=_outline(getattr(leg.after.block, side)),
@@ -220,12 +219,11 @@ def overlay_scene(before: Pattern, after: Pattern, asked: str) -> Scene:
     right = WIDTH_MM - MARGIN_MM
     top = HEIGHT_MM - MARGIN_MM - TITLE_MM
     head = [Label(text=after.spec.title or "Pants", at=(MARGIN_MM, top), size_mm=TITLE_MM)]
-    y = top - 1.6 * TEXT_MM
+    y = top - 0.6 * TEXT_MM
     for text, size in ((asked, TEXT_MM), (told, SMALL_MM)):
-        for row in wrap_text(text, size, right - MARGIN_MM):
-            head.append(Label(text=row, at=(MARGIN_MM, y), size_mm=size))
-            y -= LEADING * size
-    y -= 2.0
+        labels, height = paragraph(text, (MARGIN_MM, y), size, right - MARGIN_MM)
+        head, y = [*head, *labels], y - height
+    y -= 3.0
     low = MARGIN_MM + 8.0
     whole, small = _draw_pairs(pairs, -1e6, (MARGIN_MM, low, SPLIT_MM, y), "whole legs")
     tops, large = _draw_pairs(pairs, -BELOW_MM, (SPLIT_MM + 8.0, low, right, y), "tops")

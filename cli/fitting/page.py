@@ -9,7 +9,7 @@ from outseam.cli.document.html import render_page
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.overlay import overlay_scene
 from outseam.cli.scene.scene import Scene
-from outseam.cli.wording.alterations import Row, asked_words, changed, small, start_words
+from outseam.cli.wording.alterations import ChangedFigure, asked_words, changed, small, start_words
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import SIGNS
 from outseam.draft.inputs.show import show_length
@@ -36,7 +36,7 @@ def fit_html(spec: Spec, path: Path | None) -> str:
     Raises InputError and UnsolvableError where the spec has alterations that cannot be drafted.
     """
     units = spec.units
-    rows: tuple[Row, ...] = ()
+    rows: tuple[ChangedFigure, ...] = ()
     overlay: Scene | None = None
     if spec.alter:
         before, after = draft_pattern(replace(spec, alter=())), draft_pattern(spec)

@@ -11,7 +11,7 @@ import shapely
 from outseam.cli.nest.align import Way, reference_points, way_named
 from outseam.cli.pattern.drawing import Place, cut_outline, pieces_to_print
 from outseam.cli.scene.extent import Floats
-from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Pen
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
@@ -116,7 +116,7 @@ def nest_of(run: SizeRun, align: str = "crotch") -> Nest:
         way=way,
         labels=run.labels,
         patterns=run.patterns,
-        pens=tuple(PENS[i % len(PENS)] for i in range(len(run.labels))),
+        pens=tuple(LINE_STYLES[i % len(LINE_STYLES)] for i in range(len(run.labels))),
         families=tuple(_family(name, sized, way) for name, sized in found.items()),
     )
 

@@ -202,8 +202,8 @@ def _picture(page: FirstPage, at: Point) -> list[Item]:
     wide, high = 30.0, 33.0
     lap = 6.0 if page.grid.overlap_mm else 0.0
     left, right = x + wide, x + wide + 20.0
-    seam, low = left - lap, y - 1.5
-    here, there = (seam, y + 0.5 * high), (right, low + 0.5 * high)
+    join, low = left - lap, y - 1.5
+    here, there = (join, y + 0.5 * high), (right, low + 0.5 * high)
     arrow = y + 7.0
     items: list[Item] = [
         _outline((x, y), (left, y), (left, y + high), (x, y + high), (x, y)),
@@ -213,7 +213,7 @@ def _picture(page: FirstPage, at: Point) -> list[Item]:
         Stroke(path=line((right, low), (right, low + high)), pen=CUT_LINE),
         Stroke(path=half_disc(here, (-1, 0), DISC_MM), pen=None, fill=0.0),
         Stroke(path=half_disc(there, (1, 0), DISC_MM), pen=None, fill=0.0),
-        Label(text="A1", at=(seam - 4.6, here[1] - 1.4), size_mm=CODE_MM, anchor="end"),
+        Label(text="A1", at=(join - 4.6, here[1] - 1.4), size_mm=CODE_MM, anchor="end"),
         Label(text="A1", at=(right + 4.6, there[1] - 1.4), size_mm=CODE_MM),
         Label(text="✂", at=(right, low + high + 0.8), size_mm=4.5, anchor="middle", colour=0.2),
         _outline((right - 4, arrow), (left + 4, arrow)),
@@ -221,7 +221,7 @@ def _picture(page: FirstPage, at: Point) -> list[Item]:
     ]
     if lap:
         items += [
-            Stroke(path=line((seam, y), (seam, y + high)), pen=LAY_LINE),
+            Stroke(path=line((join, y), (join, y + high)), pen=LAY_LINE),
             Stroke(path=half_disc(here, (1, 0), DISC_MM), pen=HAIR),
         ]
     return items

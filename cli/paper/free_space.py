@@ -1,4 +1,4 @@
-"""Where a sheet is free of ink: used to put page numbers and joining marks where nothing stands."""
+"""Where a sheet is free: used to put page numbers and joining marks where nothing stands."""
 
 from __future__ import annotations
 
@@ -16,13 +16,16 @@ _CELL_MM = 3.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class InkMap:
-    """`table[j, i]` counts the inked cells below row j and left of column i."""
+class Occupancy:
+    """Which cells of a sheet have something drawn in them.
+
+    `table[j, i]` counts those below row j and left of column i.
+    """
 
     table: NDArray[np.int32]
 
-    def inked(self, boxes: Floats) -> NDArray[np.int32]:
-        """Return how many inked cells lie in each box, shape (n, 4): x0, y0, x1, y1 in mm."""
+    def taken(self, boxes: Floats) -> NDArray[np.int32]:
+        """Return how many of them lie in each box, shape (n, 4): x0, y0, x1, y1 in mm."""
         low = np.floor(boxes[:, :2] / _CELL_MM).astype(int)
         high = np.floor(boxes[:, 2:] / _CELL_MM).astype(int) + 1
         limit = (self.table.shape[1] - 1, self.table.shape[0] - 1)
@@ -31,7 +34,7 @@ class InkMap:
         return np.asarray(t[y1, x1] - t[y0, x1] - t[y1, x0] + t[y0, x0])
 
 
-def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
+def occupancy_of(shapes: Shapes, width_mm: float, height_mm: float) -> Occupancy:
     """Return where a sheet's lines and labels lie, to a cell of a few millimetres."""
     shape = (int(height_mm / _CELL_MM) + 1, int(width_mm / _CELL_MM) + 1)
     points = [_filled(shapely.get_coordinates(label)[:4]) for label in shapes.labels]
@@ -41,7 +44,7 @@ def ink_map(shapes: Shapes, width_mm: float, height_mm: float) -> InkMap:
     table = np.zeros((shape[0] + 1, shape[1] + 1), dtype=np.int32)
     table[y[inside] + 1, x[inside] + 1] = 1
     table.cumsum(axis=0, out=table).cumsum(axis=1, out=table)
-    return InkMap(table=table)
+    return Occupancy(table=table)
 
 
 def _filled(corners: Floats) -> Floats:

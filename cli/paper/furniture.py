@@ -3,7 +3,7 @@
 Everything here is plain items in millimetres on a page whose origin is the lower left corner of
 its window (the part that shows the drawing), y up. A page is trimmed on its left and upper side
 where it has a neighbour there, and laid on that neighbour up to a dashed line; the two half discs
-of a seam then make one disc.
+of a join then make one disc.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ RULE = Pen(width_mm=0.4)
 SQUARE_LINE = Pen(width_mm=0.25)
 
 #: Half the width and height of the box that the joining marks of both pages take up, around the
-#: point of the seam between them: for a seam that runs upward, and for one that runs across.
+#: point of the join between them: for a join that runs upward, and for one that runs across.
 MARK_UPWARD_MM, MARK_LEVEL_MM = (13.5, 4.5), (10.0, 9.5)
 #: The box of the page number inside a window.
 TAG_W_MM, TAG_H_MM = 26.0, 9.0
@@ -55,9 +55,10 @@ TAG_W_MM, TAG_H_MM = 26.0, 9.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Joint:
-    """One side of a seam between two pages: `at` runs along the window's side from its lower left.
+    """One side of the join between two pages.
 
-    `code` is the same on both pages, `page` the number of the other one.
+    `at_mm` runs along the window's side from its lower left corner; `code` is the same on both
+    pages, `page` the number of the other one.
     """
 
     code: str
@@ -132,7 +133,7 @@ def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Ite
 
 
 def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
-    """Return half a disc on the seam, its code, and the page it goes to."""
+    """Return half a disc on the join, its code, and the page it goes to."""
     w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
     middle, inward = {
         "left": ((0.0, joint.at_mm), (1, 0)),

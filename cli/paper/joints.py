@@ -1,4 +1,4 @@
-"""Seams between home pages: their codes, and where marks and page numbers find free paper."""
+"""Joins between home pages: their codes, and where marks and page numbers find free paper."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.cli.paper.free_space import InkMap
+from outseam.cli.paper.free_space import Occupancy
 from outseam.cli.paper.furniture import (
     MARK_LEVEL_MM,
     MARK_UPWARD_MM,
@@ -34,32 +34,32 @@ _FIRST_SPOTS = 60
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Seam:
-    """A seam from the page on its left or upper side to the other; where it runs on the sheet."""
+class _Join:
+    """A join from the page on its left or upper side to the other; where it runs on the sheet."""
 
     near: Cell
     far: Cell
     code: str
     upward: bool
-    seam_mm: float
+    across_mm: float
     start_mm: float
 
 
 def page_joints(
-    grid: TileGrid, numbers: Mapping[Cell, int], ink: InkMap
+    grid: TileGrid, numbers: Mapping[Cell, int], occupancy: Occupancy
 ) -> dict[Cell, dict[Side, Joint]]:
     """Return, for every printed page, the joints of its sides that meet another printed page.
 
-    The mark stands near the middle of the seam, where the drawing leaves most room for it.
+    The mark stands near the middle of the join, where the drawing leaves most room for it.
     """
     found: dict[Cell, dict[Side, Joint]] = {cell: {} for cell in numbers}
-    seams = list(_seams(grid, numbers))
+    joins = list(_joins(grid, numbers))
     for upward, near, far in ((True, "right", "left"), (False, "bottom", "top")):
-        some = [seam for seam in seams if seam.upward is upward]
-        for seam, at in zip(some, _mark_spots(some, grid, ink, upward=upward), strict=True):
-            one = Joint(code=seam.code, page=numbers[seam.far], at_mm=at)
-            two = Joint(code=seam.code, page=numbers[seam.near], at_mm=at)
-            found[seam.near][_side(near)], found[seam.far][_side(far)] = one, two
+        some = [join for join in joins if join.upward is upward]
+        for join, at in zip(some, _mark_spots(some, grid, occupancy, upward=upward), strict=True):
+            one = Joint(code=join.code, page=numbers[join.far], at_mm=at)
+            two = Joint(code=join.code, page=numbers[join.near], at_mm=at)
+            found[join.near][_side(near)], found[join.far][_side(far)] = one, two
     return found
 
 
@@ -68,27 +68,27 @@ def _side(name: str) -> Side:
     return sides[name]
 
 
-def _seams(grid: TileGrid, numbers: Mapping[Cell, int]) -> Iterable[_Seam]:
-    """Yield the seams in reading order."""
+def _joins(grid: TileGrid, numbers: Mapping[Cell, int]) -> Iterable[_Join]:
+    """Yield the joins in reading order."""
     count = 0
     for cell in numbers:
         row, column = cell
         x, y = grid.corner(cell)
         for far, upward in (((row, column + 1), True), ((row + 1, column), False)):
             if far in numbers:
-                yield _Seam(
+                yield _Join(
                     near=cell,
                     far=far,
                     code=_code(count),
                     upward=upward,
-                    seam_mm=x + grid.pitch_w_mm if upward else y + grid.overlap_mm,
+                    across_mm=x + grid.pitch_w_mm if upward else y + grid.overlap_mm,
                     start_mm=y if upward else x,
                 )
                 count += 1
 
 
 def _code(count: int) -> str:
-    """Return the code of the seam number `count`: A1 to A9, B1 to B9, ..., AA1, ..."""
+    """Return the code of the join number `count`: A1 to A9, B1 to B9, ..., AA1, ..."""
     block, digit = divmod(count, 9)
     more, letter = divmod(block, len(_LETTERS))
     first = _LETTERS[(more - 1) % len(_LETTERS)] if more else ""
@@ -96,28 +96,28 @@ def _code(count: int) -> str:
 
 
 def _mark_spots(
-    seams: Sequence[_Seam], grid: TileGrid, ink: InkMap, *, upward: bool
+    joins: Sequence[_Join], grid: TileGrid, occupancy: Occupancy, *, upward: bool
 ) -> list[float]:
-    """Return how far along each seam (all of one direction) its mark stands."""
+    """Return how far along each join (all of one direction) its mark stands."""
     half = np.array(MARK_UPWARD_MM if upward else MARK_LEVEL_MM)
     length = grid.window_h_mm if upward else grid.window_w_mm
     reach = max(length / 2 - half[int(upward)] - grid.overlap_mm - 4.0, 0.0)
     steps = np.arange(_STEP_MM, reach, _STEP_MM)
     along = length / 2 + np.concatenate([[0.0], np.stack([steps, -steps], axis=1).ravel()])
-    at = np.array([seam.start_mm for seam in seams])[:, None] + along
-    across = np.broadcast_to(np.array([seam.seam_mm for seam in seams])[:, None], at.shape)
+    at = np.array([join.start_mm for join in joins])[:, None] + along
+    across = np.broadcast_to(np.array([join.across_mm for join in joins])[:, None], at.shape)
     middle = np.stack([across, at] if upward else [at, across], axis=2)
     boxes = np.concatenate([middle - half, middle + half], axis=2)
-    inked = ink.inked(boxes.reshape(-1, 4)).reshape(at.shape)
-    return [float(along[i]) for i in inked.argmin(axis=1)]
+    taken = occupancy.taken(boxes.reshape(-1, 4)).reshape(at.shape)
+    return [float(along[i]) for i in taken.argmin(axis=1)]
 
 
 def number_spots(
-    grid: TileGrid, joints: Mapping[Cell, Mapping[Side, Joint]], ink: InkMap
+    grid: TileGrid, joints: Mapping[Cell, Mapping[Side, Joint]], occupancy: Occupancy
 ) -> dict[Cell, Point]:
     """Return where on each page's window its number stands: clear of the drawing and the marks.
 
-    The upper left is best. Where a page has no free spot, the one with the least ink is taken.
+    The upper left is best. Where a page has no free spot, the one with the least drawing is taken.
     """
     left, top = 4.0, grid.window_h_mm - TAG_H_MM - 3.0
     right = grid.window_w_mm - grid.overlap_mm - TAG_W_MM - 3.0
@@ -132,12 +132,12 @@ def number_spots(
     waiting = list(joints)
     for some in (boxes[:_FIRST_SPOTS], boxes):
         corners = np.array([grid.corner(cell) * 2 for cell in waiting]).reshape(-1, 1, 4)
-        inked = ink.inked((some + corners).reshape(-1, 4)).reshape(-1, len(some))
+        taken = occupancy.taken((some + corners).reshape(-1, 4)).reshape(-1, len(some))
         marks = np.full((len(waiting), 4, 4), np.nan)  # what is no number overlaps nothing
         for place, cell in zip(marks, waiting, strict=True):
             for row, (side, joint) in zip(place, joints[cell].items(), strict=False):
                 row[:] = _mark_box(grid, side, joint)
-        in_the_way = inked + 10_000 * _meet(some[:, None], marks[:, None]).any(axis=2)
+        in_the_way = taken + 10_000 * _meet(some[:, None], marks[:, None]).any(axis=2)
         best = in_the_way.argmin(axis=1)
         full = []
         for number, (cell, spot) in enumerate(zip(waiting, best.tolist(), strict=True)):

@@ -16,7 +16,7 @@ from itertools import chain
 from pikepdf import Dictionary
 
 from outseam.cli.paper.first_page import FirstPage, first_page_items
-from outseam.cli.paper.free_space import InkMap, ink_map
+from outseam.cli.paper.free_space import Occupancy, occupancy_of
 from outseam.cli.paper.furniture import (
     FIRST_H_MM,
     FIRST_W_MM,
@@ -117,8 +117,8 @@ def tile_pdf(
     shapes = scene_shapes(scene)
     needed = needed_cells(grid, shapes.all, shapes.half_pen_mm)
     numbers = {cell: n for n, cell in enumerate((c for c in grid.cells() if c in needed), start=2)}
-    ink = ink_map(shapes, scene.width_mm, scene.height_mm)
-    pages = _tile_pages(scene.title, grid, numbers, ink, options)
+    occupancy = occupancy_of(shapes, scene.width_mm, scene.height_mm)
+    pages = _tile_pages(scene.title, grid, numbers, occupancy, options)
     first = FirstPage(
         title=scene.title,
         lines=shapes.lines,
@@ -186,11 +186,11 @@ def check_options(paper: str, options: TileOptions) -> None:
 
 
 def _tile_pages(
-    title: str, grid: TileGrid, numbers: dict[Cell, int], ink: InkMap, options: TileOptions
+    title: str, grid: TileGrid, numbers: dict[Cell, int], occupancy: Occupancy, options: TileOptions
 ) -> list[TilePage]:
     """Return what stands on each page beside the drawing, in page order."""
-    joints = page_joints(grid, numbers, ink)
-    spots = number_spots(grid, joints, ink)
+    joints = page_joints(grid, numbers, occupancy)
+    spots = number_spots(grid, joints, occupancy)
     return [
         TilePage(
             number=number,

@@ -30,7 +30,7 @@ from outseam.draft.piece.shrinkage import grown
 CUT = Pen(width_mm=0.7)
 SEW = Pen(width_mm=0.35, dash_mm=(5.0, 2.5))
 NOTCH = Pen(width_mm=0.6)
-PENS: dict[str, Pen] = {
+LINE_STYLES: dict[str, Pen] = {
     "grain": Pen(width_mm=0.5),
     "crease": Pen(width_mm=0.25, dash_mm=(9.0, 2.0, 1.0, 2.0)),
     "level": Pen(width_mm=0.25, dash_mm=(0.8, 2.2)),
@@ -87,7 +87,7 @@ def _arrow(tip: Point, along: Point) -> Path:
 
 def _draw_line(out: LayerItems, mark: Line, place: Place) -> None:
     """Draw one line of a piece with its label."""
-    pen = PENS[mark.kind]
+    pen = LINE_STYLES[mark.kind]
     path = place.path(mark.path)
     if mark.kind == "lengthen":
         for side in (-0.5, 0.5):

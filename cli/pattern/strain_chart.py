@@ -43,7 +43,7 @@ LAYERS = ("grid", "pattern", "wear", "pull", "body", "words")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ReachedLevel:
     """One level of the chart: girths in mm."""
 
     level: Level
@@ -51,11 +51,11 @@ class Row:
     pull_mm: float
 
 
-def rows(pattern: Pattern) -> tuple[Row, ...]:
+def rows(pattern: Pattern) -> tuple[ReachedLevel, ...]:
     """Return the levels with the girths the fabric reaches in wear and when pulled on."""
     ease = pattern.block.ease
     return tuple(
-        Row(
+        ReachedLevel(
             level=level,
             wear_mm=level.pattern_mm * (1.0 + ease.wear_strain),
             pull_mm=level.pattern_mm * (1.0 + ease.pull_strain),
@@ -64,7 +64,7 @@ def rows(pattern: Pattern) -> tuple[Row, ...]:
     )
 
 
-def scale_of(found: Sequence[Row]) -> float:
+def scale_of(found: Sequence[ReachedLevel]) -> float:
     """Return mm on the paper for a mm of girth."""
     return PLOT_MM / max(max(r.level.body_mm, r.level.pattern_mm, r.pull_mm) for r in found)
 

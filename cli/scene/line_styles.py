@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from outseam.cli.scene.scene import Pen
 
-PENS: tuple[Pen, ...] = (
+LINE_STYLES: tuple[Pen, ...] = (
     Pen(width_mm=0.5),
     Pen(width_mm=0.35, dash_mm=(4.0, 1.4)),
     Pen(width_mm=0.7, dash_mm=(0.8, 1.4)),
@@ -23,6 +23,6 @@ PENS: tuple[Pen, ...] = (
 )
 
 
-def pen_of(number: int) -> Pen:
+def line_style(number: int) -> Pen:
     """Return the pen of a variant, numbered from 1."""
-    return PENS[number - 1]
+    return LINE_STYLES[number - 1]

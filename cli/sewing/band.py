@@ -19,9 +19,9 @@ from outseam.cli.sewing.canvas import (
     RIGHT,
     SEWN,
     WRONG,
-    Board,
+    ClothView,
+    StepPicture,
     Tick,
-    View,
     above,
     beside,
     cut_of,
@@ -42,10 +42,10 @@ from outseam.draft.sewing.tools.settings import gap_mm
 _BAR = Pen(width_mm=0.45)
 
 
-def _fold(board: Board, piece: Piece, view: View) -> None:
+def _fold(picture: StepPicture, piece: Piece, view: ClothView) -> None:
     for mark in piece.lines:
         if mark.kind == "fold":
-            board.line(view(line_of(mark.path)), FOLD)
+            picture.line(view(line_of(mark.path)), FOLD)
 
 
 def _edge(piece: Piece, edge: str) -> Floats:
@@ -54,7 +54,7 @@ def _edge(piece: Piece, edge: str) -> Floats:
 
 def belt(pattern: Pattern) -> Scene:
     """A belt half basted to the front band's side, on the lower half."""
-    board = Board("A belt half on the front waistband")
+    picture = StepPicture("A belt half on the front waistband")
     band, half = pattern.piece("front_band"), pattern.piece("belt")
     width = bounds(half.edge("side").path)[2] / 2.0
     height = pattern.block.band_height_mm
@@ -62,43 +62,43 @@ def belt(pattern: Pattern) -> Scene:
     right = float(_edge(band, "right")[0, 0])
     shape = beside(cut_of(band), right - 3.4 * height, left=False)
     view = fitted([shape], (3.0, 42.0, 6.0, HIGH_MM - 4.0))
-    board.shape(view(shape), RIGHT)
-    board.crop(view, shape, right - 3.4 * height)
+    picture.shape(view(shape), RIGHT)
+    picture.crop(view, shape, right - 3.4 * height)
     seam = pattern.spec.style.seam_allowance
     x0 = right - 2.9 * height
     tube = np.array(
         [(x0, low), (right + seam, low), (right + seam, low + width), (x0, low + width)]
     )
-    board.shape(view(tube), LINING)
-    board.crop(view, tube, x0)
-    board.line(view([(right, low), (right, low + width)]), SEWN)
-    board.ticks(ticks_of(band, ("right",)), view)
+    picture.shape(view(tube), LINING)
+    picture.crop(view, tube, x0)
+    picture.line(view([(right, low), (right, low + width)]), SEWN)
+    picture.ticks(ticks_of(band, ("right",)), view)
     fold = float(next(k.path.start[1] for k in band.lines if k.kind == "fold"))
-    board.line(view([(right - 3.3 * height, fold), (right + seam, fold)]), FOLD)
+    picture.line(view([(right - 3.3 * height, fold), (right + seam, fold)]), FOLD)
     end = view([(right, low + width / 2.0)])[0]
-    board.word("basted", (46.0, 24.0), anchor="start", to=(float(end[0]) + 0.4, float(end[1])))
+    picture.word("basted", (46.0, 24.0), anchor="start", to=(float(end[0]) + 0.4, float(end[1])))
     y = float(view([(0.0, fold)])[0, 1])
-    board.word("fold", (46.0, 33.0), anchor="start", to=(float(view([(right, fold)])[0, 0]), y))
+    picture.word("fold", (46.0, 33.0), anchor="start", to=(float(view([(right, fold)])[0, 0]), y))
     middle = view([(right - 1.6 * height, low + width / 2.0)])[0]
-    board.word("belt", (float(middle[0]), float(middle[1]) - 0.8))
+    picture.word("belt", (float(middle[0]), float(middle[1]) - 0.8))
     x = float(view([(right - 1.7 * height, 0.0)])[0, 0])
-    board.word("front waistband", (x + 4.0, float(view(shape)[:, 1].min()) - 3.6))
-    return board.scene()
+    picture.word("front waistband", (x + 4.0, float(view(shape)[:, 1].min()) - 3.6))
+    return picture.scene()
 
 
 def ring(pattern: Pattern) -> Scene:
     """Front on back band with both sides sewn, and the ring folded."""
-    board = Board("The waistband's ring")
+    picture = StepPicture("The waistband's ring")
     front = pattern.piece("front_band")
     shapes = [cut_of(front)]
     view = fitted(shapes, (4.0, 58.0, 20.5, HIGH_MM - 2.5))
     wide, flat = bounds(front.edge("lower").path)[2], bounds(front.edge("right").path)[3]
-    board.shape(view(shapes[0]), WRONG)
+    picture.shape(view(shapes[0]), WRONG)
     for x in (0.0, wide):
-        board.line(view([(x, 0.0), (x, flat)]), SEWN)
-    _fold(board, front, view)
+        picture.line(view([(x, 0.0), (x, flat)]), SEWN)
+    _fold(picture, front, view)
     middle = view([(wide / 2.0, flat / 4.0)])[0]
-    board.word("front on back", (float(middle[0]), float(middle[1]) - 0.8))
+    picture.word("front on back", (float(middle[0]), float(middle[1]) - 0.8))
     # The folded ring, seen a little from above: two half ellipses and the fold.
     x, rx, ry, high = 31.0, 21.0, 2.6, min(max(flat / 2.0 * view.scale, 3.0), 9.0)
     y = float(view(shapes[0])[:, 1].min()) - 2.5 - ry - high
@@ -106,18 +106,18 @@ def ring(pattern: Pattern) -> Scene:
     far = np.stack([x + rx * np.cos(t), y + high + ry * np.sin(t)], axis=1)
     near = np.stack([x - rx * np.cos(t), y + high - ry * np.sin(t)], axis=1)
     low = np.stack([x - rx * np.cos(t), y - ry * np.sin(t)], axis=1)
-    board.shape(np.concatenate([far, near]), LINING)
-    board.shape(np.concatenate([near, low[::-1]]), RIGHT)
+    picture.shape(np.concatenate([far, near]), LINING)
+    picture.shape(np.concatenate([near, low[::-1]]), RIGHT)
     for side in (-1.0, 1.0):
-        board.line([(x + side * rx, y), (x + side * rx, y + high)], EDGE)
+        picture.line([(x + side * rx, y), (x + side * rx, y + high)], EDGE)
     if high > 4.5:
-        board.word("folded", (x, y + high / 2.0 - ry - 0.8))
-    return board.scene()
+        picture.word("folded", (x, y + high / 2.0 - ry - 0.8))
+    return picture.scene()
 
 
-def _top(pattern: Pattern, *, gap: float | None) -> Board:
+def _top(pattern: Pattern, *, gap: float | None) -> StepPicture:
     """Both backs from the outside with the band on them, raw edges together, sewn."""
-    board = Board("The waistband on the legs")
+    picture = StepPicture("The waistband on the legs")
     panel = pattern.block.back
     waist = line_of(panel.waist)
     centre = float(waist[0, 0])
@@ -133,32 +133,32 @@ def _top(pattern: Pattern, *, gap: float | None) -> Board:
     hanging = np.concatenate([shifted(lower, 0.0, seam), shifted(lower, 0.0, -high)[::-1]])
     view = fitted(both, (4.0, 58.0, 6.5, HIGH_MM - 4.0))
     for s in both:
-        board.shape(view(s), RIGHT)
+        picture.shape(view(s), RIGHT)
     x, y = view([(0.0, float(line[0, 1]) - 130.0)])[0]
-    board.line([(float(x), float(y) + 0.5), tuple(view([(0.0, float(line[0, 1]))])[0])], EDGE)
-    board.shape(view(hanging), LINING)
+    picture.line([(float(x), float(y) + 0.5), tuple(view([(0.0, float(line[0, 1]))])[0])], EDGE)
+    picture.shape(view(hanging), LINING)
     for p in (line, flipped(line)):
         if gap is not None:
             run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(p, axis=0).T))])
-            board.line(view(_from(p, run, gap / 2.0)), SEWN)
+            picture.line(view(_from(p, run, gap / 2.0)), SEWN)
         else:
-            board.line(view(p), SEWN)
+            picture.line(view(p), SEWN)
     ticks = []
     for flip in (1.0, -1.0):
         for t in ticks_of(pattern.piece("back"), ("waist",)):
             at = ((t.at[0] - centre) * flip, t.at[1])
             ticks.append(Tick(at=at, out=(t.out[0] * flip, t.out[1]), count=t.count, role=t.role))
     ticks.append(Tick(at=(0.0, float(line[0, 1])), out=(0.0, 1.0), count=2, role="centre back"))
-    board.ticks(ticks, view)
+    picture.ticks(ticks, view)
     x = float(line[-1, 0]) * 0.55
     fold = view([(x, float(np.interp(-x, -line[:, 0], line[:, 1])) - high)])[0]
-    board.word("fold", (float(fold[0]), float(fold[1]) - 3.0))
-    board.word("both backs, right side", (31.0, float(view(half)[:, 1].min()) - 3.4))
+    picture.word("fold", (float(fold[0]), float(fold[1]) - 3.0))
+    picture.word("both backs, right side", (31.0, float(view(half)[:, 1].min()) - 3.4))
     if gap is not None:
         at = view([(0.0, float(line[0, 1]))])[0]
         to = (float(at[0]) + 0.9, float(at[1]) - 0.2)
-        board.word("open", (to[0] + 9.0, to[1] + 3.6), anchor="start", to=to)
-    return board
+        picture.word("open", (to[0] + 9.0, to[1] + 3.6), anchor="start", to=to)
+    return picture
 
 
 def _from(p: Floats, run: Floats, start: float) -> Floats:
@@ -179,7 +179,7 @@ def join_round(pattern: Pattern) -> Scene:
 
 def elastic(pattern: Pattern) -> Scene:
     """The elastic pinned into a ring."""
-    board = Board("The elastic pinned round")
+    picture = StepPicture("The elastic pinned round")
     length = pattern.band.elastic_mm or 0.0
     high = max(min(pattern.spec.style.elastic_width / max(length, 1.0) * 165.0, 12.0), 3.0)
     x, y, rx, ry = 31.0, 16.0, 25.0, 7.0
@@ -187,17 +187,17 @@ def elastic(pattern: Pattern) -> Scene:
     top = y + high
     far = np.stack([x + rx * np.cos(t), top + ry * np.sin(t)], axis=1)
     inner = np.stack([x + rx * np.cos(t), y + ry * np.sin(t)], axis=1)
-    board.shape(np.concatenate([far, inner[::-1]]), 0.75)
+    picture.shape(np.concatenate([far, inner[::-1]]), 0.75)
     near = np.stack([x + rx * np.cos(-t), top + ry * np.sin(-t)], axis=1)
     low = np.stack([x + rx * np.cos(-t), y + ry * np.sin(-t)], axis=1)
-    board.shape(np.concatenate([near, low[::-1]]), ELASTIC)
+    picture.shape(np.concatenate([near, low[::-1]]), ELASTIC)
     for side in (-0.9, 3.2):
-        board.line([(x + side, y - ry + 0.05), (x + side, top - ry + 0.05)], _BAR)
+        picture.line([(x + side, y - ry + 0.05), (x + side, top - ry + 0.05)], _BAR)
     middle = y - ry + high / 2.0
-    board.line([(x - 3.0, middle + 0.8), (x + 5.2, middle - 0.6)], Pen(width_mm=0.5))
-    board.shape(_disc((x - 3.4, middle + 0.9), 0.7), 1.0)
-    board.word("ends overlap, pinned", (x, 2.6), to=(x + 1.2, y - ry))
-    return board.scene()
+    picture.line([(x - 3.0, middle + 0.8), (x + 5.2, middle - 0.6)], Pen(width_mm=0.5))
+    picture.shape(_disc((x - 3.4, middle + 0.9), 0.7), 1.0)
+    picture.word("ends overlap, pinned", (x, 2.6), to=(x + 1.2, y - ry))
+    return picture.scene()
 
 
 def _disc(at: tuple[float, float], r: float) -> Floats:
@@ -207,30 +207,30 @@ def _disc(at: tuple[float, float], r: float) -> Floats:
 
 def thread(pattern: Pattern) -> Scene:
     """The gap with both ends drawn out, and how they are joined."""
-    board = Board("Threading and joining the elastic")
+    picture = StepPicture("Threading and joining the elastic")
     high = 9.0
     y = 27.0
-    board.box(2.0, y, 60.0, y + high, RIGHT)
-    board.line([(2.0, y + high), (60.0, y + high)], EDGE)
+    picture.box(2.0, y, 60.0, y + high, RIGHT)
+    picture.line([(2.0, y + high), (60.0, y + high)], EDGE)
     for a, b in ((2.0, 19.0), (43.0, 60.0)):
-        board.line([(a, y), (b, y)], SEWN)
+        picture.line([(a, y), (b, y)], SEWN)
     word = "casing" if pattern.block.turn_mm else "band"
-    board.word(word, (31.0, y + 5.0))
+    picture.word(word, (31.0, y + 5.0))
     # Ends come out of the gap; below, the join in large.
     for x0, x1, lean in ((20.5, 26.5, -4.0), (35.5, 41.5, 4.0)):
         p = [(x0, y), (x1, y), (x1 + lean, y - 7.0), (x0 + lean, y - 7.0)]
-        board.shape(np.array(p), ELASTIC)
-    board.word("gap", (31.0, y - 3.6))
+        picture.shape(np.array(p), ELASTIC)
+    picture.word("gap", (31.0, y - 3.6))
     low, top = 3.0, 14.5
-    board.box(8.0, low, 36.0, top, ELASTIC)
-    board.box(26.0, low, 54.0, top, 0.68)
-    board.line([(36.0, low), (36.0, top)], FINE)
+    picture.box(8.0, low, 36.0, top, ELASTIC)
+    picture.box(26.0, low, 54.0, top, 0.68)
+    picture.line([(36.0, low), (36.0, top)], FINE)
     a, b, c, d = 27.2, 34.8, low + 1.4, top - 1.4
     square = [(a, c), (b, c), (b, d), (a, d), (a, c), (b, d)]
     for start, end in pairwise(square):
-        board.line(_zigzag_line(start, end), Pen(width_mm=0.3))
-    board.line(_zigzag_line((a, d), (b, c)), Pen(width_mm=0.3))
-    return board.scene()
+        picture.line(_zigzag_line(start, end), Pen(width_mm=0.3))
+    picture.line(_zigzag_line((a, d), (b, c)), Pen(width_mm=0.3))
+    return picture.scene()
 
 
 def _zigzag_line(p: tuple[float, float], q: tuple[float, float]) -> Floats:
@@ -246,19 +246,19 @@ def _zigzag_line(p: tuple[float, float], q: tuple[float, float]) -> Floats:
 
 def ditch(pattern: Pattern) -> Scene:
     """The band at a side seam, stitched in the groove from fold to seam."""
-    board = Board("Stitching in the ditch")
+    picture = StepPicture("Stitching in the ditch")
     low, high = 11.0, 25.0
     turned = pattern.block.turn_mm
-    board.box(4.0, 3.0, 58.0, low, RIGHT)
-    board.box(4.0, low, 58.0, high, RIGHT if turned else LINING)
+    picture.box(4.0, 3.0, 58.0, low, RIGHT)
+    picture.box(4.0, low, 58.0, high, RIGHT if turned else LINING)
     for y in (low + 2.0, high - 2.0):
-        board.line([(4.0, y), (58.0, y)], DONE)
-    board.line([(31.0, 3.0), (31.0, high)], EDGE)
-    board.line([(31.0, low), (31.0, high)], SEWN)
+        picture.line([(4.0, y), (58.0, y)], DONE)
+    picture.line([(31.0, 3.0), (31.0, high)], EDGE)
+    picture.line([(31.0, low), (31.0, high)], SEWN)
     for side in (4.0, 58.0):
-        board.line([(side, 2.6), (side, high + 0.4)], Pen(width_mm=0.9, colour=1.0))
-    board.word("elastic inside", (16.5, (low + high) / 2.0 - 0.8))
-    board.word("side seam", (33.0, 5.5), anchor="start")
-    board.word("fold", (9.0, high + 1.4))
-    board.word("in the ditch", (44.0, high + 4.0), to=(31.4, high - 3.0))
-    return board.scene()
+        picture.line([(side, 2.6), (side, high + 0.4)], Pen(width_mm=0.9, colour=1.0))
+    picture.word("elastic inside", (16.5, (low + high) / 2.0 - 0.8))
+    picture.word("side seam", (33.0, 5.5), anchor="start")
+    picture.word("fold", (9.0, high + 1.4))
+    picture.word("in the ditch", (44.0, high + 4.0), to=(31.4, high - 3.0))
+    return picture.scene()

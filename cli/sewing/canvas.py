@@ -1,4 +1,4 @@
-"""A small board for the pictures of the sewing order: cloth, stitches, notches and words.
+"""What pictures of the sewing order are made with: cloth, stitches, notches and words.
 
 Millimetres on paper, y up. Pieces are drawn from the pattern's own lines. The wrong side of the
 fabric is grey, the right side white; what is sewn now is a heavy dashed line.
@@ -8,15 +8,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
-from typing import Literal
+from dataclasses import dataclass, field
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
+from outseam.cli.scene.compose import moved
 from outseam.cli.scene.extent import label_corners
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Anchor, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.shapes import arrow_head, rectangle
 from outseam.curves.path import Path, join, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten
@@ -48,7 +49,7 @@ _RIM_MM = 0.8
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class View:
+class ClothView:
     """How the fabric's millimetres come to lie on the paper: turned, mirrored, scaled, moved."""
 
     scale: float
@@ -74,16 +75,16 @@ WHOLE: Box = (2.0, WIDE_MM - 2.0, 2.0, HIGH_MM - 2.0)
 
 def fitted(
     shapes: Iterable[Floats], box: Box = WHOLE, *, turn_deg: float = 0.0, mirrored: bool = False
-) -> View:
+) -> ClothView:
     """Return the view that fits shapes (n, 2) of the fabric into the middle of a box."""
-    plain = View(scale=1.0, turn_deg=turn_deg, mirrored=mirrored)
+    plain = ClothView(scale=1.0, turn_deg=turn_deg, mirrored=mirrored)
     p = np.concatenate([plain(s) for s in shapes])
     low, high = p.min(axis=0), p.max(axis=0)
     wide, tall = high - low
     x0, x1, y0, y1 = box
     scale = min((x1 - x0) / max(wide, 1e-9), (y1 - y0) / max(tall, 1e-9))
     middle = (low + high) / 2.0 * scale
-    return View(
+    return ClothView(
         scale=scale,
         dx=(x0 + x1) / 2.0 - float(middle[0]),
         dy=(y0 + y1) / 2.0 - float(middle[1]),
@@ -235,11 +236,11 @@ def ticks_of(piece: Piece, edges: Sequence[str] = ()) -> tuple[Tick, ...]:
     return tuple(found)
 
 
-# --- the board ------------------------------------------------------------------------------------
+# --- the picture ----------------------------------------------------------------------------------
 
 
 @dataclass(slots=True)
-class Board:
+class StepPicture:
     """One picture in the making; `scene` gives it."""
 
     title: str
@@ -260,9 +261,9 @@ class Board:
 
     def box(self, x0: float, y0: float, x1: float, y1: float, grey: float | None) -> None:
         """Draw a rectangle."""
-        self.shape(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), grey)
+        self.cloth.append(Stroke(path=rectangle(x0, y0, x1, y1), pen=EDGE, fill=grey))
 
-    def ticks(self, ticks: Iterable[Tick], view: View) -> None:
+    def ticks(self, ticks: Iterable[Tick], view: ClothView) -> None:
         """Draw notches from their edge outward."""
         for tick in ticks:
             at, far = view([tick.at, (tick.at[0] + tick.out[0], tick.at[1] + tick.out[1])])
@@ -277,7 +278,7 @@ class Board:
         text: str,
         at: Point,
         *,
-        anchor: Literal["start", "middle", "end"] = "middle",
+        anchor: Anchor = "middle",
         angle_deg: float = 0.0,
         to: Point | None = None,
     ) -> None:
@@ -294,11 +295,8 @@ class Board:
         """Draw an arrow along points, its head at the last."""
         p = np.array(points, dtype=np.float64)
         self.line(p, EDGE)
-        run = (p[-1] - p[-2]) / np.hypot(*(p[-1] - p[-2]))
-        side = np.array((-run[1], run[0]))
-        back = p[-1] - 2.0 * run
-        head = np.array([p[-1], back + 0.7 * side, back - 0.7 * side])
-        self.shape(head, 0.0, None)
+        head = arrow_head(_pt(p[-1]), _pt(p[-1] - p[-2]), 2.0, spread=0.35)
+        self.cloth.append(Stroke(path=head, pen=None, fill=0.0))
 
     def bow(self, start: Point, end: Point, bulge_mm: float) -> None:
         """Draw a bent arrow; a positive bulge bends it to the left of its way."""
@@ -309,7 +307,7 @@ class Board:
         p = a + run * t + side * bulge_mm * 4.0 * t * (1.0 - t)
         self.arrow([_pt(q) for q in p])
 
-    def crop(self, view: View, shape: Floats, x: float) -> None:
+    def crop(self, view: ClothView, shape: Floats, x: float) -> None:
         """Whiten the upright edge at `x`, where a shape was cut off only for the picture."""
         near = shape[np.abs(shape[:, 0] - x) < 0.5]
         if len(near) > 1:
@@ -325,7 +323,7 @@ class Board:
             width_mm=WIDE_MM,
             height_mm=high - low + 2.0 * _RIM_MM,
             layers=tuple(
-                Layer(name=name, items=tuple(_lowered(k, down) for k in items))
+                Layer(name=name, items=tuple(moved(items, 0.0, -down)))
                 for name, items in (("cloth", self.cloth), ("words", self.words))
             ),
         )
@@ -339,12 +337,6 @@ def _extent(items: Iterable[Item]) -> tuple[float, float]:
     ]
     y = np.concatenate(found)
     return float(y.min()), float(y.max())
-
-
-def _lowered(item: Stroke | Label, mm: float) -> Stroke | Label:
-    if isinstance(item, Label):
-        return replace(item, at=(item.at[0], item.at[1] - mm))
-    return replace(item, path=item.path.moved(0.0, -mm))
 
 
 def _pt(p: Floats) -> Point:

@@ -16,8 +16,8 @@ from outseam.cli.sewing.canvas import (
     SEWN,
     WIDE_MM,
     WRONG,
-    Board,
-    View,
+    ClothView,
+    StepPicture,
     below,
     cut_of,
     edge_of,
@@ -48,60 +48,60 @@ def _zigzag(x0: float, x1: float, y0: float, y1: float, step: float) -> Floats:
     return np.stack([x, np.where(np.arange(len(x)) % 2, y1, y0)], axis=1)
 
 
-def _allowance(board: Board, pattern: Pattern, edge_y: float) -> float:
+def _allowance(picture: StepPicture, pattern: Pattern, edge_y: float) -> float:
     """Draw how far the seam line lies from the edge, true to size; return its height."""
     seam = min(pattern.spec.style.seam_allowance, 16.0)
     x, y = 9.0, edge_y + seam
-    board.line([(x, edge_y), (x, y)], FINE)
+    picture.line([(x, edge_y), (x, y)], FINE)
     for level in (edge_y, y):
-        board.line([(x - 0.9, level), (x + 0.9, level)], FINE)
+        picture.line([(x - 0.9, level), (x + 0.9, level)], FINE)
     told = show_given(pattern.spec.style.seam_allowance, pattern.spec.units)
-    board.word(told, (x - 1.6, edge_y + seam / 2.0), angle_deg=90.0)
+    picture.word(told, (x - 1.6, edge_y + seam / 2.0), angle_deg=90.0)
     return y
 
 
 def stitches_knit(pattern: Pattern) -> Scene:
     """An overlocked seam and a zigzag, seen from the wrong side."""
-    board = Board("Stitches for a knit")
+    picture = StepPicture("Stitches for a knit")
     edge = 10.0
-    board.box(11.0, edge, 35.0, 38.0, WRONG)
-    board.box(38.0, edge, 60.0, 38.0, WRONG)
-    y = _allowance(board, pattern, edge)
+    picture.box(11.0, edge, 35.0, 38.0, WRONG)
+    picture.box(38.0, edge, 60.0, 38.0, WRONG)
+    y = _allowance(picture, pattern, edge)
     low = max(edge, y - 7.0)
     if low > edge + 0.5:
-        board.box(11.0, edge, 35.0, low, RIGHT)
-    board.line(_zigzag(11.5, 34.6, low, y, 0.8), FINE)
-    board.line([(11.0, y), (35.0, y)], _STITCH)
-    board.line([(11.0, low), (35.0, low)], _THREAD)
-    board.line(_zigzag(38.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
-    board.word("overlock", (23.0, 5.6))
-    board.word("or zigzag", (49.0, 5.6))
-    board.arrow([(21.0, 31.0), (13.0, 31.0)])
-    board.arrow([(25.0, 31.0), (33.0, 31.0)])
-    board.word("pull", (23.0, 33.4))
-    return board.scene()
+        picture.box(11.0, edge, 35.0, low, RIGHT)
+    picture.line(_zigzag(11.5, 34.6, low, y, 0.8), FINE)
+    picture.line([(11.0, y), (35.0, y)], _STITCH)
+    picture.line([(11.0, low), (35.0, low)], _THREAD)
+    picture.line(_zigzag(38.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
+    picture.word("overlock", (23.0, 5.6))
+    picture.word("or zigzag", (49.0, 5.6))
+    picture.arrow([(21.0, 31.0), (13.0, 31.0)])
+    picture.arrow([(25.0, 31.0), (33.0, 31.0)])
+    picture.word("pull", (23.0, 33.4))
+    return picture.scene()
 
 
 def stitches_woven(pattern: Pattern) -> Scene:
     """A straight seam, and how it is pressed open with both edges neatened."""
-    board = Board("Stitches for a woven")
+    picture = StepPicture("Stitches for a woven")
     edge = 10.0
-    board.box(11.0, edge, 33.0, 38.0, WRONG)
-    y = _allowance(board, pattern, edge)
-    board.line([(11.0, y), (33.0, y)], _STITCH)
-    board.line(_zigzag(11.3, 32.8, edge, edge + 2.2, 1.1), FINE)
-    board.word("sewn, neatened", (22.0, 5.6))
+    picture.box(11.0, edge, 33.0, 38.0, WRONG)
+    y = _allowance(picture, pattern, edge)
+    picture.line([(11.0, y), (33.0, y)], _STITCH)
+    picture.line(_zigzag(11.3, 32.8, edge, edge + 2.2, 1.1), FINE)
+    picture.word("sewn, neatened", (22.0, 5.6))
     wide = min(pattern.spec.style.seam_allowance, 10.0)
-    board.box(37.0, edge, 60.0, 38.0, WRONG)
+    picture.box(37.0, edge, 60.0, 38.0, WRONG)
     middle = 48.5
-    board.box(middle - wide, edge, middle + wide, 38.0, LINING)
-    board.line([(middle, edge), (middle, 38.0)], EDGE)
+    picture.box(middle - wide, edge, middle + wide, 38.0, LINING)
+    picture.line([(middle, edge), (middle, 38.0)], EDGE)
     for side in (-1.0, 1.0):
         x = middle + side * wide
         p = _zigzag(edge + 0.3, 37.8, x, x - side * 2.2, 1.1)
-        board.line(p[:, ::-1], FINE)
-    board.word("pressed open", (48.5, 5.6))
-    return board.scene()
+        picture.line(p[:, ::-1], FINE)
+    picture.word("pressed open", (48.5, 5.6))
+    return picture.scene()
 
 
 def _middle(shape: Floats) -> tuple[float, float]:
@@ -110,55 +110,55 @@ def _middle(shape: Floats) -> tuple[float, float]:
     return float(x), float(y)
 
 
-def _selvedges(board: Board, low: float, high: float) -> None:
+def _selvedges(picture: StepPicture, low: float, high: float) -> None:
     for y in (low, high):
-        board.line([(1.0, y), (WIDE_MM - 1.0, y)], EDGE)
+        picture.line([(1.0, y), (WIDE_MM - 1.0, y)], EDGE)
 
 
 def cut_single(pattern: Pattern) -> Scene:
     """One layer: the front cut with the printed side up, then turned over."""
-    board = Board("Cutting in a single layer")
+    picture = StepPicture("Cutting in a single layer")
     leg = cut_of(pattern.piece("front"))
     low, high = 5.2, 37.8
-    _selvedges(board, low, high)
+    _selvedges(picture, low, high)
     wide = float(np.ptp(leg[:, 0]))
     # Turned a quarter: the waist lies left, the outseam below.
     over = flipped(leg)
     first = shifted(leg, -float(leg[:, 0].min()), 0.0)
     second = shifted(over, wide * 1.16 - float(over[:, 0].min()), 0.0)
     view = fitted([first, second], (9.0, 58.0, low + 1.8, high - 1.8), turn_deg=90.0)
-    board.shape(view(first), RIGHT)
-    board.shape(view(second), WRONG)
+    picture.shape(view(first), RIGHT)
+    picture.shape(view(second), WRONG)
     for shape, text in ((first, "printed side up"), (second, "turned over")):
         x, y = _middle(view(shape))
-        board.word(text, (x, y - 0.8))
+        picture.word(text, (x, y - 0.8))
     a, b = view(first), view(second)
     y0, y1 = float(a[:, 1].mean()), float(b[:, 1].mean())
-    board.bow((7.2, min(y0, y1)), (7.2, max(y0, y1)), 4.0)
-    board.word("selvedge", (WIDE_MM - 2.0, 1.9), anchor="end")
-    board.word("selvedge", (WIDE_MM - 2.0, HIGH_MM - 3.2), anchor="end")
-    return board.scene()
+    picture.bow((7.2, min(y0, y1)), (7.2, max(y0, y1)), 4.0)
+    picture.word("selvedge", (WIDE_MM - 2.0, 1.9), anchor="end")
+    picture.word("selvedge", (WIDE_MM - 2.0, HIGH_MM - 3.2), anchor="end")
+    return picture.scene()
 
 
 def cut_folded(pattern: Pattern) -> Scene:
     """Two layers, selvedge on selvedge: front and back leg, each cut gives a pair."""
-    board = Board("Cutting on folded fabric")
+    picture = StepPicture("Cutting on folded fabric")
     front, back = (cut_of(pattern.piece(n)) for n in ("front", "back"))
     low, high = 5.2, 37.4
-    board.line([(1.0, low), (WIDE_MM - 1.0, low)], Pen(width_mm=0.9))
-    _selvedges(board, high, high + 0.9)
+    picture.line([(1.0, low), (WIDE_MM - 1.0, low)], Pen(width_mm=0.9))
+    _selvedges(picture, high, high + 0.9)
     first = shifted(back, -float(back[:, 0].min()), 0.0)
     gap = float(np.ptp(back[:, 0])) * 1.1
     second = shifted(front, gap - float(front[:, 0].min()), 0.0)
     view = fitted([first, second], (3.0, 59.0, low + 1.6, high - 1.6), turn_deg=90.0)
     for shape, text in ((first, "back leg"), (second, "front leg")):
-        board.shape(shifted(view(shape), 0.5, -0.5), WRONG)
-        board.shape(view(shape), RIGHT)
+        picture.shape(shifted(view(shape), 0.5, -0.5), WRONG)
+        picture.shape(view(shape), RIGHT)
         x, y = _middle(view(shape))
-        board.word(text, (x, y - 0.8))
-    board.word("fold", (WIDE_MM - 2.0, 1.9), anchor="end")
-    board.word("two selvedges", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
-    return board.scene()
+        picture.word(text, (x, y - 0.8))
+    picture.word("fold", (WIDE_MM - 2.0, 1.9), anchor="end")
+    picture.word("two selvedges", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
+    return picture.scene()
 
 
 def _border_span(pattern: Pattern) -> tuple[float, float]:
@@ -167,21 +167,21 @@ def _border_span(pattern: Pattern) -> tuple[float, float]:
     return low, low + (pattern.spec.fabric.border_height or _BORDER_MM)
 
 
-def _strip(board: Board, x0: float, x1: float, y0: float, y1: float) -> None:
+def _strip(picture: StepPicture, x0: float, x1: float, y0: float, y1: float) -> None:
     """Draw a border: a grey strip with two lines and a row of lozenges."""
-    board.shape(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), LINING, None)
+    picture.shape(np.array([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]), LINING, None)
     for y in (y0, y1):
-        board.line([(x0, y), (x1, y)], FINE)
+        picture.line([(x0, y), (x1, y)], FINE)
     half = min(0.3 * (y1 - y0), 2.0)
     middle = (y0 + y1) / 2.0
     for x in np.arange(x0 + 2.5, x1 - 1.5, 4.5):
         p = [(x - half, middle), (x, middle - half), (x + half, middle), (x, middle + half)]
-        board.shape(np.array(p), 0.7, None)
+        picture.shape(np.array(p), 0.7, None)
 
 
 def cut_border(pattern: Pattern) -> Scene:
     """Legs a quarter turned, hems along the border: the front, then the front turned over."""
-    board = Board("Cutting along a border")
+    picture = StepPicture("Cutting along a border")
     piece = pattern.piece("front")
     leg = cut_of(piece)
     wide = float(np.ptp(leg[:, 0]))
@@ -191,23 +191,23 @@ def cut_border(pattern: Pattern) -> Scene:
     view = fitted([first, second], (4.0, 44.0, 5.4, HIGH_MM - 2.0))
     low, high = (hem_mm(piece) + at for at in _border_span(pattern))
     y0, y1 = (float(view([(0.0, y)])[0, 1]) for y in (low, high))
-    _strip(board, 1.0, WIDE_MM - 1.0, y0, y1)
+    _strip(picture, 1.0, WIDE_MM - 1.0, y0, y1)
     floor = float(view(first)[:, 1].min()) - 1.0
-    board.line([(1.0, min(floor, y0 - 1.0)), (WIDE_MM - 1.0, min(floor, y0 - 1.0))], EDGE)
-    board.shape(view(first), None)
-    board.shape(view(second), None, FOLD)
+    picture.line([(1.0, min(floor, y0 - 1.0)), (WIDE_MM - 1.0, min(floor, y0 - 1.0))], EDGE)
+    picture.shape(view(first), None)
+    picture.shape(view(second), None, FOLD)
     for shape, text in ((first, "printed side up"), (second, "turned over")):
         x = _middle(view(shape))[0]
         y = float(np.mean([y1, view(shape)[:, 1].max()])) - 9.0
-        board.word(text, (x + 1.0, y), angle_deg=90.0, anchor="start")
-    board.word("border", (WIDE_MM - 2.0, y1 + 1.0), anchor="end")
-    board.word("selvedge", (WIDE_MM - 2.0, 1.6), anchor="end")
-    return board.scene()
+        picture.word(text, (x + 1.0, y), angle_deg=90.0, anchor="start")
+    picture.word("border", (WIDE_MM - 2.0, y1 + 1.0), anchor="end")
+    picture.word("selvedge", (WIDE_MM - 2.0, 1.6), anchor="end")
+    return picture.scene()
 
 
 def notches(pattern: Pattern) -> Scene:
     """Front and back with their notches and folds."""
-    board = Board("Notches and folds")
+    picture = StepPicture("Notches and folds")
     back, front = (pattern.piece(n) for n in ("back", "front"))
     shapes = [cut_of(back), cut_of(front)]
     gap = float(np.ptp(shapes[0][:, 0])) + 150.0
@@ -215,25 +215,25 @@ def notches(pattern: Pattern) -> Scene:
     flat = [shifted(s, dx, 0.0) for s, dx in zip(shapes, shift, strict=True)]
     view = fitted(flat, (5.0, 57.0, 3.0, HIGH_MM - 3.0), turn_deg=90.0)
     for piece, shape, dx, text in zip((back, front), flat, shift, ("back", "front"), strict=True):
-        placed = View(
+        placed = ClothView(
             scale=view.scale,
             dx=view.dx,
             dy=view.dy + dx * view.scale,
             turn_deg=90.0,
         )
-        board.shape(view(shape), WRONG)
+        picture.shape(view(shape), WRONG)
         for mark in piece.lines:
             if mark.kind == "fold":
-                board.line(placed(line_of(mark.path)), FOLD)
-        board.ticks(ticks_of(piece), placed)
+                picture.line(placed(line_of(mark.path)), FOLD)
+        picture.ticks(ticks_of(piece), placed)
         x, y = _middle(view(shape))
-        board.word(text, (x, y - 0.8))
-    return board.scene()
+        picture.word(text, (x, y - 0.8))
+    return picture.scene()
 
 
 def border(pattern: Pattern) -> Scene:
     """The lower ends of back and front at the outseam, with border, notch and basting."""
-    board = Board("The border at a seam")
+    picture = StepPicture("The border at a seam")
     low, high = _border_span(pattern)
     job = Job(pattern=pattern)
     mark = next((m for m in marks_of(job) if m.seam == "outseam"), None)
@@ -253,24 +253,24 @@ def border(pattern: Pattern) -> Scene:
         pieces.append((shifted(shape, dx, 0.0), shifted(seam, dx, 0.0)))
     view = fitted([p[0] for p in pieces], (3.0, 59.0, 5.0, HIGH_MM - 2.0))
     y = float(view([(0.0, at)])[0, 1])
-    board.word("notch", (31.0, y + 2.2))
-    board.word("baste", (31.0, y - 3.6))
+    picture.word("notch", (31.0, y + 2.2))
+    picture.word("baste", (31.0, y - 3.6))
     for shape, seam in pieces:
-        board.shape(view(shape), RIGHT)
+        picture.shape(view(shape), RIGHT)
         x0, x1 = view(shape)[:, 0].min(), view(shape)[:, 0].max()
         y0, y1 = (float(view([(0.0, y)])[0, 1]) for y in (low, high))
-        _strip(board, float(x0) + 0.4, float(x1) - 0.4, y0, y1)
-        board.shape(view(shape), None)
+        _strip(picture, float(x0) + 0.4, float(x1) - 0.4, y0, y1)
+        picture.shape(view(shape), None)
         side = 1.0 if float(seam[:, 0].mean()) > 0.0 else -1.0
         near = seam[np.argmin(np.abs(seam[:, 1] - at))]
         foot = view([(float(np.interp(at, seam[::-1, 1], seam[::-1, 0])), at)])[0]
-        board.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
+        picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
         run = seam[(seam[:, 1] >= at - BASTE_MM) & (seam[:, 1] <= at + BASTE_MM)]
         ends = [(float(near[0]), at - BASTE_MM), (float(near[0]), at + BASTE_MM)]
-        board.line(view(run if len(run) > 1 else ends), SEWN)
-        board.line(view(seam[seam[:, 1] <= reach]), DONE)
+        picture.line(view(run if len(run) > 1 else ends), SEWN)
+        picture.line(view(seam[seam[:, 1] <= reach]), DONE)
         fold = [(float(shape[:, 0].min()), 0.0), (float(shape[:, 0].max()), 0.0)]
-        board.line(view(fold), FOLD)
+        picture.line(view(fold), FOLD)
     for (shape, _), text in zip(pieces, ("front", "back"), strict=True):
-        board.word(text, (_middle(view(shape))[0], float(view(shape)[:, 1].min()) - 3.4))
-    return board.scene()
+        picture.word(text, (_middle(view(shape))[0], float(view(shape)[:, 1].min()) - 3.4))
+    return picture.scene()

@@ -13,7 +13,7 @@ from outseam.cli.sewing.canvas import (
     RIGHT,
     SEWN,
     WRONG,
-    Board,
+    StepPicture,
     Tick,
     above,
     area_of,
@@ -60,21 +60,21 @@ def _through_hem(pattern: Pattern, seam: str) -> Floats:
     return np.concatenate([line, turn] if seam == "outseam" else [turn, line])
 
 
-def _long_seam(pattern: Pattern, seam: str, title: str, *, closed: bool) -> Board:
-    board = Board(title)
+def _long_seam(pattern: Pattern, seam: str, title: str, *, closed: bool) -> StepPicture:
+    picture = StepPicture(title)
     back, front = laid(pattern, seam)
     view = fitted(
         [back, front], (3.0, 59.0, 3.0, HIGH_MM - 3.0), turn_deg=90.0, mirrored=seam == "inseam"
     )
-    board.shape(view(back), RIGHT)
-    board.shape(view(front), WRONG)
-    board.line(view(_through_hem(pattern, seam)), SEWN)
-    board.ticks(_seam_ticks(pattern, seam), view)
+    picture.shape(view(back), RIGHT)
+    picture.shape(view(front), WRONG)
+    picture.line(view(_through_hem(pattern, seam)), SEWN)
+    picture.ticks(_seam_ticks(pattern, seam), view)
     x, y = (view(front).min(axis=0) + view(front).max(axis=0)) / 2.0
-    board.word("front, wrong side", (float(x), float(y) + 0.6))
+    picture.word("front, wrong side", (float(x), float(y) + 0.6))
     if closed:
-        board.word("outseam sewn", (float(x), float(view(back)[:, 1].max()) + 0.8))
-    return board
+        picture.word("outseam sewn", (float(x), float(view(back)[:, 1].max()) + 0.8))
+    return picture
 
 
 def outseam(pattern: Pattern) -> Scene:
@@ -94,7 +94,7 @@ def inseam_flat(pattern: Pattern) -> Scene:
 
 def crotch(pattern: Pattern) -> Scene:
     """One leg in the other, seen on its inseam: the crotch seam is one curve from top to top."""
-    board = Board("One leg inside the other, crotch seam")
+    picture = StepPicture("One leg inside the other, crotch seam")
     front, back = pattern.piece("front"), pattern.piece("back")
     shapes, seams, ticks = [], [], []
     low = torso(pattern, -110.0)
@@ -111,32 +111,32 @@ def crotch(pattern: Pattern) -> Scene:
             ticks.append(Tick(at=tuple(at), out=tuple(out), count=t.count, role=t.role))
     view = fitted(shapes, (2.0, 44.0, 5.0, HIGH_MM - 4.0))
     for s in shapes:
-        board.shape(shifted(view(s), *_INNER_MM), RIGHT)
+        picture.shape(shifted(view(s), *_INNER_MM), RIGHT)
     for s in shapes:
-        board.shape(view(s), WRONG)
+        picture.shape(view(s), WRONG)
     for seam in seams:
-        board.line(view(seam), SEWN)
-    board.ticks(ticks, view)
+        picture.line(view(seam), SEWN)
+    picture.ticks(ticks, view)
     zero = view([(0.0, 0.0)])[0]
-    board.line([tuple(zero), (float(zero[0]), 5.5)], DONE)
-    board.word("inseams", (float(zero[0]) + 1.0, 1.8))
+    picture.line([tuple(zero), (float(zero[0]), 5.5)], DONE)
+    picture.word("inseams", (float(zero[0]) + 1.0, 1.8))
     for shape, text, side in zip(shapes, ("front", "back"), (0.34, 0.62), strict=True):
         p = view(shape)
         x = float(p[:, 0].min() + side * np.ptp(p[:, 0]))
-        board.word(text, (x, float(p[:, 1].min()) + 3.5))
+        picture.word(text, (x, float(p[:, 1].min()) + 3.5))
     top = view(shapes[1])
     corner = top[np.argmax(top[:, 1])]
-    board.word("leg inside", (46.0, 31.0), anchor="start", to=(float(corner[0]) + 0.4, 33.5))
-    board.word(
+    picture.word("leg inside", (46.0, 31.0), anchor="start", to=(float(corner[0]) + 0.4, 33.5))
+    picture.word(
         "leg outside,", (46.0, 17.0), anchor="start", to=(float(top[:, 0].max()) - 3.0, 15.0)
     )
-    board.word("wrong side", (46.0, 13.6), anchor="start")
-    return board.scene()
+    picture.word("wrong side", (46.0, 13.6), anchor="start")
+    return picture.scene()
 
 
 def casing(pattern: Pattern) -> Scene:
     """Both backs with the casing turned in and stitched, open at the centre."""
-    board = Board("A casing cut on the leg")
+    picture = StepPicture("A casing cut on the leg")
     job = Job(pattern=pattern)
     panel = pattern.block.back
     waist = line_of(panel.waist)
@@ -153,28 +153,28 @@ def casing(pattern: Pattern) -> Scene:
     view = fitted(both, (3.0, 59.0, 7.0, HIGH_MM - 3.0))
     gap = gap_mm(job) / 2.0
     for s in both:
-        board.shape(view(s), WRONG)
+        picture.shape(view(s), WRONG)
         top_line = shifted(waist, -centre, 0.0)
         top_line = top_line if s is half else flipped(top_line)
         strip = np.concatenate([top_line, shifted(top_line[::-1], 0.0, -turn)])
-        board.shape(view(strip), RIGHT)
+        picture.shape(view(strip), RIGHT)
         for down, pen in ((turn, EDGE), (deep, SEWN)):
             p = shifted(waist, -centre, -down)
             p = p if s is half else flipped(p)
             if pen is SEWN:
                 p = p[np.abs(p[:, 0]) >= gap]
-            board.line(view(p), pen)
+            picture.line(view(p), pen)
     x, y = view([(0.0, float(waist[0, 1]) - deep)])[0]
     to = (float(x) + 0.8, float(y))
     high = float(view(half)[:, 1].max())
-    board.word("open", (to[0] + 8.0, high + 0.8), anchor="start", to=to)
-    board.word("both backs, wrong side", (float(x), float(view(half)[:, 1].min()) - 3.4))
-    return board.scene()
+    picture.word("open", (to[0] + 8.0, high + 0.8), anchor="start", to=to)
+    picture.word("both backs, wrong side", (float(x), float(view(half)[:, 1].min()) - 3.4))
+    return picture.scene()
 
 
 def hem(pattern: Pattern) -> Scene:
     """The lower end of a leg, wrong side out, with the hem turned up and stitched."""
-    board = Board("The hem turned up")
+    picture = StepPicture("The hem turned up")
     back = pattern.piece("back")
     allowance = pattern.spec.style.hem_allowance
     panel = pattern.block.back
@@ -183,23 +183,23 @@ def hem(pattern: Pattern) -> Scene:
     left = float(fold[:, 0].max()) - _HEM_SHOWN_MM
     sewn = beside(below(_panel(panel), high), left, left=False)
     view = fitted([sewn], (6.0, 42.0, 4.0, HIGH_MM - 3.0))
-    board.shape(view(sewn), WRONG)
+    picture.shape(view(sewn), WRONG)
     mirrored = mirrored_in(piece_line(back, "hem_cut"), fold[0], fold[-1])
     turned = np.concatenate([fold, mirrored[::-1] if _runs(fold, mirrored) else mirrored])
     turned = beside(turned, left, left=False)
-    board.shape(view(turned), RIGHT)
+    picture.shape(view(turned), RIGHT)
     down = inside_mm(allowance) / allowance
     stitched = fold_between(fold, mirrored, down)
     stitched = stitched[stitched[:, 0] >= left]
-    board.line(view(stitched), SEWN)
+    picture.line(view(stitched), SEWN)
     for ends, text, up in ((stitched, "stitched", 2.0), (fold, "fold", -3.4)):
         right = view(ends)[np.argmax(view(ends)[:, 0])]
         at = (float(right[0]) - 0.5, float(right[1]))
-        board.word(text, (45.0, at[1] + up), anchor="start", to=at)
+        picture.word(text, (45.0, at[1] + up), anchor="start", to=at)
     if float(fold[:, 0].min()) < left:
-        board.crop(view, sewn, left)
-    board.word("leg, wrong side", (24.0, float(view([(0.0, high)])[0, 1]) - 6.0))
-    return board.scene()
+        picture.crop(view, sewn, left)
+    picture.word("leg, wrong side", (24.0, float(view([(0.0, high)])[0, 1]) - 6.0))
+    return picture.scene()
 
 
 def _runs(a: Floats, b: Floats) -> bool:
@@ -229,7 +229,7 @@ def _panel(panel: Panel) -> Floats:
 
 def finished(pattern: Pattern) -> Scene:
     """The finished pants from the front, flat, with their band."""
-    board = Board("The finished pants")
+    picture = StepPicture("The finished pants")
     panel = pattern.block.front
     centre = float(panel.waist.start[0])
     # Legs a little apart, so that they are seen as two; the forks go between them.
@@ -247,16 +247,16 @@ def finished(pattern: Pattern) -> Scene:
     band = np.concatenate([low, top[::-1]])
     view = fitted([*both, band] if high else both, (4.0, 58.0, 2.0, HIGH_MM - 2.0))
     for s in both:
-        board.shape(view(s), RIGHT)
+        picture.shape(view(s), RIGHT)
     if high:
-        board.shape(view(band), LINING)
+        picture.shape(view(band), LINING)
     if any(e.name == "mouth" for e in pattern.piece("front").edges):
         mouth = shifted(piece_line(pattern.piece("front"), "mouth"), -centre, 0.0)
         for p in (mouth, flipped(mouth)):
-            board.line(view(p), EDGE)
+            picture.line(view(p), EDGE)
     up = inside_mm(pattern.spec.style.hem_allowance)
     hem_line = shifted(line_of(panel.hem), -centre, up)
     hem_line[:, 0] += lean * (hem_line[:, 1] - up)
     for p in (hem_line, flipped(hem_line)):
-        board.line(view(p), DONE)
-    return board.scene()
+        picture.line(view(p), DONE)
+    return picture.scene()

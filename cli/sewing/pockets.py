@@ -18,8 +18,8 @@ from outseam.cli.sewing.canvas import (
     RIGHT,
     SEWN,
     WRONG,
-    Board,
-    View,
+    ClothView,
+    StepPicture,
     above,
     area_of,
     cut_of,
@@ -51,108 +51,108 @@ def _inside(shape: Floats, share: float) -> tuple[float, float]:
     return x0 + 0.75 * (x1 - x0), y
 
 
-def _pocket_view(*shapes: Floats) -> View:
+def _pocket_view(*shapes: Floats) -> ClothView:
     return fitted(shapes, (4.0, 42.0, 2.0, HIGH_MM - 2.0))
 
 
 def patch(pattern: Pattern) -> Scene:
     """The back with its pocket stitched on."""
-    board = Board("A back pocket stitched on")
+    picture = StepPicture("A back pocket stitched on")
     back = pattern.piece("back")
     drawn = back.line("pocket place")
     assert drawn is not None, "the back shows where its pocket goes"
     place = line_of(drawn.path)
     shape = above(leg_of(pattern, "back"), torso(pattern, float(place[:, 1].min())))
     view = fitted([shape], (4.0, 44.0, 2.0, HIGH_MM - 2.0))
-    board.shape(view(shape), RIGHT)
+    picture.shape(view(shape), RIGHT)
     p = view(place)
-    board.shape(p, LINING)
+    picture.shape(p, LINING)
     # From corner to corner round the bottom, close to the edge; the upper edge stays open.
     sides = p[1:]
     middle = p.mean(axis=0)
-    board.line(middle + (sides - middle) * 0.88, SEWN)
+    picture.line(middle + (sides - middle) * 0.88, SEWN)
     p0, p1 = p[0], p[1]
-    board.word("open", (46.0, 35.0), anchor="start", to=tuple((p0 + p1) / 2.0))
+    picture.word("open", (46.0, 35.0), anchor="start", to=tuple((p0 + p1) / 2.0))
     x, y = sides[len(sides) // 4]
-    board.word("stitched on", (46.0, 14.0), anchor="start", to=(float(x) - 0.8, float(y)))
-    return board.scene()
+    picture.word("stitched on", (46.0, 14.0), anchor="start", to=(float(x) - 0.8, float(y)))
+    return picture.scene()
 
 
 def scoop_mouth(pattern: Pattern) -> Scene:
     """The bag on the front, right sides together, sewn along the mouth."""
-    board = Board("Bag and front at the mouth of a scoop pocket")
+    picture = StepPicture("Bag and front at the mouth of a scoop pocket")
     front, bag = pattern.piece("front"), pattern.piece("pocket_bag")
     low = torso(pattern, float(cut_of(bag)[:, 1].min()))
     shape = above(cut_of(front), low)
     view = _pocket_view(shape, cut_of(bag))
-    board.shape(view(shape), RIGHT)
-    board.shape(view(cut_of(bag)), WRONG)
+    picture.shape(view(shape), RIGHT)
+    picture.shape(view(cut_of(bag)), WRONG)
     mouth = view(piece_line(bag, "mouth"))
-    board.line(mouth, SEWN)
+    picture.line(mouth, SEWN)
     middle = mouth[len(mouth) // 2]
-    board.word("mouth", (44.0, 36.0), anchor="start", to=(float(middle[0]), float(middle[1])))
+    picture.word("mouth", (44.0, 36.0), anchor="start", to=(float(middle[0]), float(middle[1])))
     lower = view(cut_of(bag))
-    board.word("pocket bag", (44.0, 22.0), anchor="start", to=_inside(lower, 0.4))
-    board.word("front", (44.0, 8.0), anchor="start", to=_inside(view(shape), 0.1))
-    return board.scene()
+    picture.word("pocket bag", (44.0, 22.0), anchor="start", to=_inside(lower, 0.4))
+    picture.word("front", (44.0, 8.0), anchor="start", to=_inside(view(shape), 0.1))
+    return picture.scene()
 
 
 def scoop_bag(pattern: Pattern) -> Scene:
     """The front on its facing, and the bag sewn to the facing round the curve."""
-    board = Board("Bag and facing of a scoop pocket")
+    picture = StepPicture("Bag and facing of a scoop pocket")
     front, bag = pattern.piece("front"), pattern.piece("pocket_bag")
     facing = pattern.piece("pocket_facing")
     low = torso(pattern, float(cut_of(bag)[:, 1].min()))
     shape = above(cut_of(front), low)
     view = _pocket_view(shape, cut_of(facing))
-    board.shape(view(cut_of(facing)), LINING)
+    picture.shape(view(cut_of(facing)), LINING)
     # The mouth is sewn and turned: there the front ends at the sewing line.
     turned = area_of(shape).difference(
         shapely.LineString(piece_line(front, "mouth")).buffer(front.edge("mouth").allowance_mm)
     )
-    board.shape(view(ring_of(turned)), RIGHT)
-    board.line(view(piece_line(front, "mouth")), EDGE)
+    picture.shape(view(ring_of(turned)), RIGHT)
+    picture.line(view(piece_line(front, "mouth")), EDGE)
     for mark in front.lines:
         if mark.kind == "topstitch":
-            board.line(view(line_of(mark.path)), DONE)
+            picture.line(view(line_of(mark.path)), DONE)
     curve = view(piece_line(bag, "bag"))
-    board.line(curve, SEWN)
-    board.ticks(ticks_of(facing, ("waist", "outseam")), view)
+    picture.line(curve, SEWN)
+    picture.ticks(ticks_of(facing, ("waist", "outseam")), view)
     middle = curve[len(curve) // 3]
-    board.word(
+    picture.word(
         "bag to facing", (44.0, 20.0), anchor="start", to=(float(middle[0]), float(middle[1]))
     )
     top = view(piece_line(facing, "waist"))[0]
-    board.word(
+    picture.word(
         "facing", (44.0, 37.0), anchor="start", to=(float(top[0]) - 5.0, float(top[1]) - 3.0)
     )
-    board.word("front", (44.0, 7.0), anchor="start", to=_inside(view(shape), 0.08))
-    return board.scene()
+    picture.word("front", (44.0, 7.0), anchor="start", to=_inside(view(shape), 0.08))
+    return picture.scene()
 
 
 def side_pocket(pattern: Pattern) -> Scene:
     """A bag on the front, right sides together, sewn along the outseam."""
-    board = Board("A bag on the outseam")
+    picture = StepPicture("A bag on the outseam")
     front, bag = pattern.piece("front"), pattern.piece("pocket_bag")
     low = torso(pattern, float(cut_of(bag)[:, 1].min()))
     shape = above(cut_of(front), low)
     view = fitted([shape], (7.0, 43.0, 2.0, HIGH_MM - 2.0))
-    board.shape(view(shape), RIGHT)
-    board.shape(view(cut_of(bag)), WRONG)
-    board.line(view(piece_line(bag, "outseam")), SEWN)
+    picture.shape(view(shape), RIGHT)
+    picture.shape(view(cut_of(bag)), WRONG)
+    picture.line(view(piece_line(bag, "outseam")), SEWN)
     ticks = [t for t in ticks_of(front, ("outseam",)) if t.role in OPENING_ENDS]
-    board.ticks(ticks, view)
+    picture.ticks(ticks, view)
     (x0, y0), (_, y1) = view([t.at for t in ticks])
-    board.line([(x0 - 2.6, y0), (x0 - 2.6, y1)], FINE)
-    board.word("opening", (float(x0) - 3.4, float((y0 + y1) / 2.0)), angle_deg=90.0)
-    board.word("pocket bag", (44.0, 26.0), anchor="start", to=_inside(view(cut_of(bag)), 0.45))
-    board.word("front", (44.0, 8.0), anchor="start", to=_inside(view(shape), 0.1))
-    return board.scene()
+    picture.line([(x0 - 2.6, y0), (x0 - 2.6, y1)], FINE)
+    picture.word("opening", (float(x0) - 3.4, float((y0 + y1) / 2.0)), angle_deg=90.0)
+    picture.word("pocket bag", (44.0, 26.0), anchor="start", to=_inside(view(cut_of(bag)), 0.45))
+    picture.word("front", (44.0, 8.0), anchor="start", to=_inside(view(shape), 0.1))
+    return picture.scene()
 
 
 def outseam_pocket(pattern: Pattern) -> Scene:
     """The outseam above and below the opening, and the bags sewn round."""
-    board = Board("Outseam with a pocket")
+    picture = StepPicture("Outseam with a pocket")
     back, front = laid(pattern, "outseam")
     bag = pattern.piece("pocket_bag")
     low = torso(pattern, float(cut_of(bag)[:, 1].min()))
@@ -165,23 +165,23 @@ def outseam_pocket(pattern: Pattern) -> Scene:
     edge = mirrored_in(np.concatenate(rim), seam[0], seam[-1])
     out, edge = (moved_onto(p, target, edge_of(pattern, "back", "outseam")) for p in (out, edge))
     view = fitted([back, out], (3.0, 59.0, 2.0, HIGH_MM - 2.0))
-    board.shape(view(out), LINING)
-    board.shape(view(back), RIGHT)
-    board.shape(view(front), WRONG)
+    picture.shape(view(out), LINING)
+    picture.shape(view(back), RIGHT)
+    picture.shape(view(front), WRONG)
     ticks = [t for t in ticks_of(pattern.piece("back"), ("outseam",)) if t.role in OPENING_ENDS]
     tops = sorted((t.at[1] for t in ticks), reverse=True)
     upper = edge_of(pattern, "back", "outseam")
-    board.line(view(line_within(upper, tops[0])), SEWN)
-    board.line(view(line_within(upper, low, tops[1])), SEWN)
-    board.line(view(edge), SEWN)
-    board.ticks(ticks, view)
+    picture.line(view(line_within(upper, tops[0])), SEWN)
+    picture.line(view(line_within(upper, low, tops[1])), SEWN)
+    picture.line(view(edge), SEWN)
+    picture.ticks(ticks, view)
     x, y = view([_at(upper, sum(tops) / 2.0)])[0]
-    board.word("open", (float(x) + 1.8, float(y) - 0.8), anchor="start")
+    picture.word("open", (float(x) + 1.8, float(y) - 0.8), anchor="start")
     bags = shapely.Polygon(view(edge)).difference(area_of(view(front)))
-    board.word("bags", _roomiest(bags))
+    picture.word("bags", _roomiest(bags))
     at = _inside(view(front), 0.2)
-    board.word("front", (at[0] - 3.0, at[1]))
-    return board.scene()
+    picture.word("front", (at[0] - 3.0, at[1]))
+    return picture.scene()
 
 
 def _roomiest(area: BaseGeometry) -> Point:

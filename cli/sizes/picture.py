@@ -9,7 +9,7 @@ from typing import Final
 import numpy as np
 import shapely
 
-from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.line_styles import line_style
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
@@ -137,7 +137,7 @@ def _sizes(chart: _Chart, coverage: Coverage) -> list[Item]:
     items: list[Item] = []
     for i, reach in enumerate(coverage.reaches):
         if (edge := _outline(chart, reach)) is not None:
-            items.append(replace(edge, pen=PENS[i % len(PENS)]))
+            items.append(replace(edge, pen=line_style(i + 1)))
     for reach in coverage.reaches:
         x, y = chart.at(reach.body_hip, reach.body_waist)
         wide = text_width_mm(reach.label, _TEXT_MM) / 2.0 + 0.8
@@ -157,7 +157,7 @@ def _legend(run: SizeRun, coverage: Coverage) -> list[Item]:
     step = min(8.0, 86.0 / len(coverage.reaches))
     rows = zip(coverage.reaches, coverage.shares, coverage.only, strict=True)
     for i, (reach, share, only) in enumerate(rows):
-        pen = PENS[i % len(PENS)]
+        pen = line_style(i + 1)
         items.append(Stroke(path=line((_LEGEND_X, y + 1.0), (_LEGEND_X + 12.0, y + 1.0)), pen=pen))
         name = shorten_text(reach.label, _TEXT_MM, 15.0)
         items.append(Label(text=name, at=(_LEGEND_X + 14.0, y), size_mm=_TEXT_MM))

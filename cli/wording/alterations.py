@@ -28,7 +28,7 @@ _LEFT_OUT = ("front_rise", "back_rise", "band_height")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class ChangedFigure:
     """One figure before and after, mm."""
 
     name: str
@@ -47,7 +47,7 @@ def _figures(pattern: Pattern) -> dict[str, float]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class ChangedLeg:
     """One leg before and after; `side` is "" where both legs change alike."""
 
     side: str
@@ -55,12 +55,12 @@ class Leg:
     after: Pattern
 
 
-def leg_that_changed(before: Pattern, after: Pattern) -> Leg:
+def leg_that_changed(before: Pattern, after: Pattern) -> ChangedLeg:
     """Return the leg that a change moved most: either, where the legs are alike."""
     if before.legs is None and after.legs is None:
-        return Leg(side="", before=before, after=after)
+        return ChangedLeg(side="", before=before, after=after)
     legs = [
-        Leg(
+        ChangedLeg(
             side=side,
             before=(before.legs or (before,) * 2)[i],
             after=(after.legs or (after,) * 2)[i],
@@ -70,7 +70,7 @@ def leg_that_changed(before: Pattern, after: Pattern) -> Leg:
     return max(legs, key=lambda x: largest_move(x.before.block, x.after.block)[1])
 
 
-def changed(before: Pattern, after: Pattern) -> tuple[Row, ...]:
+def changed(before: Pattern, after: Pattern) -> tuple[ChangedFigure, ...]:
     """Return the finished measurements that differ by half a millimetre or more.
 
     Where the legs differ they are those of the leg that changed.
@@ -78,7 +78,7 @@ def changed(before: Pattern, after: Pattern) -> tuple[Row, ...]:
     leg = leg_that_changed(before, after)
     old, new = _figures(leg.before), _figures(leg.after)
     rows = (
-        Row(name=_NAMES.get(k, k), before_mm=old[k], after_mm=new[k])
+        ChangedFigure(name=_NAMES.get(k, k), before_mm=old[k], after_mm=new[k])
         for k in old
         if k in new and k not in _LEFT_OUT
     )

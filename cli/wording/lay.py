@@ -34,7 +34,7 @@ def needed(mm: float, units: Units = "cm") -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class LayRow:
     """A piece's line of the table. `grain` is where its grain line runs."""
 
     number: int
@@ -46,7 +46,7 @@ class Row:
     grain: str
 
 
-HEAD = Row(
+HEAD = LayRow(
     number=0,
     name="piece",
     lie="lay it",
@@ -102,11 +102,11 @@ def border_says(placed: Placed, lay: Lay, units: Units) -> str:
     return ""
 
 
-def rows(lay: Lay, units: Units) -> tuple[Row, ...]:
+def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
     """Return the table of a lay, in the order in which the pieces are laid."""
     several = len(lay.names) > 1
     return tuple(
-        Row(
+        LayRow(
             number=n,
             name=p.piece.title + (f" · {lay.names[p.part.garment]}" if several else ""),
             lie=lie_says(p, lay),

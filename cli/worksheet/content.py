@@ -37,6 +37,7 @@ from outseam.cli.wording.sheet import (
 from outseam.cli.worksheet.fabric import fabric_blocks
 from outseam.draft.buying.notions import (
     SPARE_RATIO,
+    Materials,
     centre_seams,
     materials_of,
     separate_seams,
@@ -51,7 +52,7 @@ from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
 from outseam.draft.inputs.text import capital
 from outseam.draft.lay.ways.quick import FabricLength
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Piece, Seam, Stretch
+from outseam.draft.piece.piece import Finding, Piece, Seam, Stretch
 
 #: Two sides of a seam that differ by less are told as equal.
 _EQUAL_MM = 0.5
@@ -241,45 +242,39 @@ def _verdict(spare_mm: float, passed: bool, units: Units) -> str:
     return f"passes, {show_length(spare_mm, units)} to spare"
 
 
+def _opening_row(pattern: Pattern, finding: Finding) -> tuple[str, ...]:
+    """Return what a check of an opening found: opening, what passes, girths, verdict."""
+    u, band = pattern.spec.units, pattern.band
+    over = "hip" if finding.check == "goes over the hip" else "heel and instep"
+    if finding.unit == "ratio" and band.elastic_mm is not None:
+        body, rest = pattern.measures.hip, band.elastic_mm
+        opened = band.elastic_mm * (1.0 + ELASTIC_STRETCH)
+        verdict = (
+            f"has to stretch {per_cent(finding.measured)}; most elastics give "
+            f"about {per_cent(finding.expected)}"
+        )
+    else:
+        body = pattern.measures.hip if over == "hip" else pattern.measures.foot
+        opened, sizes = finding.measured, finished(pattern)
+        relaxed = {
+            "top edge of the legs": sizes["top_edge"],
+            "waistband": sizes["waistband"],
+            "hem": sizes["hem"],
+        }
+        rest = relaxed.get(finding.where, opened / (1.0 + pattern.block.ease.pull_strain))
+        verdict = _verdict(opened - body, finding.level == "pass", u)
+    girths = (show_length(mm, u) for mm in (body, rest, opened))
+    return (capital(finding.where), over, *girths, verdict)
+
+
 def pulling_on(pattern: Pattern) -> Section:
     """Return whether hip and foot pass, with numbers."""
-    u, open_by = pattern.spec.units, 1.0 + pattern.block.ease.pull_strain
-    sizes = finished(pattern)
-    relaxed = {
-        "top edge of the legs": sizes["top_edge"],
-        "waistband": sizes["waistband"],
-        "hem": sizes["hem"],
-    }
-    rows = []
-    for f in pattern.findings:
-        if f.check not in ("goes over the hip", "foot goes through"):
-            continue
-        over = "hip" if f.check == "goes over the hip" else "heel and instep"
-        if f.unit == "ratio" and pattern.band.elastic_mm is not None:
-            rows.append(
-                (
-                    capital(f.where),
-                    over,
-                    show_length(pattern.measures.hip, u),
-                    show_length(pattern.band.elastic_mm, u),
-                    show_length(pattern.band.elastic_mm * (1.0 + ELASTIC_STRETCH), u),
-                    f"has to stretch {per_cent(f.measured)}; most elastics give "
-                    f"about {per_cent(f.expected)}",
-                )
-            )
-            continue
-        body = pattern.measures.hip if over == "hip" else pattern.measures.foot
-        rest = relaxed.get(f.where, f.measured / open_by)
-        rows.append(
-            (
-                capital(f.where),
-                over,
-                show_length(body, u),
-                show_length(rest, u),
-                show_length(f.measured, u),
-                _verdict(f.measured - body, f.level == "pass", u),
-            )
-        )
+    u = pattern.spec.units
+    rows = [
+        _opening_row(pattern, finding)
+        for finding in pattern.findings
+        if finding.check in ("goes over the hip", "foot goes through")
+    ]
     foot = pattern.measures.estimate("foot")
     blocks: list[Block] = [
         Table(
@@ -300,29 +295,22 @@ def pulling_on(pattern: Pattern) -> Section:
     return Section(key="pull-on", title="Will they go on?", blocks=tuple(blocks))
 
 
-def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
-    """Return what to have at hand. `fabric`: how much of it, None where nothing was laid."""
-    u, found = pattern.spec.units, materials_of(pattern)
-    facts: list[tuple[str, str]] = []
-    blocks: list[Block] = []
-    if found.elastic is None:
-        facts.append(("elastic", "none: the band holds by itself"))
-    else:
-        e = found.elastic
-        facts.append(
-            (
-                "elastic",
-                f"{show_given(e.width_mm, u)} wide. Joined it goes round "
-                f"{show_length(e.length_mm, u)}; with {show_given(e.overlap_mm, u)} overlap "
-                f"cut {show_length(e.cut_mm, u)}. Pin it round your waist where the band will sit "
-                "before sewing it: it should hold without leaving a mark.",
-            )
-        )
-    facts.append(("needle", f"{found.needle}; a fresh one"))
-    told, drawn = fabric_blocks(pattern, fabric)
-    facts = [*told, *facts]
-    blocks += drawn
-    thread = Table(
+def _elastic_words(found: Materials, u: Units) -> str:
+    """Return what elastic is needed, if any."""
+    e = found.elastic
+    if e is None:
+        return "none: the band holds by itself"
+    return (
+        f"{show_given(e.width_mm, u)} wide. Joined it goes round {show_length(e.length_mm, u)}; "
+        f"with {show_given(e.overlap_mm, u)} overlap cut {show_length(e.cut_mm, u)}. Pin it round "
+        "your waist where the band will sit before sewing it: it should hold without leaving a "
+        "mark."
+    )
+
+
+def _thread_table(found: Materials, u: Units) -> Table:
+    """Return how much thread each kind of stitch takes."""
+    return Table(
         head=("stitch", "class", "for", "seam", "thread per seam", "thread"),
         rows=tuple(
             (
@@ -338,13 +326,24 @@ def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
         shares=(0.22, 0.08, 0.34, 0.12, 0.12, 0.12),
         right=(3, 4, 5),
     )
+
+
+def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
+    """Return what to have at hand. `fabric`: how much of it, None where nothing was laid."""
+    u, found = pattern.spec.units, materials_of(pattern)
+    cloth, blocks = fabric_blocks(pattern, fabric)
+    facts = (
+        *cloth,
+        ("elastic", _elastic_words(found, u)),
+        ("needle", f"{found.needle}; a fresh one"),
+    )
     return Section(
         key="materials",
         title="Materials",
         blocks=(
-            Facts(rows=tuple(facts)),
+            Facts(rows=facts),
             *blocks,
-            thread,
+            _thread_table(found, u),
             Text(
                 text=f"Thread includes {per_cent(SPARE_RATIO)} to spare and is all cones or spools "
                 "of a stitch together. Multiples are common practice, not measured here; yours may "

@@ -30,33 +30,22 @@ _TAG_LETTERS = "ABCDEFGHIJKLMNOP"
 def embed_font(pdf: Pdf, items: Iterable[Item]) -> pikepdf.Object | None:
     """Add the font to a document for all labels among the items; None where there is no text."""
     texts = {clean_text(item.text) for item in items if isinstance(item, Label)}
-    used = {glyph[0]: c for c in sorted(set().union(*texts)) if (glyph := glyph_of(c))}
+    used = {c: glyph for c in sorted(set().union(*texts)) if (glyph := glyph_of(c))}
     if not used:
         return None
-    data, metrics = _subset(frozenset(used))
+    data, metrics = _subset(frozenset(number for number, _ in used.values()))
     tag = "".join(_TAG_LETTERS[b % 16] for b in hashlib.sha256(data).digest()[:6])
     name = Name(f"/{tag}+{FAMILY.replace(' ', '')}")
-    file = pdf.make_stream(data, Length1=len(data))
     descriptor = Dictionary(
         Type=Name.FontDescriptor,
         FontName=name,
         # Symbolic: the codes are glyph numbers, not those of a standard alphabet.
         Flags=4,
-        FontBBox=Array(metrics["box"]),
         ItalicAngle=0,
-        Ascent=metrics["ascent"],
-        Descent=metrics["descent"],
-        CapHeight=metrics["cap_height"],
         StemV=80,
-        FontFile2=file,
+        FontFile2=pdf.make_stream(data, Length1=len(data)),
+        **metrics,
     )
-    advances = {number: glyph_of(c) for number, c in sorted(used.items())}
-    widths = [
-        w
-        for number, glyph in advances.items()
-        if glyph
-        for w in (number, Array([round(glyph[1] * 1000, 3)]))
-    ]
     descendant = Dictionary(
         Type=Name.Font,
         Subtype=Name.CIDFontType2,
@@ -65,7 +54,7 @@ def embed_font(pdf: Pdf, items: Iterable[Item]) -> pikepdf.Object | None:
             Registry=String("Adobe"), Ordering=String("Identity"), Supplement=0
         ),
         FontDescriptor=pdf.make_indirect(descriptor),
-        W=Array(widths),
+        W=_widths(used.values()),
         CIDToGIDMap=Name.Identity,
     )
     return pdf.make_indirect(
@@ -78,6 +67,12 @@ def embed_font(pdf: Pdf, items: Iterable[Item]) -> pikepdf.Object | None:
             ToUnicode=pdf.make_stream(_readings(used)),
         )
     )
+
+
+def _widths(glyphs: Iterable[tuple[int, float]]) -> Array:
+    """Return the advance of each glyph in thousandths of an em."""
+    entries = ((number, Array([round(em * 1000, 3)])) for number, em in sorted(set(glyphs)))
+    return Array([part for entry in entries for part in entry])
 
 
 @functools.lru_cache(maxsize=16)
@@ -119,18 +114,22 @@ def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
     writer.close()
     scale = 1000 / head.unitsPerEm
     return out.getvalue(), {
-        "box": [round(v * scale) for v in (head.xMin, head.yMin, head.xMax, head.yMax)],
-        "ascent": round(hhea.ascent * scale),
-        "descent": round(hhea.descent * scale),
-        "cap_height": round(outlines["H"].yMax * scale),
+        "FontBBox": Array([round(v * scale) for v in (head.xMin, head.yMin, head.xMax, head.yMax)]),
+        "Ascent": round(hhea.ascent * scale),
+        "Descent": round(hhea.descent * scale),
+        "CapHeight": round(outlines["H"].yMax * scale),
     }
 
 
-def _readings(characters: dict[int, str]) -> bytes:
-    """Return what every code reads as, so that text can be searched and copied."""
+def _readings(used: dict[str, tuple[int, float]]) -> bytes:
+    """Return what every code reads as, so that text can be searched and copied.
+
+    Characters that share a glyph read as the first of them.
+    """
+    first = {number: character for character, (number, _) in reversed(used.items())}
     lines = [
         f"<{number:04x}> <{character.encode('utf-16-be').hex()}>"
-        for number, character in sorted(characters.items())
+        for number, character in sorted(first.items())
     ]
     groups = [lines[i : i + _MOST_READINGS] for i in range(0, len(lines), _MOST_READINGS)]
     body = "\n".join(

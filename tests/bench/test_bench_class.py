@@ -113,8 +113,8 @@ def test_class_on_two_cores(tmp_path: Path) -> None:
         shares.append((two / one, two, one))
     share, two, one = max(shares)
     print(
-        f"\nclass of eight on two cores: {two:.2f} s, in one process {one:.2f} s: {share:.2f} of it; "
-        "goal 0.5"
+        f"\nclass of eight on two cores: {two:.2f} s, in one process {one:.2f} s: "
+        f"{share:.2f} of it; goal 0.5"
     )
 
 

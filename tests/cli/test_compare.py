@@ -19,7 +19,7 @@ import shapely
 import outseam.cli.paper.print_job
 from outseam.cli.commands.compare import comparison_of, home_pages
 from outseam.cli.compare.figures import (
-    Row,
+    FigureRow,
     difference_text,
     notices_of,
     numbers_text,
@@ -36,7 +36,7 @@ from outseam.cli.main import run
 from outseam.cli.paper.tiles import TileOptions, tile_pdf
 from outseam.cli.pattern.drawing import pattern_scene
 from outseam.cli.scene.extent import label_corners, path_points
-from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Label, Pen, Scene
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import join
@@ -213,7 +213,7 @@ def test_legs_are_laid_on_each_other_at_crotch_line_and_crease(fits: Comparison)
     middle = sum(creases) / 2
     for number, tolerance in ((1, 0.5), (3, 3.0)):
         block = patterns(fits)[number - 1].block
-        bits = drawn_with(drawn, PENS[number - 1])
+        bits = drawn_with(drawn, LINE_STYLES[number - 1])
         for panel, crease, flip in ((block.front, creases[0], 1), (block.back, creases[1], -1)):
             mine = [b.ends for b in bits if (b.ends[:, 0].mean() < middle) == (flip == 1)]
             points = np.concatenate(mine)
@@ -229,11 +229,11 @@ def test_where_lines_run_together_one_is_drawn(folder: Path) -> None:
     found = compare_files(compared(folder, "rise=0,-3,-6"))
     drawn = layer(found["compare.svg"], "overlay")
     level = next(d for d in drawn if d.width == 0.15 and d.level).box[1]
-    for pen in PENS[1:3]:
+    for pen in LINE_STYLES[1:3]:
         bits = drawn_with(drawn, pen)
         assert len(bits) == 2, "one waist edge on the front, one on the back"
         assert all(d.box[1] > level for d in bits)
-    assert min(d.box[1] for d in drawn_with(drawn, PENS[0])) < level
+    assert min(d.box[1] for d in drawn_with(drawn, LINE_STYLES[0])) < level
 
 
 def test_lines_nearer_than_the_eye_tells_are_one(folder: Path) -> None:
@@ -242,7 +242,7 @@ def test_lines_nearer_than_the_eye_tells_are_one(folder: Path) -> None:
     for far in (44.6, 48.0):
         found = compare_files(compared(folder, f"hem_width=44,{far}", "length=full"))
         drawn = layer(found["compare.svg"], "overlay")
-        data[far] = sum(np.ptp(d.ends[:, 1]) > 20 for d in drawn_with(drawn, PENS[1]))
+        data[far] = sum(np.ptp(d.ends[:, 1]) > 20 for d in drawn_with(drawn, LINE_STYLES[1]))
     assert data == {44.6: 0, 48.0: 4}
 
 
@@ -255,14 +255,14 @@ def test_enlarged_tops_end_below_the_crotch(fits: Comparison) -> None:
 
 
 def test_pens_are_told_apart_without_colour() -> None:
-    assert len(PENS) == 12
-    for a, b in combinations(PENS, 2):
+    assert len(LINE_STYLES) == 12
+    for a, b in combinations(LINE_STYLES, 2):
         assert a.colour == b.colour == 0.0
         if len(a.dash_mm) == len(b.dash_mm):
             rhythm = [abs(x - y) / max(x, y) for x, y in zip(a.dash_mm, b.dash_mm, strict=True)]
             heavier = max(a.width_mm, b.width_mm) / min(a.width_mm, b.width_mm)
             assert heavier >= 1.7 or max(rhythm, default=0.0) >= 0.3, (a, b)
-    for pen in PENS:
+    for pen in LINE_STYLES:
         assert 0.2 <= pen.width_mm <= 0.7
         assert sum(pen.dash_mm) <= 16.0, "a sample of 25 mm shows the pattern at least once"
 
@@ -375,7 +375,7 @@ def test_numbers_beside_ends_keep_apart_and_in_order() -> None:
 # --- figures ------------------------------------------------------------------------------------
 
 
-def row_of(comparison: Comparison, key: str, group: str = "Finished measurements") -> Row:
+def row_of(comparison: Comparison, key: str, group: str = "Finished measurements") -> FigureRow:
     (row,) = [r for r in rows_of(comparison) if r.key == key and r.group == group]
     return row
 
@@ -412,7 +412,7 @@ def test_a_rise_is_taken_off_the_outseam(folder: Path) -> None:
 def test_figures_and_differences_as_shown(
     kind: str, value: float | None, first: float, units: Units, shown: str, off: str
 ) -> None:
-    row = Row(group="", key="", name="", kind=kind, values=(first, value))  # type: ignore[arg-type]
+    row = FigureRow(group="", key="", name="", kind=kind, values=(first, value))  # type: ignore[arg-type]
     assert value_text(row, 1, units) == shown
     assert difference_text(row, 1, 0, units) == off
     assert difference_text(row, 0, 0, units) == ""

@@ -12,7 +12,7 @@ import shapely
 from shapely import affinity
 
 from outseam.cli.paper.first_page import FirstPage, first_page_items
-from outseam.cli.paper.free_space import ink_map
+from outseam.cli.paper.free_space import occupancy_of
 from outseam.cli.paper.furniture import FURNITURE_MM, Joint, TilePage, tile_items
 from outseam.cli.paper.grid import TileGrid, grid_for_sheet, needed_cells, scene_shapes
 from outseam.cli.paper.tiles import PAPERS, TileOptions, _tile_pages, check_options, tile_pdf
@@ -222,14 +222,14 @@ def test_texts_keep_clear_of_the_drawing_where_it_leaves_room():
     g = grid()
     numbers = {cell: n for n, cell in enumerate(g.cells(), start=2)}
     shapes = scene_shapes(scene)
-    ink = shapely.union_all(shapes.lines)
-    free = ink_map(shapes, scene.width_mm, scene.height_mm)
+    occupancy = shapely.union_all(shapes.lines)
+    free = occupancy_of(shapes, scene.width_mm, scene.height_mm)
     pages = _tile_pages("Sheet", g, numbers, free, TileOptions())
     for page, cell in zip(pages, numbers, strict=True):
         for text, place in text_boxes(tile_items(page)):
             if re.fullmatch(r"\d+|row \d+|column \d+", text):
                 moved = affinity.translate(place, *g.corner(cell))
-                assert not moved.intersects(ink), (cell, text)
+                assert not moved.intersects(occupancy), (cell, text)
 
 
 @pytest.mark.parametrize("factors", [(0.94, 1.0), (1.0, 1.0501), (math.nan, 1.0), (1.0, -1.0)])
