@@ -62,13 +62,13 @@ def draw_family(nest: Nest, family: Family) -> Drawn:
     items: dict[str, list[Stroke | Label]] = {NAMES: _names(nest, family)}
     named = size_labels(
         [
-            SizeLine(label=m.label, edges=tuple(m.place.path(c) for c in m.piece.cut))
+            SizeLine(size=m.size, edges=tuple(m.place.path(c) for c in m.piece.cut))
             for m in family.members
         ]
     )
     for m in family.members:
-        items[size_layer(m.label)] = [*_cutting(m, nest.pen(m.label)), *named[m.label]]
-        items[inside_layer(m.label)] = _inside(nest, m)
+        items[size_layer(m.size)] = [*_cutting(m, nest.pen(m.size)), *named[m.size]]
+        items[inside_layer(m.size)] = _inside(nest, m)
     return Drawn(items=items)
 
 
@@ -106,7 +106,7 @@ def _short(tick: Path) -> Path:
 
 def _inside(nest: Nest, member: Member) -> list[Stroke | Label]:
     """Return the sewing lines and marks of a size, finer than on a sheet of its own."""
-    layers = draw_pieces(nest.pattern(member.label), [member.piece], [member.place])
+    layers = draw_pieces(nest.pattern(member.size), [member.piece], [member.place])
     return [
         replace(item, pen=replace(item.pen, width_mm=max(_FINEST_MM, item.pen.width_mm / 2)))
         for layer in layers
@@ -122,7 +122,7 @@ def _names(nest: Nest, family: Family) -> list[Stroke | Label]:
     at = member.place
     grain = tuple(k for k in member.piece.lines if k.kind == "grain")
     bare = replace(member.piece, lines=grain, notches=())
-    drawn = draw_pieces(nest.pattern(member.label), [bare], [at])
+    drawn = draw_pieces(nest.pattern(member.size), [bare], [at])
     items: list[Stroke | Label] = [
         i for layer in drawn if layer.name == "lines" for i in layer.items
     ]

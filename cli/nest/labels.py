@@ -46,7 +46,7 @@ _DOT_MM, _LEADER_TEXT_MM = 0.6, 3.4
 class SizeLine:
     """The cutting line of a size, one path per edge, run counter-clockwise, on the sheet."""
 
-    label: str
+    size: str
     edges: tuple[Path, ...]
 
 
@@ -60,13 +60,13 @@ def size_labels(lines: Sequence[SizeLine]) -> dict[str, list[Stroke | Label]]:
     crowded: list[int] = []
     for number, one in enumerate(lines):
         edges = sorted(one.edges, key=_chord, reverse=True)[:_MOST]
-        stood = [_on_edge(one.label, edge, number, taken) for edge in edges]
-        found[one.label] = [label for label in stood if label is not None]
-        if not found[one.label]:
+        stood = [_on_edge(one.size, edge, number, taken) for edge in edges]
+        found[one.size] = [label for label in stood if label is not None]
+        if not found[one.size]:
             crowded.append(number)
     for turn, number in enumerate(crowded):
         share = (turn + 1) / (len(crowded) + 1)
-        found[lines[number].label] = _with_leader(lines, number, share)
+        found[lines[number].size] = _with_leader(lines, number, share)
     return found
 
 
@@ -184,7 +184,7 @@ def _with_leader(lines: Sequence[SizeLine], number: int, share: float) -> list[S
             ):
                 reach = max(reach, float((met - tip) @ inward))
     end = tip + min(reach + 6.0, 60.0) * inward
-    shown = shorten_text(one.label, size, _LONGEST_MM)
+    shown = shorten_text(one.size, size, _LONGEST_MM)
     angle = math.degrees(math.atan2(inward[1], inward[0]))
     upright = -95.0 < angle <= 95.0
     up = np.array([-inward[1], inward[0]]) * (1.0 if upright else -1.0)

@@ -23,7 +23,7 @@ from outseam.draft.sizes import SizeRun
 class Member:
     """A piece in one size, and how it is moved so that its reference lies at the origin."""
 
-    label: str
+    size: str
     piece: Piece
     place: Place
 
@@ -86,7 +86,7 @@ class Nest:
             raise InputError("sizes", got, ", ".join(self.labels), "name one or more of them")
         kept = [i for i, label in enumerate(self.labels) if label in wanted]
         families = [
-            replace(f, members=tuple(m for m in f.members if m.label in wanted))
+            replace(f, members=tuple(m for m in f.members if m.size in wanted))
             for f in self.families
         ]
         return replace(
@@ -126,7 +126,7 @@ def _family(name: str, sized: list[tuple[str, Piece]], way: Way) -> Family:
     return Family(
         name=name,
         members=tuple(
-            Member(label=label, piece=piece, place=Place(dx_mm=-x, dy_mm=-y))
+            Member(size=label, piece=piece, place=Place(dx_mm=-x, dy_mm=-y))
             for (label, piece), (x, y) in zip(sized, points, strict=True)
         ),
     )

@@ -24,5 +24,5 @@ LINE_STYLES: tuple[Pen, ...] = (
 
 
 def line_style(number: int) -> Pen:
-    """Return the pen of a variant, numbered from 1."""
-    return LINE_STYLES[number - 1]
+    """Return the pen of a variant, numbered from 1; beyond the last one they begin again."""
+    return LINE_STYLES[(number - 1) % len(LINE_STYLES)]

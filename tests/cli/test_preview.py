@@ -60,7 +60,7 @@ def test_every_cutting_line_is_dark_in_the_picture(pattern) -> None:
     cuts = [k for k in scene.items if isinstance(k, Stroke) and k.path.closed and k.pen]
     assert len(cuts) >= len(pattern.pieces)
     for stroke in cuts:
-        points = path_points(stroke.path) + 0.02 * scene.width_mm
+        points = path_points([stroke.path])[0] + 0.02 * scene.width_mm
         x = np.round(points[:, 0] * scale - 0.5).astype(int)
         y = np.round(dark.shape[0] - points[:, 1] * scale - 0.5).astype(int)
         assert dark[y, x].min() > 0.4
