@@ -95,7 +95,7 @@ def tell(folder: Path) -> Told:
     answers: dict[str, str] = {}
     with at_home(folder):
         answers["begin"] = spec.read_text("utf-8").strip()
-        answers["warned"] = lines(said("check", "oda.toml"), "WARNING: crotch length")
+        answers["warned"] = lines(said("check", "oda.toml"), "WARNING: Crotch length")
         _replace(spec, "crotch_length = 97", "crotch_length = 79")
         first = said("draft", "oda.toml", "--out", "first")
         answers["next"] = lines(first, "Measure this next")

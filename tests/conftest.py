@@ -33,6 +33,7 @@ MEASURED = Body(
     height=1670.0,
     waist=760.0,
     hip=1000.0,
+    high_hip=920.0,
     inside_leg=765.0,
     thigh=580.0,
     knee=370.0,

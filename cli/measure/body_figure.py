@@ -37,6 +37,7 @@ LEVEL_CM = MappingProxyType(
         "height": 162.6,
         "waist": 101.4,
         "navel": 97.9,
+        "high_hip": 93.4,
         "hip": 83.2,
         "crotch": 78.1,
         "thigh": 74.4,

@@ -177,6 +177,28 @@ def hip() -> Scene:
     return pic.scene()
 
 
+def high_hip() -> Scene:
+    """Front and side: level, at marks below the elastic."""
+    pic = Picture(CARD_MM, 52, "The tape lies level over belly and hip bones, below the elastic")
+    k, floor = 0.88, 104.0
+    a, b = (BodyFrame(x_mm=x, floor_mm=floor, scale=k) for x in (18.0, 54.0))
+    level = floor - LEVEL_CM["high_hip"] * k
+    pic.line([(1.0, level), (67.0, level)], colour=GREY, width_mm=0.25, dash_mm=DASH)
+    for v, f in ((figure.front(), a), (figure.side(), b)):
+        draw_body(pic, f, v, _TOP, 62.5)
+        elastic(pic, f, v)
+        girth(pic, f, v, "high_hip")
+    v = figure.front()
+    low, high = (nearest(v, LEVEL_CM[key])[1] for key in ("high_hip", "waist"))
+    pic.tape(_up(a, 0.0, low + 1.0, high - 0.8), arrows=True, width_mm=1.2, part="tape high_hip")
+    pic.text((38.6, 11), "elastic", anchor="middle")
+    pic.leader((37.0, 11.8), _at(a, 12.2, 101.6))
+    for text, y in (("high", 29.0), ("hip", 32.6)):
+        _name(pic, (38.6, y), text, anchor="middle")
+    pic.leader((37.6, 26.2), _at(a, 15.8, 93.0))
+    return pic.scene()
+
+
 def thigh() -> Scene:
     """Just below the seat fold, from behind."""
     pic = Picture(CARD_MM, 55, "The tape lies round one thigh just below the seat fold")

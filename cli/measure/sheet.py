@@ -104,6 +104,19 @@ HOW_TO: tuple[HowTo, ...] = (
         if_missing="Nothing can be drafted.",
     ),
     HowTo(
+        key="high_hip",
+        title="High hip",
+        drawing=drawings.high_hip,
+        tape="Mark [8 cm|3 1/8 in] straight down from the middle of the elastic, in front, at the "
+        "sides and behind. Level round the body at these marks, over belly and hip bones.",
+        stand="As for the hip, belly relaxed.",
+        mistakes="Belly held in; the tape slipping down at the back; measured at the hip bones "
+        "where they lie higher or lower than the marks.",
+        used_for="A band that sits below the waist: how long its elastic is, and how far the "
+        "fabric is stretched there.",
+        if_missing="Estimated between waist and hip, {±}. Take it for a mid or low rise.",
+    ),
+    HowTo(
         key="thigh",
         title="Thigh",
         drawing=drawings.thigh,

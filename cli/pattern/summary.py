@@ -20,7 +20,7 @@ from outseam.draft.model import Pattern
 _DIGITS = 4
 
 MEASURES = (
-    *("height", "waist", "hip", "thigh", "knee", "calf", "ankle", "foot", "inside_leg"),
+    *("height", "waist", "hip", "high_hip", "thigh", "knee", "calf", "ankle", "foot", "inside_leg"),
     *("waist_height", "hip_height", "knee_height", "crotch_length", "front_crotch_length"),
     *("back_crotch_length", "waist_above_navel"),
 )

@@ -2,16 +2,28 @@
 
 from __future__ import annotations
 
+from typing import Final
+
+from scipy.interpolate import PchipInterpolator
+
 from outseam.draft.body.estimate import Measures
+from outseam.draft.body.population import HIGH_HIP_MM
+
+#: The high hip lies no further down than this share of the way from waist to hip.
+_LOWEST_HIGH_HIP: Final = 0.6
 
 
 def girth_at(m: Measures, height_mm: float) -> float:
     """Return the body's girth at a height above the floor, mm, for levels from the hip up.
 
-    Between hip and waist it is the monotone cubic that is level at both (where a tape finds the
-    fullest and the narrowest, the girth does not change); above the waist and below the hip it
-    stays what it was measured there.
+    The cubic through waist, high hip and hip that rises and falls only where they do, level at the
+    hip, where the tape finds the fullest; above the waist and below the hip the girth stays what it
+    was measured there.
     """
-    low, high = m.hip_height, m.waist_height
-    t = min(1.0, max(0.0, (height_mm - low) / (high - low)))
-    return m.hip + (m.waist - m.hip) * t * t * (3.0 - 2.0 * t)
+    way = m.waist_height - m.hip_height
+    high = m.waist_height - min(HIGH_HIP_MM, _LOWEST_HIGH_HIP * way)
+    curve = PchipInterpolator(
+        (m.hip_height - way, m.hip_height, high, m.waist_height),
+        (m.hip, m.hip, m.high_hip, m.waist),
+    )
+    return float(curve(min(max(height_mm, m.hip_height), m.waist_height)))

@@ -9,7 +9,7 @@ from outseam.draft.body.population import Build
 
 #: Every length of `Measures`.
 LENGTHS: Final = (
-    *("height", "waist", "hip", "thigh", "knee", "calf", "ankle", "foot", "inside_leg"),
+    *("height", "waist", "hip", "high_hip", "thigh", "knee", "calf", "ankle", "foot", "inside_leg"),
     *("waist_height", "hip_height", "knee_height"),
     *("crotch_length", "front_crotch_length", "back_crotch_length", "waist_above_navel"),
 )
@@ -49,6 +49,7 @@ class Measures:
     height: float
     waist: float
     hip: float
+    high_hip: float
     thigh: float
     knee: float
     calf: float

@@ -4,8 +4,8 @@ The logarithms of fourteen body measurements are taken as jointly normal (figure
 `draft/data`, from the public survey ANSUR II). From them follow, as linear functions with a
 little noise of their own, the measurements as a person who sews takes them: the waist where *her*
 waist tape sits, the knee over the kneecap, the front half of the crotch length, waist to hip.
-Conditioning the whole on what was measured estimates the rest, and tells how well one value goes
-with the others.
+Conditioning the whole on what was measured estimates the rest; how well readings go together is
+told by `outseam.draft.body.tape_model`.
 
 Lengths in mm at the interface; inside, natural logarithms of centimetres.
 """
@@ -26,10 +26,6 @@ Build = Literal["women", "men"]
 BUILDS: Final[tuple[Build, ...]] = ("women", "men")
 
 Array = NDArray[np.float64]
-
-#: A reading of a tape at home is good to about this, sd. From memory: the survey's own trained
-#: measurers were allowed 3 to 11 mm between two readings of such lengths.
-READING_SD_MM: Final = 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,10 +69,11 @@ _FIGURES: Final[dict[str, _Figures]] = {
 
 #: Measures on the tape, in the order of a model's rows. Those with a number move up with the waist
 #: tape: by that many times its lift.
-_LIFT: Final[dict[str, int]] = {
+LIFTED: Final[dict[str, int]] = {
     "height": 0,
     "waist": 0,
     "hip": 0,
+    "high_hip": 0,
     "thigh": 0,
     "knee": 0,
     "calf": 0,
@@ -92,7 +89,7 @@ _LIFT: Final[dict[str, int]] = {
     "waist_to_hip": 1,
 }
 #: The names a model knows; "waist_above_navel" can only be estimated, not given as a value.
-NAMES: Final[tuple[str, ...]] = (*_LIFT, "waist_above_navel")
+NAMES: Final[tuple[str, ...]] = (*LIFTED, "waist_above_navel")
 
 #: What the survey calls the measures that hang on the waist tape, taken level with the navel.
 _AT_NAVEL: Final = {
@@ -101,11 +98,19 @@ _AT_NAVEL: Final = {
     "back_crotch_length": "crotch_back_navel",
 }
 #: Measures that follow from several others.
-_DERIVED: Final = ("waist", "knee", "front_crotch_length", "waist_to_hip")
+_DERIVED: Final = ("waist", "high_hip", "knee", "front_crotch_length", "waist_to_hip")
 
 #: How far the waist girth may be carried beyond the two levels it is known at, as a share of the
 #: distance between them: the figures know nothing above the natural waist or far below the navel.
-_BLEND_LIMITS: Final = (-0.5, 1.5)
+_BLEND_LIMITS: Final = (-0.5, 1.0)
+
+#: The high hip is taped so far below the waist tape.
+HIGH_HIP_MM: Final = 80.0
+#: From navel to hip the girth grows first fast, then not at all: by 1 - (1 - p) ** this at a share
+#: p of the way, and that is known to this sd of ln. From memory of body shapes: no survey at hand
+#: has a girth between the two.
+_FILLING: Final = 1.7
+_FILLING_SD: Final = 0.02
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,28 +154,35 @@ def load_survey(build: Build) -> tuple[tuple[str, ...], Array, Array]:
 
 
 @lru_cache(maxsize=256)
-def load_model(build: Build, above_navel_mm: float | None = None) -> Model:
+def load_model(
+    build: Build, above_navel_mm: float | None = None, *, judging: bool = False
+) -> Model:
     """The model for a waist tape that sits `above_navel_mm` above the navel (None: not measured).
 
     If it was not measured it stays an unknown of the model, with the mean and sd usual for the
     build, so that its uncertainty reaches every measure that depends on it. The waist girth is then
     the natural waist's: being the narrowest place its girth hardly depends on the exact level, and
     where it lies is covered by the sd of its fit. If it was measured, the girth is blended, in
-    logarithms, between navel and natural waist.
+    logarithms, between navel and natural waist. For `judging` readings the spread is
+    the survey's own, and how surely the waist girth is known at that level counts too.
     """
     figures = _FIGURES[build]
+    disagreements = () if judging else figures.between
     names, mean, covariance = load_survey(build)
     usual = figures.above_navel_mm
     level = usual if above_navel_mm is None else above_navel_mm
     lift_sd_cm = figures.above_navel_sd_mm / 10 if above_navel_mm is None else 0.0
 
-    # Independent sources: the survey, the noise of the two fits, the height of the waist tape, and
-    # the disagreements between the surveys. Every measure is a weighted sum of them.
+    # Independent sources: the survey, the noise of the two fits, the height of the waist tape, how
+    # the girth runs between two levels, and the disagreements between the surveys. Every measure is
+    # a weighted sum of them.
     noise = {
         "natural": figures.natural[2],
         "knee": figures.knee[2],
         "lift": lift_sd_cm,
-        **{f"between {name}": sd for name, sd in figures.between},
+        "filling": _FILLING_SD,
+        "between levels": _between_levels_sd(figures, names, mean, level) if judging else 0.0,
+        **{f"between {name}": sd for name, sd in disagreements},
     }
     source = {name: column for column, name in enumerate((*names, *noise))}
     spread = np.diag(np.square(np.concatenate([np.zeros(len(names)), list(noise.values())])))
@@ -185,11 +197,13 @@ def load_model(build: Build, above_navel_mm: float | None = None) -> Model:
         for origin, slope in slopes.items():
             weights[row[name], source[origin]] += slope
 
-    for name in _LIFT:
+    for name in LIFTED:
         put(name, 0.0, {_AT_NAVEL.get(name, name): 1.0} if name not in _DERIVED else {})
-    for name, _ in figures.between:
+    for name, _ in disagreements:
         put(name, 0.0, {f"between {name}": 1.0})
     put("waist", *_waist_girth(figures, level))
+    put("waist", 0.0, {"between levels": 1.0})
+    put("high_hip", *_high_hip(mean, source, level))
     put(
         "front_crotch_length",
         *_difference(mean, source, "crotch_length_navel", "crotch_back_navel"),
@@ -202,11 +216,11 @@ def load_model(build: Build, above_navel_mm: float | None = None) -> Model:
 
     # ln(tape - usual lift) moves by (lift - usual lift) / value: the tangent at the mean.
     middle = weights @ centre + constant
-    for name, times in _LIFT.items():
+    for name, times in LIFTED.items():
         put(name, 0.0, {"lift": times / math.exp(middle[row[name]])})
     put("waist_above_navel", 0.0, {"lift": 1.0})
 
-    lift_mm = np.array([times * level for times in _LIFT.values()] + [level])
+    lift_mm = np.array([times * level for times in LIFTED.values()] + [level])
     return Model(
         build, level, _frozen(middle), _frozen(weights @ spread @ weights.T), _frozen(lift_mm)
     )
@@ -214,7 +228,7 @@ def load_model(build: Build, above_navel_mm: float | None = None) -> Model:
 
 def _waist_girth(figures: _Figures, level_mm: float) -> tuple[float, dict[str, float]]:
     """Constant and slopes of ln waist girth at a level: navel and natural waist, blended."""
-    blend = min(max(level_mm / figures.above_navel_mm, _BLEND_LIMITS[0]), _BLEND_LIMITS[1])
+    blend = _blend(figures, level_mm)
     constant, (navel, hip, height), _ = figures.natural
     return blend * constant, {
         "navel_girth": 1.0 - blend + blend * navel,
@@ -222,6 +236,41 @@ def _waist_girth(figures: _Figures, level_mm: float) -> tuple[float, dict[str, f
         "height": blend * height,
         "natural": blend,
     }
+
+
+def _high_hip(
+    mean: Array, source: Mapping[str, int], level_mm: float
+) -> tuple[float, dict[str, float]]:
+    """Constant and slopes of ln girth `HIGH_HIP_MM` below the waist tape, from navel and hip."""
+    way = 10.0 * (math.exp(mean[source["navel_height"]]) - math.exp(mean[source["hip_height"]]))
+    left = min(max(1.0 - (HIGH_HIP_MM - level_mm) / way, 0.0), 1.0)
+    share = 1.0 - left**_FILLING
+    # A tape a centimetre higher takes it a centimetre higher.
+    by_cm = -10.0 / way * _FILLING * left ** (_FILLING - 1.0) if left < 1.0 else 0.0
+    growth = float(mean[source["hip"]] - mean[source["navel_girth"]])
+    slopes = {"navel_girth": 1.0 - share, "hip": share, "lift": by_cm * growth, "filling": 1.0}
+    return 0.0, slopes
+
+
+def _blend(figures: _Figures, level_mm: float) -> float:
+    return min(max(level_mm / figures.above_navel_mm, _BLEND_LIMITS[0]), _BLEND_LIMITS[1])
+
+
+def _between_levels_sd(
+    figures: _Figures, names: Sequence[str], mean: Array, level_mm: float
+) -> float:
+    """Sd of ln waist girth from not knowing how it runs between navel and natural waist.
+
+    A string that settled anywhere but level with the navel may well lie at this body's natural
+    waist.
+    """
+    blend = _blend(figures, level_mm)
+    constant, slopes = _waist_girth(figures, figures.above_navel_mm)
+    natural = constant + sum(
+        slope * mean[names.index(name)] for name, slope in slopes.items() if name in names
+    )
+    drop = abs(float(natural - mean[names.index("navel_girth")]))
+    return drop * (1.0 - blend) * min(1.0, 4.0 * abs(blend))
 
 
 def _difference(
@@ -247,17 +296,13 @@ class _Regression:
     known_lift_mm: Array  # (k,)
     mean: Array  # (m,)
     lift_mm: Array  # (m,)
-    precision: Array  # (k, k)
-    sd_given_rest: Array  # (k,)
 
 
 @lru_cache(maxsize=512)
-def _regression(
-    build: Build, above_navel_mm: float | None, known: tuple[str, ...], reading_sd_mm: float = 0.0
-) -> _Regression:
+def _regression(build: Build, above_navel_mm: float | None, known: tuple[str, ...]) -> _Regression:
     model = load_model(build, above_navel_mm)
     place = {name: index for index, name in enumerate(NAMES)}
-    unusable = [name for name in known if name not in _LIFT]
+    unusable = [name for name in known if name not in LIFTED]
     if unusable or len(set(known)) != len(known):
         raise ValueError(f"cannot condition on {unusable or known}")
     k = [place[name] for name in known]
@@ -269,8 +314,6 @@ def _regression(
     # Two measures and their difference tell the same thing twice; no regression exists on them.
     if known and np.linalg.cond(inner / np.outer(scale, scale)) > 1e9:
         raise ValueError(f"some of {known} follow from the others exactly")
-    readings = np.square(reading_sd_mm / (10.0 * np.exp(model.mean[k])))
-    inner = inner + np.diag(readings)
     precision: Array = np.linalg.inv(inner).astype(np.float64)
     slopes = spread[np.ix_(u, k)] @ precision
     rest = spread[np.ix_(u, u)] - slopes @ spread[np.ix_(k, u)]
@@ -283,8 +326,6 @@ def _regression(
         known_lift_mm=model.lift_mm[k],
         mean=model.mean[u],
         lift_mm=model.lift_mm[u],
-        precision=precision,
-        sd_given_rest=1 / np.sqrt(np.diag(precision)),
     )
 
 
@@ -315,43 +356,6 @@ def condition(
     tens = np.full_like(above, 10.0)
     sd_mm = np.concatenate([lengths, tens], axis=-1) * regression.sd
     return Estimates(regression.unknown, mm, sd_mm, regression.covariance)
-
-
-def z_scores(
-    build: Build,
-    known: Sequence[str],
-    values_mm: ArrayLike,
-    above_navel_mm: float | None = None,
-    reading_sd_mm: float = READING_SD_MM,
-) -> Array:
-    """How many sd each given value lies from what all the other given ones let expect.
-
-    Every reading is taken to be good to `reading_sd_mm`. Shapes as in `condition`; the result has
-    the shape of `values_mm`. For a normal vector x about
-    its mean with precision matrix P, one entry given the rest departs by (P x)_i / sqrt(P_ii) sd.
-    """
-    regression = _regression(build, above_navel_mm, tuple(known), reading_sd_mm)
-    scores: Array = _departures(regression, values_mm) @ regression.precision
-    return scores * regression.sd_given_rest
-
-
-def unrest(
-    build: Build,
-    known: Sequence[str],
-    values_mm: ArrayLike,
-    above_navel_mm: float | None = None,
-) -> Array:
-    """How far the given values are from going together: their squared distance from the mean.
-
-    Shapes as in `condition`, one number (...) per row: the Mahalanobis distance of the logarithms,
-    squared. Correcting one value lowers it by at most the square of that value's z-score. Infinite
-    where a length is none.
-    """
-    regression = _regression(build, above_navel_mm, tuple(known), READING_SD_MM)
-    with np.errstate(invalid="ignore", divide="ignore"):
-        departures = _departures(regression, values_mm)
-        squares: Array = np.einsum("...i,ij,...j", departures, regression.precision, departures)
-    return np.where(np.isfinite(squares), squares, np.inf)
 
 
 def _frozen(array: Array) -> Array:

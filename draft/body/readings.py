@@ -48,7 +48,7 @@ _HALVES_SD_MM: Final = 8.0
 
 #: Measures that go from the file to the model as they are.
 _DIRECT: Final = (
-    *("height", "waist", "hip", "inside_leg", "thigh", "knee", "calf", "ankle", "foot"),
+    *("height", "waist", "hip", "high_hip", "inside_leg", "thigh", "knee", "calf", "ankle", "foot"),
     "knee_height",
 )
 

@@ -68,6 +68,17 @@ class Body:
             also=("inseam", "inside_leg_length", "inner_leg", "crotch_height"),
         ),
     ]
+    high_hip: Annotated[
+        float | None,
+        Length(
+            low=500,
+            high=2200,
+            help="round belly and hip bones, tape level, 8 cm (3 1/8 in) below the waist string: "
+            "where a band sits that is not at the waist",
+            example=965,
+            also=("upper_hip", "belly", "band_girth", "low_waist"),
+        ),
+    ] = None
     thigh: Annotated[
         float | None,
         Length(low=300, high=1300, help="round the thigh, just below the seat fold", example=615),

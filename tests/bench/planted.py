@@ -16,10 +16,10 @@ import numpy as np
 
 from outseam.draft.body.entry import read_body
 from outseam.draft.body.estimate import complete
-from outseam.draft.body.population import z_scores
-from outseam.draft.body.readings import read_readings
+from outseam.draft.body.slips import length_keys
 from outseam.draft.body.table import Body
-from outseam.draft.body.tape_check import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.body.tape_check import sentence, suspects
+from outseam.draft.body.tape_model import tape_model
 from outseam.draft.inputs.errors import InputError
 
 LENGTHS = tuple(k for k in Body.__dataclass_fields__ if k not in ("build", "name"))
@@ -30,6 +30,8 @@ SAID = {
     "ten": ("a ten was misread",),
     "digits": ("two digits were swapped",),
     "level": ("at the waist than",),
+    "swap": ("were swapped",),
+    "five": ("a five was misread",),
 }
 
 
@@ -68,15 +70,11 @@ def swapped(mm: float) -> tuple[float, ...]:
 
 def _size(good: Body, bad: Body) -> float:
     """Return the largest change of score, in conditional sd, of a reading that the slip changed."""
-    before, after = read_readings(good), read_readings(bad)
-    names = tuple(before.known)
-    mm = [[one.mm for one in r.known.values()] for r in (before, after)]
-    sizes = [abs(a.sd - b.sd) for a, b in zip(before.discords, after.discords, strict=True)]
-    with np.errstate(invalid="ignore", divide="ignore"):
-        z = z_scores(good.build, names, mm, good.waist_above_navel)
-    changes = [abs(float(z[1, i] - z[0, i])) for i in range(len(names)) if mm[0][i] != mm[1][i]]
-    sizes += [c if math.isfinite(c) else math.inf for c in changes]
-    return max(sizes, default=0.0)
+    keys = length_keys(good)
+    mm = [[getattr(b, key) for key in keys] for b in (good, bad)]
+    z = tape_model(good.build, keys, good.waist_above_navel).scores(mm)
+    changes = [abs(float(z[1, i] - z[0, i])) for i in range(len(keys)) if mm[0][i] != mm[1][i]]
+    return max((c if math.isfinite(c) else math.inf for c in changes), default=0.0)
 
 
 def _with(body: Body, values: dict[str, float]) -> Body:
@@ -123,6 +121,22 @@ def plant(body: Body, rng: np.random.Generator) -> Iterator[Planted]:
         yield planted("halves do not add up", {key: getattr(body, key) + 50.0})
 
 
+#: Slips of everyday size, each in every body: keys and what is added or taken off, mm.
+EVERYDAY = (("hip", 100.0), ("inside_leg", 50.0), ("thigh", 100.0))
+
+
+def plant_everyday(body: Body) -> Iterator[Planted]:
+    """Yield slips of everyday size, up and down, and waist and hip in each other's place."""
+    for key, mm in EVERYDAY:
+        if (at := getattr(body, key)) is not None:
+            for sign in (1.0, -1.0):
+                bad = _with(body, {key: at + sign * mm})
+                kind = "ten" if mm == 100.0 else "five"
+                yield Planted(kind=kind, keys=(key,), good=body, bad=bad, sd=_size(body, bad))
+    bad = _with(body, {"waist": body.hip, "hip": body.waist})
+    yield Planted(kind="swap", keys=("waist", "hip"), good=body, bad=bad, sd=_size(body, bad))
+
+
 def face(p: Planted) -> Outcome:
     """Write the body with its slip as the file of a person would, in cm, and see what is said."""
     raw: dict[str, Any] = {k: v / 10 for k in LENGTHS if (v := getattr(p.bad, k)) is not None}
@@ -131,9 +145,10 @@ def face(p: Planted) -> Outcome:
         complete(body)
     except InputError as error:
         return Outcome(how="refused", named=_named(p, str(error)), says=str(error))
-    if largest_score(body) <= SUSPECT_SD:
+    found = suspects(body)
+    if not found:
         return Outcome(how="missed", named=False, says="")
-    says = " | ".join(sentence(s, "cm") for s in suspects(body))
+    says = " | ".join(sentence(s, "cm") for s in found)
     # Only the first sentence counts: more than one would be a guess for the reader to make.
     return Outcome(how="warned", named=_named(p, says.split(" | ")[0]), says=says)
 

@@ -485,9 +485,13 @@ def test_findings_are_all_told_and_passes_counted() -> None:
 
 
 def test_nothing_to_question_is_said_when_all_pass() -> None:
-    pattern, _ = drafted(ONE)
-    assert not [f for f in pattern.findings if f.level != "pass"]
-    part = words(section(page_of(ONE), "findings"))
+    pattern, effects = drafted(ONE)
+    # The gallery's people have not measured the halves of the crotch length, which is noted.
+    passed = tuple(f for f in pattern.findings if f.level == "pass")
+    assert {f.check for f in pattern.findings if f not in passed} == {"tape"}
+    pattern = replace(pattern, findings=passed)
+    page = worksheet_html(worksheet_content(pattern, effects, fabric=laid(ONE)))
+    part = words(section(parsed(page), "findings"))
     assert "Nothing to question" in part
     assert f"{len(pattern.findings)} of {len(pattern.findings)} checks passed" in part
 

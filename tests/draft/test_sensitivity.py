@@ -102,9 +102,24 @@ def test_what_is_named_first_is_what_moves_the_pattern_most(
         others = [redrafted(pattern, e.name, sign * e.sd_mm) for sign in (1.0, -1.0)]
         far = [max(moved(pattern.block, o).values()) for o in others if o is not None]
         moves[e.name] = max(far, default=0.0)
-    named = estimate_effects(pattern)[0]
+    # The high hip shapes the band and not the legs: see below.
+    named = next(e for e in estimate_effects(pattern) if e.estimate.name != "high_hip")
     assert moves[named.estimate.name] >= 0.98 * max(moves.values())
     assert named.moves_mm == pytest.approx(moves[named.estimate.name], rel=0.05)
+
+
+def test_a_high_hip_moves_the_band_where_it_sits_below_the_waist(make_pattern: Make) -> None:
+    for rise, least in (("low", 4.0), ("mid", 2.0), ("high", 0.0)):
+        pattern = make_pattern(FEW, rise=rise)
+        (found,) = (e for e in estimate_effects(pattern) if e.estimate.name == "high_hip")
+        assert found.where == "side of the waistband" or not least
+        more = replace(FEW, high_hip=found.estimate.mm + found.estimate.sd_mm)
+        longer = make_pattern(more, rise=rise).band.elastic_mm
+        assert longer is not None
+        assert pattern.band.elastic_mm is not None
+        by = longer - pattern.band.elastic_mm
+        assert by >= 4.0 * least
+        assert found.moves_mm == pytest.approx(by / 4.0, rel=0.15, abs=0.5)
 
 
 def test_what_a_draft_does_not_look_at_moves_nothing(make_pattern: Make) -> None:

@@ -9,9 +9,9 @@ import pytest
 
 from outseam.draft.body.entry import read_body
 from outseam.draft.body.estimate import complete
-from outseam.draft.body.population import z_scores
-from outseam.draft.body.slips import Guess, guess, largest_score, slips_of
+from outseam.draft.body.slips import Guess, guess, slips_of, suspect_odds, weigh
 from outseam.draft.body.table import Body
+from outseam.draft.body.tape_model import tape_model
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 
@@ -45,7 +45,10 @@ def guessed(wrong: Body, units: Units = "cm") -> Guess:
 def test_each_slip_is_undone_into_the_right_value() -> None:
     found = {(s.names[0], round(dict(s.right)["hip"])) for s in slips_of(body(), keys=("hip",))}
     # 014.0 begins with nought; 264 and 41 cm are nobody's hip.
-    assert found == {("ten", 940), ("ten", 1140), ("digits", 1400)}
+    assert found == {
+        *(("ten", 940), ("ten", 1140), ("five", 990), ("five", 1090), ("digits", 1400)),
+        ("half", 2080),
+    }
     inches = {
         (s.names[0], round(dict(s.right)["hip"], 1)) for s in slips_of(body(), "in", ("hip",))
     }
@@ -108,22 +111,29 @@ def test_slips_that_would_have_made_the_same_number_are_named_together() -> None
 
 
 def test_the_expected_value_is_the_conditional_one() -> None:
-    """The search along a key must end where the normal distribution has its conditional mean."""
-    wrong = body(thigh=800.0, front_crotch_length=None, back_crotch_length=None, waist_to_hip=None)
+    """It must lie where the density is highest along that key, the others as they are."""
+    wrong = body(thigh=800.0, crotch_length=None, waist_to_hip=None)
     found = guess(wrong, keys=("thigh",))
     assert found is not None
-    names = [k for k in GOOD if getattr(wrong, k) is not None and k != "waist_above_navel"]
-    values = [getattr(wrong, k) for k in names]
-    z = float(z_scores("women", names, values, 35.0)[names.index("thigh")])
-    sd_ln = found.sd_mm / found.expected_mm
-    assert np.log(800.0 / found.expected_mm) / sd_ln == pytest.approx(z, rel=1e-2)
+    model = tape_model("women", weigh(wrong).keys, 35.0)
+    tries = np.linspace(450.0, 750.0, 3001)
+    rows = np.tile(weigh(wrong).row, (len(tries), 1))
+    rows[:, model.keys.index("thigh")] = tries
+    # By ln of the thigh, which is what is bell-shaped, not by mm.
+    density = model.log_density(rows) + np.log(tries)
+    assert tries[density.argmax()] == pytest.approx(found.expected_mm, abs=0.2)
 
 
-def test_a_disagreement_counts_as_a_score() -> None:
-    assert largest_score(body()) < 2.0
-    assert largest_score(body(front_crotch_length=318.0 + 45.0)) > 4.0
-    assert largest_score(body(outside_leg=1048.0)) < 2.0
-    assert largest_score(body(outside_leg=1148.0)) > 4.0
+def odds(wrong: Body) -> float:
+    return weigh(wrong).odds
+
+
+def test_a_disagreement_counts() -> None:
+    plain = suspect_odds(body())
+    assert odds(body()) < plain - 1.0
+    assert odds(body(front_crotch_length=318.0 + 45.0)) > plain
+    assert odds(body(outside_leg=1048.0)) < plain - 1.0
+    assert odds(body(outside_leg=1148.0)) > plain
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from outseam.draft.body.estimate import Body
-from outseam.draft.body.tape_check import SUSPECT_SD, largest_score, sentence, suspects
+from outseam.draft.body.slips import suspect_odds
+from outseam.draft.body.tape_check import gap_of, gap_words, sentence, slip_odds, suspects
 
 GOOD = {
     "height": 1680.0,
@@ -27,7 +28,7 @@ def body(**changed: float) -> Body:
 
 def test_a_plain_body_is_not_questioned() -> None:
     assert suspects(body()) == ()
-    assert largest_score(body()) < 2.0
+    assert slip_odds(body()) < suspect_odds(body()) - 1.0
 
 
 @pytest.mark.parametrize(
@@ -46,7 +47,7 @@ def test_a_slip_is_caught_and_named(
 ) -> None:
     (found, *_) = suspects(body(**{key: given}))
     assert found.key == key
-    assert abs(found.z) > SUSPECT_SD
+    assert found.odds > suspect_odds(body())
     if slip is None:
         assert found.slip is None or abs(found.slip.right[0][1] - GOOD[key]) > 1
         return
@@ -94,7 +95,40 @@ def test_the_sentence_speaks_the_files_units() -> None:
     assert "measure it again" in sentence(found, "cm")
 
 
-def test_a_body_with_few_measurements_is_not_judged() -> None:
+def test_few_measurements_are_not_trusted_to_show_a_slip() -> None:
     few = Body(height=1680, waist=806, hip=1040, inside_leg=770)
-    assert largest_score(few) < SUSPECT_SD
     assert suspects(few) == ()
+    gap = gap_of(few)
+    assert gap is not None
+    assert gap.unseen == (("hip", 100.0), ("inside_leg", 50.0))
+    assert gap.telling == ("thigh", "knee_height")
+    says = gap_words(gap, "cm")
+    assert "hip 10 cm off or inside leg 5 cm off" in says
+    assert "measure thigh and knee height too" in says
+    assert '4" off or' in gap_words(gap, "in")
+    # What would hardly show is seen once that is measured.
+    wrong = Body(
+        height=1680, waist=806, hip=940, inside_leg=770, thigh=615, calf=378, knee_height=452
+    )
+    assert gap_of(wrong) is None
+    (found,) = suspects(wrong)
+    assert found.key == "hip"
+
+
+def test_a_crotch_length_asks_for_its_halves() -> None:
+    gap = gap_of(body())
+    assert gap is not None
+    assert gap.telling == ("front_crotch_length", "back_crotch_length")
+    assert gap_of(body(front_crotch_length=318.0, back_crotch_length=388.0)) is None
+    one = gap_of(body(back_crotch_length=388.0))
+    assert one is not None
+    assert one.telling == ("front_crotch_length",)
+
+
+def test_waist_and_hip_in_each_others_place_are_found() -> None:
+    (found,) = suspects(body(waist=1040.0, hip=806.0))
+    assert found.slip is not None
+    assert found.slip.names == ("swap",)
+    says = sentence(found, "cm")
+    assert "if waist and hip were swapped, these would fit" in says
+    assert "waist 80.6 cm and hip 104 cm" in says
