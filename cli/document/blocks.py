@@ -77,7 +77,7 @@ class Step:
     scene: Scene
 
 
-Block: TypeAlias = Text | Facts | Points | Notices | Table | Drawing | Blanks | Step
+DocumentBlock: TypeAlias = Text | Facts | Points | Notices | Table | Drawing | Blanks | Step
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,12 +89,12 @@ class Section:
 
     key: str
     title: str
-    blocks: tuple[Block, ...]
+    blocks: tuple[DocumentBlock, ...]
     new_page: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Document:
     """The whole worksheet: its title, a line below, and sections in order."""
 
     title: str

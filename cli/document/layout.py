@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 
 from outseam.cli.document.blocks import (
     Blanks,
-    Block,
+    Document,
+    DocumentBlock,
     Drawing,
     Facts,
     Notices,
     Points,
-    Sheet,
     Step,
     Table,
     Text,
@@ -229,7 +229,7 @@ _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
 }
 
 
-def chunks_of(block: Block) -> tuple[Chunk, ...]:
+def chunks_of(block: DocumentBlock) -> tuple[Chunk, ...]:
     """Return a block as chunks."""
     return tuple(_SETTERS[type(block)](block))
 
@@ -248,13 +248,13 @@ def _heading(text: str, *, new_page: bool = False) -> Chunk:
     )
 
 
-def _opening(sheet: Sheet) -> Chunk:
+def _opening(sheet: Document) -> Chunk:
     items, height = paragraph(sheet.title, (0.0, 0.0), TITLE_MM, WIDTH_MM)
     lead, more = paragraph(sheet.lead, (0.0, -height - 0.6), TEXT_MM, WIDTH_MM, colour=GREY)
     return Chunk(height_mm=height + 0.6 + more, items=(*items, *lead), glued=True)
 
 
-def _story(sheet: Sheet) -> list[Chunk]:
+def _story(sheet: Document) -> list[Chunk]:
     """Return all chunks of the sheet in order; the words above a drawing or table stay with it."""
     story = [_opening(sheet)]
     for section in sheet.sections:
@@ -286,7 +286,7 @@ def _tall(group: Sequence[Chunk]) -> float:
     return sum(c.height_mm + c.space_mm for c in group) - group[0].space_mm
 
 
-def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
+def pages_of(sheet: Document) -> tuple[Scene, ...]:
     """Return the worksheet as A4 pages."""
     pages: list[list[Item]] = [[]]
     y = 0.0
@@ -321,7 +321,7 @@ def _put(page: list[Item], chunk: Chunk, y: float) -> float:
     return y - chunk.height_mm
 
 
-def _footer(sheet: Sheet, number: int, count: int) -> tuple[Item, ...]:
+def _footer(sheet: Document, number: int, count: int) -> tuple[Item, ...]:
     title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
     right = PAGE_MM[0] - MARGIN_MM
     return (

@@ -18,7 +18,7 @@ from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point
 
-Side: TypeAlias = Literal["left", "right", "top", "bottom"]
+PageEdge: TypeAlias = Literal["left", "right", "top", "bottom"]
 
 #: The first page is laid out on this area; a window may be smaller, the paper must not be.
 FIRST_W_MM, FIRST_H_MM = 190.0, 254.0
@@ -78,7 +78,7 @@ class TilePage:
     window_w_mm: float
     window_h_mm: float
     overlap_mm: float
-    joints: dict[Side, Joint] = field(default_factory=dict)
+    joints: dict[PageEdge, Joint] = field(default_factory=dict)
     tag_at: Point = (0.0, 0.0)
     calibration: tuple[float, float] = (1.0, 1.0)
 
@@ -113,9 +113,9 @@ def tile_items(page: TilePage) -> list[Item]:
 
 
 @functools.lru_cache(maxsize=64)
-def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Item, ...]:
+def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple[Item, ...]:
     """Return the window's sides: to be cut, to lay the next page on, or just the end."""
-    sides: dict[Side, Path] = {
+    sides: dict[PageEdge, Path] = {
         "left": line((0, 0), (0, h)),
         "top": line((0, h), (w, h)),
         "right": line((w, 0), (w, h)),
@@ -132,7 +132,7 @@ def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Ite
     return tuple(items)
 
 
-def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
+def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[Item]:
     """Return half a disc on the join, its code, and the page it goes to."""
     w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
     middle, inward = {

@@ -8,14 +8,14 @@ from itertools import zip_longest
 
 from outseam.cli.document.blocks import (
     Blanks,
-    Block,
+    Document,
+    DocumentBlock,
     Drawing,
     Facts,
     NoticeLevel,
     Notices,
     Points,
     Section,
-    Sheet,
     Table,
     Text,
 )
@@ -276,7 +276,7 @@ def pulling_on(pattern: Pattern) -> Section:
         if finding.check in ("goes over the hip", "foot goes through")
     ]
     foot = pattern.measures.estimate("foot")
-    blocks: list[Block] = [
+    blocks: list[DocumentBlock] = [
         Table(
             head=("opening", "has to pass", "girth", "at rest", "opened", "verdict"),
             rows=tuple(rows),
@@ -433,7 +433,7 @@ def findings(pattern: Pattern) -> Section:
     count = f"{sum(passed.values())} of {len(pattern.findings)} checks passed"
     listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
     head = f"{count}: {listed}."
-    blocks: tuple[Block, ...] = (
+    blocks: tuple[DocumentBlock, ...] = (
         (Notices(items=tuple(told)), Text(text=head, small=True))
         if told
         else (Text(text="Nothing to question."), Text(text=head, small=True))
@@ -452,7 +452,7 @@ def _moves(e: Effect, units: Units) -> str:
 def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
     """Return what was not measured, how sure it is and what it would move."""
     u, assumed = pattern.spec.units, pattern.spec.fabric.assumed
-    blocks: list[Block] = []
+    blocks: list[DocumentBlock] = []
     if effects:
         blocks += [
             Text(
@@ -507,14 +507,14 @@ def cautions() -> Section:
 
 def worksheet_content(
     pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
-) -> Sheet:
+) -> Document:
     """Return the whole worksheet of a pattern; `effects` as `estimate_effects` gives them.
 
     `fabric` is how much of it a lay takes; without one a place to write it is left.
     """
     spec = pattern.spec
     unit = {"cm": "centimetres", "mm": "millimetres", "in": "inches"}[spec.units]
-    return Sheet(
+    return Document(
         title=spec.title or "Pants",
         lead=f"Worksheet for pull-on pants. Lengths in {unit}.",
         sections=(
