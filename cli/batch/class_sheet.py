@@ -7,7 +7,7 @@ import io
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from outseam.cli.document.blocks import Document, DocumentBlock, Notices, Section, Table, Text
+from outseam.cli.document.blocks import Document, DocumentBlock, Notices, Paragraph, Section, Table
 from outseam.cli.document.layout import pages_of
 from outseam.cli.wording.report import CAUTION
 from outseam.cli.worksheet.files import worksheet_html
@@ -74,12 +74,12 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
         counts = [[row["pages"][p] + 1 for row in drafted if p in row["pages"]] for p in papers]
         told = ", ".join(f"{sum(c)} of {capital(p)}" for p, c in zip(papers, counts, strict=True))
         text = "The last columns count pages, page 1 with the test squares among them. The packets"
-        blocks.append(Text(text=f"{text}, with a cover for each, have {told}.", small=True))
+        blocks.append(Paragraph(text=f"{text}, with a cover for each, have {told}.", small=True))
     sections = [Section(key="people", title="Who gets what", blocks=tuple(blocks))]
     if notices:
         said = (Notices(items=tuple(notices)),)
         sections.append(Section(key="warnings", title="Look at these first", blocks=said))
-    sections.append(Section(key="care", title="Before cutting", blocks=(Text(text=CAUTION),)))
+    sections.append(Section(key="care", title="Before cutting", blocks=(Paragraph(text=CAUTION),)))
     refused = len(rows) - len(drafted)
     lead = f"{len(drafted)} of {len(rows)} drafted" if refused else f"{len(drafted)} drafted"
     return Document(

@@ -16,10 +16,10 @@ from outseam.cli.document.blocks import (
     Drawing,
     Facts,
     Notices,
+    Paragraph,
     Points,
-    Step,
+    StepBlock,
     Table,
-    Text,
 )
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
@@ -71,7 +71,7 @@ class Chunk:
     new_page: bool = False
 
 
-def _text(block: Text) -> Iterable[Chunk]:
+def _text(block: Paragraph) -> Iterable[Chunk]:
     size = SMALL_MM if block.small else TEXT_MM
     items, height = paragraph(
         block.text, (0.0, 0.0), size, WIDTH_MM, colour=GREY if block.small else 0.0
@@ -190,7 +190,7 @@ def _blanks(block: Blanks) -> Iterable[Chunk]:
     yield Chunk(height_mm=8.2, items=tuple(items), space_mm=BELOW_MM)
 
 
-def _step(block: Step) -> Iterable[Chunk]:
+def _step(block: StepBlock) -> Iterable[Chunk]:
     """Return a step in one piece: box and number, the words, the picture at the right."""
     scene = block.scene
     right = WIDTH_MM - scene.width_mm
@@ -218,14 +218,14 @@ def _step(block: Step) -> Iterable[Chunk]:
 
 
 _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
-    Text: _text,
+    Paragraph: _text,
     Facts: _facts,
     Points: _points,
     Notices: _notices,
     Table: _table,
     Drawing: _drawing,
     Blanks: _blanks,
-    Step: _step,
+    StepBlock: _step,
 }
 
 
@@ -261,9 +261,9 @@ def _story(sheet: Document) -> list[Chunk]:
         story.append(_heading(section.title, new_page=section.new_page))
         for block, after in zip(section.blocks, (*section.blocks[1:], None), strict=True):
             found = chunks_of(block)
-            above = isinstance(block, Text) and not block.small
+            above = isinstance(block, Paragraph) and not block.small
             # A last step alone on its page looks lost.
-            before_last = isinstance(block, Step) and after is section.blocks[-1]
+            before_last = isinstance(block, StepBlock) and after is section.blocks[-1]
             if before_last or (above and isinstance(after, Drawing | Table)):
                 found = tuple(replace(c, glued=True) for c in found)
             story += found

@@ -14,10 +14,10 @@ from outseam.cli.document.blocks import (
     Facts,
     NoticeLevel,
     Notices,
+    Paragraph,
     Points,
     Section,
     Table,
-    Text,
 )
 from outseam.cli.pattern.drawing import pieces_to_print
 from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
@@ -151,7 +151,7 @@ def cutting(pattern: Pattern) -> Section:
                 shares=(0.04, 0.15, 0.14, 0.28, 0.195, 0.195),
                 right=(4, 5),
             ),
-            Text(
+            Paragraph(
                 text="Sizes are the largest extent across × along the grain. Finished means sewn, "
                 "folded and turned in, before anything is stretched or gathered."
                 + (f" {shrink}" if shrink else ""),
@@ -221,7 +221,7 @@ def strain(pattern: Pattern) -> Section:
         key="strain",
         title="Strain: body, pattern and fabric",
         blocks=(
-            Text(text=f"{gives} Thigh and below are girths of one leg."),
+            Paragraph(text=f"{gives} Thigh and below are girths of one leg."),
             Drawing(name="strain", scene=strain_scene(pattern)),
             Table(
                 head=("level", "body", "pattern", "ease", "wears to", "pulls to", "in words"),
@@ -286,7 +286,7 @@ def pulling_on(pattern: Pattern) -> Section:
     ]
     if foot is not None:
         blocks.append(
-            Text(
+            Paragraph(
                 text=f"Heel and instep were estimated, ± {show_length(foot.sd_mm, u)}. Put a tape "
                 "round yours, over the heel and the top of the foot, before you trust a close hem.",
                 small=True,
@@ -344,7 +344,7 @@ def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
             Facts(rows=facts),
             *blocks,
             _thread_table(found, u),
-            Text(
+            Paragraph(
                 text=f"Thread includes {per_cent(SPARE_RATIO)} to spare and is all cones or spools "
                 "of a stitch together. Multiples are common practice, not measured here; yours may "
                 "differ by a fifth. Class numbers are those of ASTM D6193.",
@@ -404,7 +404,7 @@ def seams(pattern: Pattern) -> Section:
         key="seams",
         title="Seams",
         blocks=(
-            Text(
+            Paragraph(
                 text="From mark to mark, lengths on the sewing line. “Caught in” is stitched "
                 "together with another seam of the same edge."
             ),
@@ -434,9 +434,9 @@ def findings(pattern: Pattern) -> Section:
     listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
     head = f"{count}: {listed}."
     blocks: tuple[DocumentBlock, ...] = (
-        (Notices(items=tuple(told)), Text(text=head, small=True))
+        (Notices(items=tuple(told)), Paragraph(text=head, small=True))
         if told
-        else (Text(text="Nothing to question."), Text(text=head, small=True))
+        else (Paragraph(text="Nothing to question."), Paragraph(text=head, small=True))
     )
     return Section(key="findings", title="What the checks say", blocks=blocks)
 
@@ -455,7 +455,7 @@ def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
     blocks: list[DocumentBlock] = []
     if effects:
         blocks += [
-            Text(
+            Paragraph(
                 text="Measure what moves most first. About two people in three lie within the ±; "
                 "the last column says what would move if you are that far off."
             ),
@@ -475,11 +475,13 @@ def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
             ),
         ]
     else:
-        blocks.append(Text(text="Every measurement of the body was taken. Nothing is a guess."))
+        blocks.append(
+            Paragraph(text="Every measurement of the body was taken. Nothing is a guess.")
+        )
     fabric = [a.replace("_", " ") for a in assumed if a != "width"]
     if fabric:
         blocks.append(
-            Text(
+            Paragraph(
                 text=f"Not known of the fabric: {' and '.join(fabric)}. A cautious value was used.",
             )
         )

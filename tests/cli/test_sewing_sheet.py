@@ -15,7 +15,7 @@ import pytest
 import shapely
 
 from outseam.cli.document import layout
-from outseam.cli.document.blocks import Document, Step
+from outseam.cli.document.blocks import Document, StepBlock
 from outseam.cli.document.layout import pages_of
 from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Scene, Stroke
@@ -87,8 +87,8 @@ def sheet_of(name: str) -> Document:
     return Document(title="Pants", lead="Worksheet", sections=(sewing(drafted(name)),))
 
 
-def steps_of(name: str) -> list[Step]:
-    return [b for s in sheet_of(name).sections for b in s.blocks if isinstance(b, Step)]
+def steps_of(name: str) -> list[StepBlock]:
+    return [b for s in sheet_of(name).sections for b in s.blocks if isinstance(b, StepBlock)]
 
 
 def plain(text: str) -> str:

@@ -29,10 +29,10 @@ from outseam.cli.document.blocks import (
     Document,
     Drawing,
     Notices,
+    Paragraph,
     Points,
     Section,
     Table,
-    Text,
 )
 from outseam.cli.document.layout import pages_of
 from outseam.cli.main import run
@@ -672,7 +672,7 @@ def test_a_heading_and_the_words_above_a_table_stay_with_it(before: int) -> None
     filler = Section(
         key="a", title="First", blocks=(Points(items=tuple(f"point {i}" for i in range(before))),)
     )
-    part = Section(key="b", title="Second", blocks=(Text(text="words above"), rows_table(12)))
+    part = Section(key="b", title="Second", blocks=(Paragraph(text="words above"), rows_table(12)))
     pages = texts_by_page(Document(title="Sheet", lead="lead", sections=(filler, part)))
     where = {
         t: n
@@ -733,7 +733,7 @@ def test_long_words_and_blanks_keep_to_their_room() -> None:
                 key="x",
                 title=word,
                 blocks=(
-                    Text(text=word),
+                    Paragraph(text=word),
                     Notices(items=(("warning", word), ("note", word))),
                     Blanks(labels=(word, word)),
                     Table(head=(word, "b"), rows=((word, word),), shares=(0.2, 0.8), right=(0,)),

@@ -10,11 +10,11 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from lay_pieces import box_piece, part
+from lay_pieces import box_piece, orientation_of, part
 from scipy.optimize import LinearConstraint, milp
 
 from outseam.draft.fabric import Fabric
-from outseam.draft.lay.model.orientations import Item, orientation_of
+from outseam.draft.lay.model.orientations import Item
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
 

@@ -87,14 +87,6 @@ def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
     return points
 
 
-def orientation_of(
-    part: Part, fabric: Fabric, gap_mm: float, face: Face, turn_deg: Turn
-) -> Orientation:
-    """Return one orientation of a part."""
-    cut = as_cut(part.piece, fabric, turn_deg)
-    return _orientation(cut, part.zone == "fold", gap_mm, face, turn_deg)
-
-
 def _orientation(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Orientation:
     """Return an orientation of a piece as cut; `half` of it lies there where it is on the fold."""
     lie = Lie(face=face, turn_deg=turn_deg)

@@ -12,9 +12,6 @@ from outseam.draft.lay.model.placement import Lie
 from outseam.draft.lay.model.positions import Positions
 from outseam.draft.piece.piece import Finding, Piece
 
-#: Positions are kept to this, mm: finer than anybody lays.
-ROUND_MM = 0.01
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Placed:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
+from lay_pieces import orientation_of
 
 from outseam.curves.region import bounds
 from outseam.draft.fabric import Fabric
@@ -80,8 +81,6 @@ def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
     lay = plan_lay([pattern])
     assert lay.bound_mm == pytest.approx(lay.length_mm)
     again = {p.key: p for p in lay.placed}
-    from outseam.draft.lay.model.orientations import orientation_of
-
     orientations = {
         k: orientation_of(p.part, pattern.spec.fabric, 5.0, p.lie.face, p.lie.turn_deg)
         for k, p in again.items()

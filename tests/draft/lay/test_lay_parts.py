@@ -7,13 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from lay_pieces import box_piece, part, polygon_piece
+from lay_pieces import box_piece, orientation_of, part, polygon_piece
 
 from outseam.draft.alter import AlterationEntry
 from outseam.draft.fabric import Fabric
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import orientation_of
 from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.placement import Lie, as_cut, is_symmetric, outline_of_cut
 from outseam.draft.lay.model.turning import turns_of
