@@ -88,11 +88,6 @@ def curvatures_all(paths: Sequence[Path], us: Sequence[Floats]) -> tuple[Floats,
     return tuple(out[i:j] for i, j in pairwise(ends))
 
 
-def curvature_at(path: Path, u: float) -> float:
-    """Return the signed curvature at parameter `u`, 1/mm."""
-    return float(curvatures_at(path, np.array([u]))[0])
-
-
 def cubic_hermite(
     p: Point, tangent_p: Vector, q: Point, tangent_q: Vector, handle_p: float, handle_q: float
 ) -> Path:

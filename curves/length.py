@@ -143,11 +143,6 @@ def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH
     return reached[j] + _partial(leaves.controls[j], t)
 
 
-def length_at(path: Path, u: float, accuracy: float = LENGTH_MM) -> float:
-    """Return the arc length, mm, from the start to parameter `u`."""
-    return float(lengths_at(path, np.array([u]), accuracy)[0])
-
-
 def params_at_lengths(
     path: Path, s: Floats | Sequence[float], accuracy: float = LENGTH_MM
 ) -> Floats:

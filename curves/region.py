@@ -42,11 +42,6 @@ def area(path: Path) -> float:
     return float(np.vdot(z, z @ _SWEPT.T).imag) / 2
 
 
-def is_counter_clockwise(path: Path) -> bool:
-    """Return whether a closed path runs counter-clockwise. Raises CurveError when it is open."""
-    return area(path) > 0.0
-
-
 def flatten(path: Path, tolerance: float = FLATTEN_MM) -> Floats:
     """Return points (m, 2), from start to end, whose polyline is within `tolerance` mm of `path`.
 

@@ -6,9 +6,8 @@ import numpy as np
 
 from outseam.curves._bernstein import SNAP, Complexes, controls, drawn, part, straight
 from outseam.curves.errors import CurveError
-from outseam.curves.length import params_at_lengths
 from outseam.curves.path import Path
-from outseam.curves.tolerance import JOIN_MM, LENGTH_MM
+from outseam.curves.tolerance import JOIN_MM
 
 
 def split(path: Path, u: float) -> tuple[Path, Path]:
@@ -44,19 +43,10 @@ def _without_stubs(z: Complexes) -> Complexes:
     return z
 
 
-def subpath_by_length(path: Path, s0: float, s1: float, accuracy: float = LENGTH_MM) -> Path:
-    """Return the part between the arc lengths `s0` < `s1`, mm, each end placed within `accuracy`.
-
-    Raises CurveError when they do not rise or leave the path by more than `accuracy`.
-    """
-    u0, u1 = params_at_lengths(path, np.array([s0, s1]), accuracy).tolist()
-    return subpath(path, u0, u1)
-
-
 def extend(path: Path, at_start_mm: float = 0.0, at_end_mm: float = 0.0) -> Path:
     """Return the path with straight segments along its end tangents, of the lengths given in mm.
 
-    Zero adds none. Raises CurveError for a negative length: shorten with `subpath_by_length`.
+    Zero adds none. Raises CurveError for a negative length: shorten with `subpath`.
     """
     if not (at_start_mm >= 0.0 and at_end_mm >= 0.0):
         raise CurveError(

@@ -115,10 +115,6 @@ class Ease:
         """Whether the fabric gives enough for the way it is laid to matter."""
         return self.wear_strain > WEAR_SHARE * RIGID_STRETCH
 
-    def strain_limit(self, *, worn: bool) -> float:
-        """Return the strain the fabric may carry, worn all day or pulled on for a moment."""
-        return self.wear_strain if worn else self.pull_strain
-
 
 def fit_named(name: str) -> Fit:
     """Return the fit of that name; raises KeyError."""

@@ -14,7 +14,7 @@ ANKLE_ABOVE_FULL_MM = 2 * 25.4
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Length:
+class LegLength:
     """One named length; the hem lies at (1 - ratio) x inside leg above the floor, plus `up_mm`."""
 
     name: str
@@ -27,17 +27,17 @@ class Length:
         return m.inside_leg * (1.0 - self.ratio) + self.up_mm
 
 
-LENGTHS: tuple[Length, ...] = (
-    Length(name="full", says="reaches the top of the foot", ratio=0.97),
-    Length(name="ankle", says="2 in above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM),
-    Length(name="seven-eighths", says="shows the ankle", ratio=0.865),
-    Length(name="capri", says="ends on the calf", ratio=0.75),
-    Length(name="knee", says="ends at the knee", ratio=0.426),
+LENGTHS: tuple[LegLength, ...] = (
+    LegLength(name="full", says="reaches the top of the foot", ratio=0.97),
+    LegLength(name="ankle", says="2 in above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM),
+    LegLength(name="seven-eighths", says="shows the ankle", ratio=0.865),
+    LegLength(name="capri", says="ends on the calf", ratio=0.75),
+    LegLength(name="knee", says="ends at the knee", ratio=0.426),
 )
 
 LENGTH_NAMES = tuple(x.name for x in LENGTHS)
 
 
-def length_named(name: str) -> Length:
+def length_named(name: str) -> LegLength:
     """Return the length of that name; raises KeyError."""
     return next(x for x in LENGTHS if x.name == name)

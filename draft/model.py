@@ -16,7 +16,7 @@ from outseam.draft.block.block import Block
 from outseam.draft.body.estimate import Measures
 from outseam.draft.piece.piece import Edge, Finding, Piece, Seam
 from outseam.draft.spec.spec import Spec
-from outseam.draft.step import Place, Step
+from outseam.draft.step import PartEdge, Step
 from outseam.draft.style import Style
 
 
@@ -155,7 +155,7 @@ class SeamWork:
 
     text: tuple[str, ...]
     drawing: str
-    edges: tuple[Place, ...] = ()
+    edges: tuple[PartEdge, ...] = ()
 
 
 def _none(_: Pattern) -> tuple[()]:

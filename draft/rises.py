@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rise:
+class NamedRise:
     """One named rise; positive is above the natural waist.
 
     Common practice, no source: high 0 to +5 cm, mid -4 to -6, low -8 to -11.
@@ -17,15 +17,15 @@ class Rise:
     above_natural_mm: float
 
 
-RISES: tuple[Rise, ...] = (
-    Rise(name="high", says="the top edge at the natural waist", above_natural_mm=0.0),
-    Rise(name="mid", says="5 cm below the natural waist", above_natural_mm=-50.0),
-    Rise(name="low", says="9 cm below the natural waist", above_natural_mm=-90.0),
+RISES: tuple[NamedRise, ...] = (
+    NamedRise(name="high", says="the top edge at the natural waist", above_natural_mm=0.0),
+    NamedRise(name="mid", says="5 cm below the natural waist", above_natural_mm=-50.0),
+    NamedRise(name="low", says="9 cm below the natural waist", above_natural_mm=-90.0),
 )
 
 RISE_NAMES = tuple(r.name for r in RISES)
 
 
-def rise_named(name: str) -> Rise:
+def rise_named(name: str) -> NamedRise:
     """Return the rise of that name; raises KeyError."""
     return next(r for r in RISES if r.name == name)

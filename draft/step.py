@@ -13,7 +13,7 @@ from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import Quantity, Words
 
 #: A place on a pattern that somebody has to see to: (part, edge).
-Place: TypeAlias = tuple[str, str]
+PartEdge: TypeAlias = tuple[str, str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,8 +70,8 @@ class Step:
     drawing: str
     caution: str = ""
     seams: tuple[str, ...] = ()
-    edges: tuple[Place, ...] = ()
-    notches: tuple[Place, ...] = ()
+    edges: tuple[PartEdge, ...] = ()
+    notches: tuple[PartEdge, ...] = ()
 
     def _filled(self, template: str, units: Units) -> str:
         return Words(template, tuple((f.name, f.said) for f in self.figures)).in_units(units)

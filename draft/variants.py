@@ -45,7 +45,7 @@ class Vary:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Change:
+class SpecChange:
     """A key whose value differs between two specs, `style.rise`, and both values in words.
 
     `named`: it only names something, so that nothing of the draft follows from it.
@@ -74,12 +74,12 @@ class Variant:
     spec: Spec | None = None
     pattern: Pattern | None = None
     refused: str = ""
-    changes: tuple[Change, ...] = ()
+    changes: tuple[SpecChange, ...] = ()
     as_written: bool = False
     labelled_so: bool = False
 
     @property
-    def telling(self) -> tuple[Change, ...]:
+    def telling(self) -> tuple[SpecChange, ...]:
         """The changes that the draft follows from; names only where nothing else differs."""
         return tuple(c for c in self.changes if not c.named) or self.changes
 
@@ -187,7 +187,7 @@ def value_words(field: Field, value: object, units: Units) -> str:
     return shown.strip('"')
 
 
-def changes_between(before: Spec, after: Spec, units: Units) -> tuple[Change, ...]:
+def changes_between(before: Spec, after: Spec, units: Units) -> tuple[SpecChange, ...]:
     """Return every key whose value differs, in the order of the file."""
     found = [
         _change(field, "", before, after, units)
@@ -200,11 +200,11 @@ def changes_between(before: Spec, after: Spec, units: Units) -> tuple[Change, ..
     return tuple(change for change in found if change is not None)
 
 
-def _change(field: Field, prefix: str, a: Any, b: Any, units: Units) -> Change | None:
+def _change(field: Field, prefix: str, a: Any, b: Any, units: Units) -> SpecChange | None:
     before, after = getattr(a, field.key), getattr(b, field.key)
     if _same(before, after):
         return None
-    return Change(
+    return SpecChange(
         key=prefix + field.key,
         before=value_words(field, before, units) or "not given",
         after=value_words(field, after, units) or "not given",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from outseam.curves.path import line
 from outseam.curves.point import Point
 from outseam.draft.fabric import Fabric
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.orientations import Item, Orientation, items_of
 from outseam.draft.lay.model.parts import Part, Zone
 from outseam.draft.lay.model.placement import Face, Turn
 from outseam.draft.piece.allowance import cut_edges
@@ -52,3 +53,12 @@ def part(
 
 def items(parts: Sequence[Part], cloth: Cloth, fabric: Fabric | None = None) -> tuple[Item, ...]:
     return items_of(parts, [fabric or Fabric()], cloth)
+
+
+def orientation_of(
+    one: Part, fabric: Fabric, gap_mm: float, face: Face, turn_deg: Turn
+) -> Orientation:
+    """One orientation of a part, whatever others it may have."""
+    held = replace(one, garment=0, faces=(face,), turns=(turn_deg,))
+    (item,) = items_of([held], [fabric], Cloth(width_mm=1500.0, gap_mm=gap_mm))
+    return item.orientations[0]

@@ -7,7 +7,7 @@ import io
 from collections.abc import Mapping, Sequence
 from typing import Any, Final
 
-from outseam.cli.document.blocks import Block, Notices, Section, Sheet, Table, Text
+from outseam.cli.document.blocks import Document, DocumentBlock, Notices, Paragraph, Section, Table
 from outseam.cli.document.layout import pages_of
 from outseam.cli.wording.report import CAUTION
 from outseam.cli.worksheet.files import worksheet_html
@@ -32,7 +32,7 @@ def _length(row: About, key: str) -> str:
     return "none" if mm is None else show_length(mm, row["units"])
 
 
-def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
+def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
     """Return the sheet for rows as `about_row` tells them; refused rows have their reason."""
     papers = _papers(rows)
     table = []
@@ -59,7 +59,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
         notices += [("warning", f"{number}  {who}: {text}") for text in row["warnings"]]
     drafted = [row for row in rows if row["status"] == "drafted"]
     shares = (0.04, 0.18, 0.27, 0.105, 0.105, 0.105, *([0.065] * len(papers)))
-    blocks: list[Block] = [
+    blocks: list[DocumentBlock] = [
         Table(
             head=(
                 *("", "name", "style; fabric", "hip, body", "hip, finished", "elastic, joined"),
@@ -74,15 +74,15 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Sheet:
         counts = [[row["pages"][p] + 1 for row in drafted if p in row["pages"]] for p in papers]
         told = ", ".join(f"{sum(c)} of {capital(p)}" for p, c in zip(papers, counts, strict=True))
         text = "The last columns count pages, page 1 with the test squares among them. The packets"
-        blocks.append(Text(text=f"{text}, with a cover for each, have {told}.", small=True))
+        blocks.append(Paragraph(text=f"{text}, with a cover for each, have {told}.", small=True))
     sections = [Section(key="people", title="Who gets what", blocks=tuple(blocks))]
     if notices:
         said = (Notices(items=tuple(notices)),)
         sections.append(Section(key="warnings", title="Look at these first", blocks=said))
-    sections.append(Section(key="care", title="Before cutting", blocks=(Text(text=CAUTION),)))
+    sections.append(Section(key="care", title="Before cutting", blocks=(Paragraph(text=CAUTION),)))
     refused = len(rows) - len(drafted)
     lead = f"{len(drafted)} of {len(rows)} drafted" if refused else f"{len(drafted)} drafted"
-    return Sheet(
+    return Document(
         title=title,
         lead=f"{lead}. Each has a folder of patterns; a packet holds all of one paper, in this "
         "order.",

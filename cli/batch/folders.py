@@ -11,7 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Final
 
-from outseam.cli.batch.table import Row
+from outseam.cli.batch.table import BodyRow
 from outseam.cli.write.save import OutputError
 from outseam.draft.inputs.text import clean_text
 
@@ -41,17 +41,17 @@ def safe_name(text: str) -> str:
     return f"{name} pants" if _RESERVED.fullmatch(name) else name
 
 
-def folder_stem(number: int, row: Row) -> str:
+def folder_stem(number: int, row: BodyRow) -> str:
     """Return the name of a row's folder, before those of other rows are looked at."""
     return safe_name(row.get("name", "")) or safe_name(row.get("id", "")) or f"row {number}"
 
 
-def folder_key(number: int, row: Row) -> str:
+def folder_key(number: int, row: BodyRow) -> str:
     """Return what two folders may not share: systems differ in capitals and in how accents lie."""
     return unicodedata.normalize("NFKC", folder_stem(number, row)).casefold()
 
 
-def folder_name(number: int, row: Row, shared: frozenset[str]) -> str:
+def folder_name(number: int, row: BodyRow, shared: frozenset[str]) -> str:
     """Return the name of a row's folder; rows of one name (`shared`) have their number behind."""
     stem = folder_stem(number, row)
     return f"{stem} ({number})" if folder_key(number, row) in shared else stem

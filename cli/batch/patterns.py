@@ -11,19 +11,19 @@ from typing import Any, Final
 from outseam.cli.batch.folders import write_folder
 from outseam.cli.batch.journal import Result
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row, line_of, reason
-from outseam.cli.batch.table import Row
+from outseam.cli.batch.table import BodyRow
 
 #: The column that a batch adds to a row: the name of its folder.
 FOLDER: Final = "(folder)"
 
 
-def draft_lines(defaults: Defaults, first: int, rows: list[Row]) -> list[Result]:
+def draft_lines(defaults: Defaults, first: int, rows: list[BodyRow]) -> list[Result]:
     """Draft consecutive rows, numbered from `first`, for their figures."""
     found = (draft_row(defaults, first + i, row) for i, row in enumerate(rows))
     return [Result(drafted=r.status == "drafted", line=line_of(r)) for r in found]
 
 
-def draft_folders(defaults: Defaults, out: Path, first: int, rows: list[Row]) -> list[Result]:
+def draft_folders(defaults: Defaults, out: Path, first: int, rows: list[BodyRow]) -> list[Result]:
     """Draft consecutive rows and write the patterns of each into its folder within `out`.
 
     Raises OutputError where a folder cannot be written; all else that goes wrong stays with the
@@ -32,7 +32,7 @@ def draft_folders(defaults: Defaults, out: Path, first: int, rows: list[Row]) ->
     return [_with_folder(defaults, out, first + i, row) for i, row in enumerate(rows)]
 
 
-def _with_folder(defaults: Defaults, out: Path, number: int, row: Row) -> Result:
+def _with_folder(defaults: Defaults, out: Path, number: int, row: BodyRow) -> Result:
     from outseam.cli.paper.pattern_files import draft_files
 
     result, pages = draft_row(defaults, number, row), {}
@@ -51,7 +51,7 @@ def _with_folder(defaults: Defaults, out: Path, number: int, row: Row) -> Result
 
 
 def about_row(
-    result: RowResult, row: Row, pages: dict[str, int], left_out: Sequence[str] = ()
+    result: RowResult, row: BodyRow, pages: dict[str, int], left_out: Sequence[str] = ()
 ) -> dict[str, Any]:
     """Return what a class sheet and a cover tell of a row, as plain data; lengths in mm.
 

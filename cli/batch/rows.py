@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, Final
 
 from outseam.cli.batch.columns import TABLES
-from outseam.cli.batch.table import Row
+from outseam.cli.batch.table import BodyRow
 from outseam.draft.answer import Answer
 from outseam.draft.body.entry import read_body
 from outseam.draft.body.table import Body
@@ -47,7 +47,7 @@ class Defaults:
     units: Units = "cm"
 
 
-def _typed(row: Row, keys: Iterable[str]) -> dict[str, float | str]:
+def _typed(row: BodyRow, keys: Iterable[str]) -> dict[str, float | str]:
     """Return what the row says about these measurements: plain numbers, else the text."""
     found: dict[str, float | str] = {}
     for key in keys:
@@ -57,13 +57,13 @@ def _typed(row: Row, keys: Iterable[str]) -> dict[str, float | str]:
     return found
 
 
-def body_of(row: Row, units: Units = "cm") -> Body:
+def body_of(row: BodyRow, units: Units = "cm") -> Body:
     """Return the body of a row, bare numbers in `units`. Raises InputError."""
     words = {key: row[key] for key in _WORDS if row.get(key, "").lower() not in MISSING}
     return read_body(words | _typed(row, MEASUREMENTS), units)
 
 
-def lengths_of(row: Row, units: Units = "cm") -> dict[str, float]:
+def lengths_of(row: BodyRow, units: Units = "cm") -> dict[str, float]:
     """Return the measurements of a row by key, mm, however few. Raises InputError."""
     return {
         key: MEASUREMENTS[key].read(value, f"body.{key}", units)
@@ -71,7 +71,7 @@ def lengths_of(row: Row, units: Units = "cm") -> dict[str, float]:
     }
 
 
-def units_of(row: Row, units: Units) -> Units:
+def units_of(row: BodyRow, units: Units) -> Units:
     """Return the unit of a row's bare numbers: its own, else `units`. Raises InputError."""
     text = row.get("units", "")
     for one in UNITS:
@@ -101,7 +101,7 @@ def _fabric(path: Path, stamp: tuple[int, int], units: Units) -> Any:
     return load_fabric(path, units)
 
 
-def spec_of(defaults: Defaults, row: Row) -> Spec:
+def spec_of(defaults: Defaults, row: BodyRow) -> Spec:
     """Return the spec of a row: its style and fabric, its own keys put over them, its body.
 
     Alterations of a style file are left out: what a trial showed belongs to the body that tried it
@@ -125,7 +125,7 @@ def spec_of(defaults: Defaults, row: Row) -> Spec:
     return replace(spec, title=title, units=shown, body=body, alter=())
 
 
-def _own_keys(row: Row, table: str, units: Units) -> dict[str, object]:
+def _own_keys(row: BodyRow, table: str, units: Units) -> dict[str, object]:
     """Return what a row itself says about its style or fabric, by key."""
     found: dict[str, object] = {}
     for field in table_of(TABLES[table]):
@@ -135,7 +135,7 @@ def _own_keys(row: Row, table: str, units: Units) -> dict[str, object]:
     return found
 
 
-def sources_of(defaults: Defaults, row: Row) -> dict[str, str]:
+def sources_of(defaults: Defaults, row: BodyRow) -> dict[str, str]:
     """Return a digest of what the files named in a row say, for telling that one has changed."""
     found: dict[str, str] = {}
     for column in ("style", "fabric"):
@@ -180,7 +180,7 @@ class RowResult:
         return told | {**self.figures, "findings": list(self.findings)}
 
 
-def draft_row(defaults: Defaults, number: int, row: Row) -> RowResult:
+def draft_row(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
     """Draft one row. Whatever is wrong with it, or with the program, stays with this row."""
     from outseam.cli.pattern.summary import rounded
     from outseam.cli.wording.findings import finding_lines

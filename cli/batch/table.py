@@ -26,7 +26,7 @@ from outseam.draft.inputs.tables import table_of
 from outseam.draft.inputs.text import clip, listing
 from outseam.draft.inputs.value_kinds import Length
 
-Row = dict[str, str]
+BodyRow = dict[str, str]
 
 SEPARATORS: Final = {";": "semicolons", "\t": "tabs", ",": "commas"}
 #: A line by which some spreadsheets tell the separator, before the header.
@@ -53,7 +53,7 @@ class BodyTable:
     columns: tuple[str, ...]
     first_line: int
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[BodyRow]:
         """Yield the rows, cells stripped, by column. Raises InputError where the table breaks.
 
         Lines without any word are passed over. Neither rows nor cells are lost: as many lines as
@@ -260,7 +260,7 @@ class Survey:
     twice: Mapping[str, frozenset[str]]
 
 
-def survey(table: BodyTable, of: Mapping[str, Callable[[int, Row], str]]) -> Survey:
+def survey(table: BodyTable, of: Mapping[str, Callable[[int, BodyRow], str]]) -> Survey:
     """Read a table through. `of` says what is compared among the rows, empty for nothing.
 
     Eight bytes a row are kept, so that a table of any length can be compared. Raises InputError

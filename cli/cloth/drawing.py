@@ -354,8 +354,8 @@ def _piece(
         x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
         taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
     taken += _border_boxes(lay, frame)
-    spot = fit_words(shape, _wordings(lay, placed, number, units), taken)
-    page.add("words", word_labels(spot))
+    position = fit_words(shape, _wordings(lay, placed, number, units), taken)
+    page.add("words", word_labels(position))
 
 
 def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:

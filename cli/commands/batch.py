@@ -21,7 +21,7 @@ from outseam.cli.batch.journal import Journal, open_journal, origin_of, row_mark
 from outseam.cli.batch.patterns import FOLDER, draft_folders, draft_lines
 from outseam.cli.batch.pool import in_processes
 from outseam.cli.batch.rows import Defaults, sources_of
-from outseam.cli.batch.table import BodyTable, Row, Survey, duplicate_words, open_table, survey
+from outseam.cli.batch.table import BodyRow, BodyTable, Survey, duplicate_words, open_table, survey
 from outseam.cli.commands.exit_codes import DONE, INTERRUPTED
 from outseam.cli.write.save import OutputError, save_all
 from outseam.draft.inputs.errors import InputError
@@ -50,7 +50,7 @@ class Batch:
         plain = (spec.units, spec.fabric, spec.style, self.defaults.units)
         return origin_of(plain if self.patterns is None else (*plain, spec.title, spec.print))
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[BodyRow]:
         """Yield the rows, each with the name of its folder where it gets one."""
         if self.patterns is None:
             yield from self.table.rows()
@@ -58,7 +58,7 @@ class Batch:
         for number, row in enumerate(self.table.rows(), start=1):
             yield row | {FOLDER: folder_name(number, row, self.shared)}
 
-    def mark(self, row: Row) -> str:
+    def mark(self, row: BodyRow) -> str:
         """Return what tells a row from another one, the files it names included."""
         return row_mark(row | sources_of(self.defaults, row))
 

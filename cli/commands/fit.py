@@ -12,7 +12,7 @@ import click
 
 from outseam.cli.commands.exit_codes import DONE
 from outseam.cli.fitting.spec_text import with_alteration, without_last
-from outseam.cli.wording.alterations import asked_words, changed, small, start_words
+from outseam.cli.wording.alterations import changed, entry_words, small, start_words
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named
 from outseam.draft.answer import passed
 from outseam.draft.inputs.errors import InputError, OutseamError
@@ -154,7 +154,7 @@ def _enter(
     if sign.alters is not None:
         click.echo(f"{sign.key}: {sign.means}.")
         click.echo(
-            f"{asked_words([new], file.spec.units)}: {sign.alters.measures}. "
+            f"{entry_words([new], file.spec.units)}: {sign.alters.measures}. "
             f"Stays: {sign.alters.stays}."
         )
     _show(before_pattern, after_pattern)
@@ -174,9 +174,9 @@ def _undo(file: _File, out: Path) -> int:
         before_pattern, after_pattern = draft_pattern(file.spec), draft_pattern(after.spec)
     except OutseamError:  # it may be what cannot be drafted that is taken off
         save_all(after.path.parent, {after.path.name: after.text.encode()})
-        click.echo(f"Took off: {asked_words([old], file.spec.units)}. Wrote {file.path}.")
+        click.echo(f"Took off: {entry_words([old], file.spec.units)}. Wrote {file.path}.")
         return DONE
-    click.echo(f"Took off: {asked_words([old], file.spec.units)}.")
+    click.echo(f"Took off: {entry_words([old], file.spec.units)}.")
     _show(before_pattern, after_pattern)
     _write(after, before_pattern, after_pattern, out)
     click.echo(f"Wrote {file.path} and {out / OVERLAY}.")
@@ -235,7 +235,7 @@ def _list(path: Path | None, out: Path) -> int:
     save_all(out, {PAGE: page.encode()})
     Console(highlight=False).print(table)
     if spec.alter:
-        click.echo(f"In the file: {asked_words(spec.alter, units)}.")
+        click.echo(f"In the file: {entry_words(spec.alter, units)}.")
     name = path or "FILE"
     click.echo(f'Enter one: outseam fit {name} --see "{SIGNS[0].key}"')
     click.echo(f"Wrote {out / PAGE}: the same with a drawing for each.")

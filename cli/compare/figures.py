@@ -20,7 +20,7 @@ from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 from outseam.draft.variants import Comparison, Variant
 
-Kind = Literal["length", "signed", "strain", "count"]
+FigureKind = Literal["length", "signed", "strain", "count"]
 
 #: Beyond the limit by less is a matter of rounding (see `outseam.draft.checks.strain`).
 _ROUNDING = 0.002
@@ -46,7 +46,7 @@ class FigureRow:
     group: str
     key: str
     name: str
-    kind: Kind
+    kind: FigureKind
     values: tuple[float | None, ...]
     over: tuple[bool, ...] = ()
 
@@ -82,7 +82,7 @@ def _each(
 
 
 def _rows(
-    group: str, kind: Kind, found: Sequence[Mapping[str, float] | None]
+    group: str, kind: FigureKind, found: Sequence[Mapping[str, float] | None]
 ) -> Iterator[FigureRow]:
     """Yield a row for every key that any variant has, in the order of those that have most."""
     keys: list[str] = []

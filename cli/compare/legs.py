@@ -31,7 +31,7 @@ _TICK_MM = 9.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class ComparedLeg:
     """One leg: closed `outline`, the band above it, level lines, and what lies inside.
 
     `side_top` and `side_hem` are the ends of the outseam, `crotch_line_mm` the height of y = 0
@@ -99,7 +99,7 @@ def _details(piece: Piece) -> tuple[Path, ...]:
     return tuple(found)
 
 
-def leg_of(pattern: Pattern, *, back: bool) -> Leg:
+def leg_of(pattern: Pattern, *, back: bool) -> ComparedLeg:
     """Return one leg of a pattern on the common frame."""
     block = pattern.block
     panel = block.back if back else block.front
@@ -112,7 +112,7 @@ def leg_of(pattern: Pattern, *, back: bool) -> Leg:
     def at(p: Point) -> Point:
         return flip * (p[0] - panel.crease_x), p[1]
 
-    return Leg(
+    return ComparedLeg(
         outline=framed(join([panel.outseam, panel.hem, panel.inseam, panel.crotch, panel.waist])),
         band=tuple(map(framed, _band(panel, block.band_height_mm))),
         levels=tuple(map(framed, _levels(panel, knee_y))),
@@ -124,10 +124,10 @@ def leg_of(pattern: Pattern, *, back: bool) -> Leg:
 
 
 #: Front and back leg of every variant that has a pattern, by its number.
-Legs = dict[int, tuple[Leg, Leg]]
+ComparedLegs = dict[int, tuple[ComparedLeg, ComparedLeg]]
 
 
-def legs_of(comparison: Comparison) -> Legs:
+def legs_of(comparison: Comparison) -> ComparedLegs:
     """Return the legs of a comparison."""
     return {
         v.number: (leg_of(v.pattern, back=False), leg_of(v.pattern, back=True))

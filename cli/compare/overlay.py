@@ -27,7 +27,7 @@ from outseam.cli.compare.frame import (
     Page,
     fitting_scale,
 )
-from outseam.cli.compare.legs import Leg, Legs
+from outseam.cli.compare.legs import ComparedLeg, ComparedLegs
 from outseam.cli.compare.side import label_lines
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.line_styles import line_style
@@ -74,7 +74,7 @@ class _Side:
 
     back: bool
     numbers: tuple[int, ...]
-    legs: tuple[Leg, ...]
+    legs: tuple[ComparedLeg, ...]
     outlines: tuple[shapely.Geometry, ...]
     hems: bool
 
@@ -85,7 +85,7 @@ class _Side:
         return x0, y0, x1, y1
 
 
-def _side(legs: Legs, *, back: bool, lowest_mm: float | None) -> _Side:
+def _side(legs: ComparedLegs, *, back: bool, lowest_mm: float | None) -> _Side:
     """Return the legs of one side; with `lowest_mm` only what lies above it."""
     found = [pair[back] for pair in legs.values()]
     paths = flatten_all([leg.outline for leg in found], _FLAT_MM)
@@ -103,7 +103,7 @@ def _side(legs: Legs, *, back: bool, lowest_mm: float | None) -> _Side:
     )
 
 
-def overlay_pages(comparison: Comparison, legs: Legs) -> list[Page]:
+def overlay_pages(comparison: Comparison, legs: ComparedLegs) -> list[Page]:
     """Return the whole legs on one page, and their tops enlarged on another."""
     whole = _Room(wide_mm=WIDTH_MM - LEGEND_MM, high_mm=HEIGHT_MM - HEM_ROOM_MM - 3.0)
     column, rows = _legend(comparison, 1, LEGEND_MM), _legend(comparison, 3, WIDTH_MM)
@@ -146,7 +146,7 @@ class _Drawn:
     low_mm: float
 
 
-def _drawn(legs: Legs, room: _Room, lowest_mm: float | None) -> _Drawn:
+def _drawn(legs: ComparedLegs, room: _Room, lowest_mm: float | None) -> _Drawn:
     """Return front and back legs, as large as they fit."""
     front, back = (_side(legs, back=b, lowest_mm=lowest_mm) for b in (False, True))
     f, b = front.box, back.box

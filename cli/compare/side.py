@@ -18,7 +18,7 @@ from outseam.cli.compare.frame import (
     Page,
     fitting_scale,
 )
-from outseam.cli.compare.legs import Leg, Legs
+from outseam.cli.compare.legs import ComparedLeg, ComparedLegs
 from outseam.cli.scene.scene import Item, Label, Pen, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import Path, line
@@ -59,8 +59,8 @@ class _LegPair:
     where the back leg has it; `low_mm` is below the floor only where the legs are too long.
     """
 
-    front: Leg
-    back: Leg
+    front: ComparedLeg
+    back: ComparedLeg
     wide_mm: float
     zero_mm: float
     back_mm: float
@@ -68,7 +68,7 @@ class _LegPair:
     low_mm: float
 
 
-def _leg_pair(variant: Variant, legs: tuple[Leg, Leg]) -> _LegPair:
+def _leg_pair(variant: Variant, legs: tuple[ComparedLeg, ComparedLeg]) -> _LegPair:
     assert variant.pattern is not None
     front, back = legs
     f, b = front.box, back.box
@@ -124,7 +124,7 @@ def _layout(comparison: Comparison, wide_mm: float, high_mm: float) -> _Grid:
     return min((x for x in layouts if min(x.room_mm) > 0.0), key=lambda x: x.scale)
 
 
-def side_page(comparison: Comparison, legs: Legs) -> Page:
+def side_page(comparison: Comparison, legs: ComparedLegs) -> Page:
     """Return the page with all variants side by side; at least one has a pattern."""
     pairs = {v.number: _leg_pair(v, legs[v.number]) for v in comparison.drafted}
     wide = max(p.wide_mm for p in pairs.values())
@@ -260,7 +260,7 @@ def _drawn(
         yield from leg_items(leg, s, dx, dy)
 
 
-def leg_items(leg: Leg, s: float, dx: float, dy: float) -> Iterator[Item]:
+def leg_items(leg: ComparedLeg, s: float, dx: float, dy: float) -> Iterator[Item]:
     """Yield a leg at a scale, its frame's zero at (dx, dy) on the paper."""
 
     def placed(p: Path) -> Path:

@@ -11,7 +11,7 @@ NoticeLevel: TypeAlias = Literal["note", "warning", "error"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Text:
+class Paragraph:
     """A paragraph; `small` for remarks below something."""
 
     text: str
@@ -66,7 +66,7 @@ class Blanks:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Step:
+class StepBlock:
     """A numbered step with a box to tick, its picture beside it; `caution` is "" without one."""
 
     number: int
@@ -77,7 +77,9 @@ class Step:
     scene: Scene
 
 
-Block: TypeAlias = Text | Facts | Points | Notices | Table | Drawing | Blanks | Step
+DocumentBlock: TypeAlias = (
+    Paragraph | Facts | Points | Notices | Table | Drawing | Blanks | StepBlock
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,12 +91,12 @@ class Section:
 
     key: str
     title: str
-    blocks: tuple[Block, ...]
+    blocks: tuple[DocumentBlock, ...]
     new_page: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Document:
     """The whole worksheet: its title, a line below, and sections in order."""
 
     title: str

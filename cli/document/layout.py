@@ -11,15 +11,15 @@ from dataclasses import dataclass, replace
 
 from outseam.cli.document.blocks import (
     Blanks,
-    Block,
+    Document,
+    DocumentBlock,
     Drawing,
     Facts,
     Notices,
+    Paragraph,
     Points,
-    Sheet,
-    Step,
+    StepBlock,
     Table,
-    Text,
 )
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
@@ -71,7 +71,7 @@ class Chunk:
     new_page: bool = False
 
 
-def _text(block: Text) -> Iterable[Chunk]:
+def _text(block: Paragraph) -> Iterable[Chunk]:
     size = SMALL_MM if block.small else TEXT_MM
     items, height = paragraph(
         block.text, (0.0, 0.0), size, WIDTH_MM, colour=GREY if block.small else 0.0
@@ -190,7 +190,7 @@ def _blanks(block: Blanks) -> Iterable[Chunk]:
     yield Chunk(height_mm=8.2, items=tuple(items), space_mm=BELOW_MM)
 
 
-def _step(block: Step) -> Iterable[Chunk]:
+def _step(block: StepBlock) -> Iterable[Chunk]:
     """Return a step in one piece: box and number, the words, the picture at the right."""
     scene = block.scene
     right = WIDTH_MM - scene.width_mm
@@ -218,18 +218,18 @@ def _step(block: Step) -> Iterable[Chunk]:
 
 
 _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
-    Text: _text,
+    Paragraph: _text,
     Facts: _facts,
     Points: _points,
     Notices: _notices,
     Table: _table,
     Drawing: _drawing,
     Blanks: _blanks,
-    Step: _step,
+    StepBlock: _step,
 }
 
 
-def chunks_of(block: Block) -> tuple[Chunk, ...]:
+def chunks_of(block: DocumentBlock) -> tuple[Chunk, ...]:
     """Return a block as chunks."""
     return tuple(_SETTERS[type(block)](block))
 
@@ -248,22 +248,22 @@ def _heading(text: str, *, new_page: bool = False) -> Chunk:
     )
 
 
-def _opening(sheet: Sheet) -> Chunk:
+def _opening(sheet: Document) -> Chunk:
     items, height = paragraph(sheet.title, (0.0, 0.0), TITLE_MM, WIDTH_MM)
     lead, more = paragraph(sheet.lead, (0.0, -height - 0.6), TEXT_MM, WIDTH_MM, colour=GREY)
     return Chunk(height_mm=height + 0.6 + more, items=(*items, *lead), glued=True)
 
 
-def _story(sheet: Sheet) -> list[Chunk]:
+def _story(sheet: Document) -> list[Chunk]:
     """Return all chunks of the sheet in order; the words above a drawing or table stay with it."""
     story = [_opening(sheet)]
     for section in sheet.sections:
         story.append(_heading(section.title, new_page=section.new_page))
         for block, after in zip(section.blocks, (*section.blocks[1:], None), strict=True):
             found = chunks_of(block)
-            above = isinstance(block, Text) and not block.small
+            above = isinstance(block, Paragraph) and not block.small
             # A last step alone on its page looks lost.
-            before_last = isinstance(block, Step) and after is section.blocks[-1]
+            before_last = isinstance(block, StepBlock) and after is section.blocks[-1]
             if before_last or (above and isinstance(after, Drawing | Table)):
                 found = tuple(replace(c, glued=True) for c in found)
             story += found
@@ -286,7 +286,7 @@ def _tall(group: Sequence[Chunk]) -> float:
     return sum(c.height_mm + c.space_mm for c in group) - group[0].space_mm
 
 
-def pages_of(sheet: Sheet) -> tuple[Scene, ...]:
+def pages_of(sheet: Document) -> tuple[Scene, ...]:
     """Return the worksheet as A4 pages."""
     pages: list[list[Item]] = [[]]
     y = 0.0
@@ -321,7 +321,7 @@ def _put(page: list[Item], chunk: Chunk, y: float) -> float:
     return y - chunk.height_mm
 
 
-def _footer(sheet: Sheet, number: int, count: int) -> tuple[Item, ...]:
+def _footer(sheet: Document, number: int, count: int) -> tuple[Item, ...]:
     title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
     right = PAGE_MM[0] - MARGIN_MM
     return (

@@ -9,7 +9,7 @@ from outseam.cli.document.html import render_page
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.overlay import overlay_scene
 from outseam.cli.scene.scene import Scene
-from outseam.cli.wording.alterations import ChangedFigure, asked_words, changed, small, start_words
+from outseam.cli.wording.alterations import ChangedFigure, changed, entry_words, small, start_words
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import SIGNS
 from outseam.draft.inputs.show import show_length
@@ -25,7 +25,7 @@ def overlay_drawing(before: Pattern, after: Pattern) -> str:
 
 def _overlay(before: Pattern, after: Pattern) -> Scene:
     units = after.spec.units
-    was, now = (asked_words(p.spec.alter, units) or "as measured" for p in (before, after))
+    was, now = (entry_words(p.spec.alter, units) or "as measured" for p in (before, after))
     words = f"before: {was}; after: {now}" if before.spec.alter else now
     return overlay_scene(before, after, words)
 

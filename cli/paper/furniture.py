@@ -13,12 +13,12 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from outseam.cli.scene.scene import Anchor, Item, Label, Pen, Stroke
-from outseam.cli.scene.shapes import QUARTER, rectangle
+from outseam.cli.scene.shapes import QUARTER
 from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point
 
-Side: TypeAlias = Literal["left", "right", "top", "bottom"]
+PageEdge: TypeAlias = Literal["left", "right", "top", "bottom"]
 
 #: The first page is laid out on this area; a window may be smaller, the paper must not be.
 FIRST_W_MM, FIRST_H_MM = 190.0, 254.0
@@ -78,7 +78,7 @@ class TilePage:
     window_w_mm: float
     window_h_mm: float
     overlap_mm: float
-    joints: dict[Side, Joint] = field(default_factory=dict)
+    joints: dict[PageEdge, Joint] = field(default_factory=dict)
     tag_at: Point = (0.0, 0.0)
     calibration: tuple[float, float] = (1.0, 1.0)
 
@@ -91,19 +91,6 @@ def calibration_note(calibration: tuple[float, float]) -> str:
     return f"CALIBRATED × {across:.4f} across, × {along:.4f} along"
 
 
-def square_items(at: Point) -> list[Item]:
-    """Return the two test squares side by side, for a sheet of its own: 208 x 102 mm from `at`."""
-    items: list[Item] = []
-    x, y = at
-    for side, name in ((SQUARE_CM_MM, "10 cm"), (SQUARE_IN_MM, "4 in")):
-        items.append(Stroke(path=rectangle(x, y, x + side, y + side), pen=SQUARE_LINE))
-        items.append(Label(text=name, at=(x + 6, y + 6), size_mm=9.0))
-        says = "must measure this across and along"
-        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, colour=0.3))
-        x += side + 6.0
-    return items
-
-
 def tile_items(page: TilePage) -> list[Item]:
     """Return frame, joining marks, number and texts of one page."""
     items = [*_frame(page.window_w_mm, page.window_h_mm, page.overlap_mm, frozenset(page.joints))]
@@ -113,9 +100,9 @@ def tile_items(page: TilePage) -> list[Item]:
 
 
 @functools.lru_cache(maxsize=64)
-def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Item, ...]:
+def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple[Item, ...]:
     """Return the window's sides: to be cut, to lay the next page on, or just the end."""
-    sides: dict[Side, Path] = {
+    sides: dict[PageEdge, Path] = {
         "left": line((0, 0), (0, h)),
         "top": line((0, h), (w, h)),
         "right": line((w, 0), (w, h)),
@@ -132,7 +119,7 @@ def _frame(w: float, h: float, lap: float, joints: frozenset[Side]) -> tuple[Ite
     return tuple(items)
 
 
-def _mark(page: TilePage, side: Side, joint: Joint) -> list[Item]:
+def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[Item]:
     """Return half a disc on the join, its code, and the page it goes to."""
     w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
     middle, inward = {

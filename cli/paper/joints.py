@@ -15,7 +15,7 @@ from outseam.cli.paper.furniture import (
     TAG_H_MM,
     TAG_W_MM,
     Joint,
-    Side,
+    PageEdge,
 )
 from outseam.cli.paper.grid import Cell, TileGrid
 from outseam.cli.scene.extent import Floats
@@ -47,12 +47,12 @@ class _Join:
 
 def page_joints(
     grid: TileGrid, numbers: Mapping[Cell, int], occupancy: Occupancy
-) -> dict[Cell, dict[Side, Joint]]:
+) -> dict[Cell, dict[PageEdge, Joint]]:
     """Return, for every printed page, the joints of its sides that meet another printed page.
 
     The mark stands near the middle of the join, where the drawing leaves most room for it.
     """
-    found: dict[Cell, dict[Side, Joint]] = {cell: {} for cell in numbers}
+    found: dict[Cell, dict[PageEdge, Joint]] = {cell: {} for cell in numbers}
     joins = list(_joins(grid, numbers))
     for upward, near, far in ((True, "right", "left"), (False, "bottom", "top")):
         some = [join for join in joins if join.upward is upward]
@@ -63,8 +63,8 @@ def page_joints(
     return found
 
 
-def _side(name: str) -> Side:
-    sides: dict[str, Side] = {s: s for s in ("left", "right", "top", "bottom")}
+def _side(name: str) -> PageEdge:
+    sides: dict[str, PageEdge] = {s: s for s in ("left", "right", "top", "bottom")}
     return sides[name]
 
 
@@ -113,7 +113,7 @@ def _mark_spots(
 
 
 def number_spots(
-    grid: TileGrid, joints: Mapping[Cell, Mapping[Side, Joint]], occupancy: Occupancy
+    grid: TileGrid, joints: Mapping[Cell, Mapping[PageEdge, Joint]], occupancy: Occupancy
 ) -> dict[Cell, Point]:
     """Return where on each page's window its number stands: clear of the drawing and the marks.
 
@@ -150,7 +150,7 @@ def number_spots(
     return {cell: found[cell] for cell in joints}
 
 
-def _mark_box(grid: TileGrid, side: Side, joint: Joint) -> tuple[float, float, float, float]:
+def _mark_box(grid: TileGrid, side: PageEdge, joint: Joint) -> tuple[float, float, float, float]:
     """Return the box of a joining mark on a page, in window coordinates."""
     x, y = {
         "left": (0.0, joint.at_mm),

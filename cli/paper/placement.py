@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from outseam.cli.paper.raster import Turn, turned
+from outseam.cli.paper.raster import turned
 from outseam.cli.scene.extent import Floats
+from outseam.draft.lay.model.placement import Turn
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

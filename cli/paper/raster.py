@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from scipy import fft, ndimage
 
 from outseam.cli.scene.extent import Floats
+from outseam.draft.lay.model.placement import Turn
 
-Turn: TypeAlias = Literal[0, 90, 180, 270]
 Mask: TypeAlias = NDArray[np.bool_]
 Spectrum: TypeAlias = NDArray[np.complex64]
 

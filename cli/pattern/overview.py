@@ -47,7 +47,7 @@ _UPRIGHT: Vector = (0.0, 1.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Size:
+class DrawnSize:
     """Extent of a piece across and along its grain, mm: as cut, and finished."""
 
     cut_mm: tuple[float, float]
@@ -105,12 +105,12 @@ def finished_part(piece: Piece) -> shapely.Polygon:
     return max(parts, key=lambda one: float(one.area))
 
 
-def size_of(drafted: Piece, printed: Piece) -> Size:
+def size_of(drafted: Piece, printed: Piece) -> DrawnSize:
     """Return the finished size of a piece as drafted, and its size as cut, grown for shrinkage."""
     along = _along(drafted)
     outline = flatten(join(list(printed.cut)))
     finished = shapely.get_coordinates(finished_part(drafted).exterior)
-    return Size(cut_mm=_extent(outline, along), finished_mm=_extent(finished, along))
+    return DrawnSize(cut_mm=_extent(outline, along), finished_mm=_extent(finished, along))
 
 
 @dataclass(slots=True)

@@ -8,7 +8,7 @@ from typing import TypeAlias
 
 import numpy as np
 import shapely
-from shapely import Polygon, box
+from shapely import Polygon
 
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm
@@ -103,11 +103,3 @@ def word_labels(spot: Spot) -> list[Label]:
             )
         )
     return found
-
-
-def box_around(spot: Spot) -> Polygon:
-    """Return the box a block of words takes."""
-    width, height = block_mm(spot.lines, spot.size_mm)
-    w, h = (height, width) if spot.upward else (width, height)
-    x, y = spot.middle
-    return box(x - w / 2.0, y - h / 2.0, x + w / 2.0, y + h / 2.0)

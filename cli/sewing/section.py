@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.cli.document.blocks import Section, Step, Text
+from outseam.cli.document.blocks import Paragraph, Section, StepBlock
 from outseam.cli.sewing.drawings import DRAWINGS
 from outseam.draft.model import Pattern
 from outseam.draft.sewing import sewing_order
@@ -18,7 +18,7 @@ def sewing(pattern: Pattern) -> Section:
     """Return the sewing order of a pattern."""
     units = pattern.spec.units
     steps = tuple(
-        Step(
+        StepBlock(
             number=number,
             title=step.title,
             sentences=step.sentences(units),
@@ -31,6 +31,6 @@ def sewing(pattern: Pattern) -> Section:
     return Section(
         key="sewing",
         title="Sewing order",
-        blocks=(Text(text=LEGEND, small=True), *steps),
+        blocks=(Paragraph(text=LEGEND, small=True), *steps),
         new_page=True,
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from outseam.draft.alter import SIDES, Asked
+from outseam.draft.alter import SIDES, AlterationEntry
 from outseam.draft.checks.crotch import crotch_seam_mm
 from outseam.draft.figures.finished import finished
 from outseam.draft.figures.landmarks import largest_move
@@ -91,7 +91,7 @@ def small(mm: float, units: Units) -> str:
     return f"{sign}{show_length(abs(mm), units)}"
 
 
-def asked_words(asked: Iterable[Asked], units: Units) -> str:
+def entry_words(asked: Iterable[AlterationEntry], units: Units) -> str:
     """Return alterations in words: `full seat 1 cm, slim thigh 0.5 cm`."""
     return ", ".join(
         f"{a.what} {show_length(a.amount, units)}" + (f" on the {a.side}" if a.side else "")

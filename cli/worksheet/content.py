@@ -8,16 +8,16 @@ from itertools import zip_longest
 
 from outseam.cli.document.blocks import (
     Blanks,
-    Block,
+    Document,
+    DocumentBlock,
     Drawing,
     Facts,
     NoticeLevel,
     Notices,
+    Paragraph,
     Points,
     Section,
-    Sheet,
     Table,
-    Text,
 )
 from outseam.cli.pattern.drawing import pieces_to_print
 from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
@@ -151,7 +151,7 @@ def cutting(pattern: Pattern) -> Section:
                 shares=(0.04, 0.15, 0.14, 0.28, 0.195, 0.195),
                 right=(4, 5),
             ),
-            Text(
+            Paragraph(
                 text="Sizes are the largest extent across × along the grain. Finished means sewn, "
                 "folded and turned in, before anything is stretched or gathered."
                 + (f" {shrink}" if shrink else ""),
@@ -221,7 +221,7 @@ def strain(pattern: Pattern) -> Section:
         key="strain",
         title="Strain: body, pattern and fabric",
         blocks=(
-            Text(text=f"{gives} Thigh and below are girths of one leg."),
+            Paragraph(text=f"{gives} Thigh and below are girths of one leg."),
             Drawing(name="strain", scene=strain_scene(pattern)),
             Table(
                 head=("level", "body", "pattern", "ease", "wears to", "pulls to", "in words"),
@@ -276,7 +276,7 @@ def pulling_on(pattern: Pattern) -> Section:
         if finding.check in ("goes over the hip", "foot goes through")
     ]
     foot = pattern.measures.estimate("foot")
-    blocks: list[Block] = [
+    blocks: list[DocumentBlock] = [
         Table(
             head=("opening", "has to pass", "girth", "at rest", "opened", "verdict"),
             rows=tuple(rows),
@@ -286,7 +286,7 @@ def pulling_on(pattern: Pattern) -> Section:
     ]
     if foot is not None:
         blocks.append(
-            Text(
+            Paragraph(
                 text=f"Heel and instep were estimated, ± {show_length(foot.sd_mm, u)}. Put a tape "
                 "round yours, over the heel and the top of the foot, before you trust a close hem.",
                 small=True,
@@ -344,7 +344,7 @@ def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
             Facts(rows=facts),
             *blocks,
             _thread_table(found, u),
-            Text(
+            Paragraph(
                 text=f"Thread includes {per_cent(SPARE_RATIO)} to spare and is all cones or spools "
                 "of a stitch together. Multiples are common practice, not measured here; yours may "
                 "differ by a fifth. Class numbers are those of ASTM D6193.",
@@ -404,7 +404,7 @@ def seams(pattern: Pattern) -> Section:
         key="seams",
         title="Seams",
         blocks=(
-            Text(
+            Paragraph(
                 text="From mark to mark, lengths on the sewing line. “Caught in” is stitched "
                 "together with another seam of the same edge."
             ),
@@ -433,10 +433,10 @@ def findings(pattern: Pattern) -> Section:
     count = f"{sum(passed.values())} of {len(pattern.findings)} checks passed"
     listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
     head = f"{count}: {listed}."
-    blocks: tuple[Block, ...] = (
-        (Notices(items=tuple(told)), Text(text=head, small=True))
+    blocks: tuple[DocumentBlock, ...] = (
+        (Notices(items=tuple(told)), Paragraph(text=head, small=True))
         if told
-        else (Text(text="Nothing to question."), Text(text=head, small=True))
+        else (Paragraph(text="Nothing to question."), Paragraph(text=head, small=True))
     )
     return Section(key="findings", title="What the checks say", blocks=blocks)
 
@@ -452,10 +452,10 @@ def _moves(e: Effect, units: Units) -> str:
 def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
     """Return what was not measured, how sure it is and what it would move."""
     u, assumed = pattern.spec.units, pattern.spec.fabric.assumed
-    blocks: list[Block] = []
+    blocks: list[DocumentBlock] = []
     if effects:
         blocks += [
-            Text(
+            Paragraph(
                 text="Measure what moves most first. About two people in three lie within the ±; "
                 "the last column says what would move if you are that far off."
             ),
@@ -475,11 +475,13 @@ def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
             ),
         ]
     else:
-        blocks.append(Text(text="Every measurement of the body was taken. Nothing is a guess."))
+        blocks.append(
+            Paragraph(text="Every measurement of the body was taken. Nothing is a guess.")
+        )
     fabric = [a.replace("_", " ") for a in assumed if a != "width"]
     if fabric:
         blocks.append(
-            Text(
+            Paragraph(
                 text=f"Not known of the fabric: {' and '.join(fabric)}. A cautious value was used.",
             )
         )
@@ -507,14 +509,14 @@ def cautions() -> Section:
 
 def worksheet_content(
     pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
-) -> Sheet:
+) -> Document:
     """Return the whole worksheet of a pattern; `effects` as `estimate_effects` gives them.
 
     `fabric` is how much of it a lay takes; without one a place to write it is left.
     """
     spec = pattern.spec
     unit = {"cm": "centimetres", "mm": "millimetres", "in": "inches"}[spec.units]
-    return Sheet(
+    return Document(
         title=spec.title or "Pants",
         lead=f"Worksheet for pull-on pants. Lengths in {unit}.",
         sections=(

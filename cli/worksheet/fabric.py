@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from outseam.cli.cloth.thumbnail import small_lay
-from outseam.cli.document.blocks import Blanks, Block, Drawing
+from outseam.cli.document.blocks import Blanks, DocumentBlock, Drawing
 from outseam.cli.wording.fabric import FOR_IT, no_lay_says, sold_says, width_says
 from outseam.cli.wording.lay import needed
 from outseam.cli.wording.sheet import shrinkage_words
@@ -15,7 +15,7 @@ from outseam.draft.model import Pattern
 
 def fabric_blocks(
     pattern: Pattern, found: FabricLength | None
-) -> tuple[list[tuple[str, str]], list[Block]]:
+) -> tuple[list[tuple[str, str]], list[DocumentBlock]]:
     """Return the fact about the fabric and what is shown below; a place to write where none is."""
     fabric, units = pattern.spec.fabric, pattern.spec.units
     washed = () if shrinkage_words(fabric) else ("washed and pressed",)

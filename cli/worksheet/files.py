@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.cli.document.blocks import Sheet
+from outseam.cli.document.blocks import Document
 from outseam.cli.document.html import render_page
 from outseam.cli.document.layout import pages_of
 from outseam.cli.worksheet.content import worksheet_content
@@ -12,12 +12,12 @@ from outseam.draft.answer import Answer
 NAMES = ("worksheet.html", "worksheet.pdf")
 
 
-def worksheet_html(sheet: Sheet) -> str:
+def worksheet_html(sheet: Document) -> str:
     """Return the worksheet as one HTML page that needs nothing from outside."""
     return render_page("worksheet.html", sheet=sheet)
 
 
-def worksheet_pdf(sheet: Sheet) -> bytes:
+def worksheet_pdf(sheet: Document) -> bytes:
     """Return the worksheet as a PDF of A4 pages."""
     return write_sheet_pdf(pages_of(sheet), title=f"{sheet.title}, worksheet")
 

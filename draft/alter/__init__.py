@@ -5,13 +5,13 @@ from __future__ import annotations
 from outseam.draft.alter.alteration import Alteration
 from outseam.draft.alter.entry import (
     SIDES,
-    Asked,
+    AlterationEntry,
     Side,
     alteration_words,
     change_of,
     for_side,
     is_sided,
-    read_asked,
+    read_alterations,
     total_mm,
 )
 from outseam.draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
@@ -21,13 +21,13 @@ __all__ = [
     "ALTERATION_NAMES",
     "SIDES",
     "Alteration",
-    "Asked",
+    "AlterationEntry",
     "Side",
     "alteration_named",
     "alteration_words",
     "change_of",
     "for_side",
     "is_sided",
-    "read_asked",
+    "read_alterations",
     "total_mm",
 ]

@@ -52,7 +52,7 @@ class Date(Kind):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class AlterationEntry:
     """An alteration as asked for. `amount` in mm; `side` is the wearer's, "" for both legs alike;
     `date` and `seen` are for her who reads it.
     """
@@ -99,7 +99,7 @@ class Asked:
         return alteration_named(self.what)
 
 
-def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
+def read_alterations(raw: object, units: Units) -> tuple[AlterationEntry, ...]:
     """The alterations in what a TOML reader found under `alter`.
 
     Raises InputError for anything else, for an amount beyond what the alteration is good for, and
@@ -114,7 +114,7 @@ def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
     if len(raw) > MOST_ENTRIES:
         raise InputError("alter", f"{len(raw)} alterations", f"{MOST_ENTRIES} or fewer")
     found = tuple(
-        read_table(Asked, one, table=f"alter {number}", units=units)
+        read_table(AlterationEntry, one, table=f"alter {number}", units=units)
         for number, one in enumerate(raw, start=1)
     )
     _refuse_wrong_side(found)
@@ -125,22 +125,22 @@ def read_asked(raw: object, units: Units) -> tuple[Asked, ...]:
     return found
 
 
-def is_sided(asked: Iterable[Asked]) -> bool:
+def is_sided(asked: Iterable[AlterationEntry]) -> bool:
     """Whether an alteration is meant for one side, so that left and right pieces differ."""
     return any(one.side for one in asked)
 
 
-def for_side(asked: Iterable[Asked], side: str) -> tuple[Asked, ...]:
+def for_side(asked: Iterable[AlterationEntry], side: str) -> tuple[AlterationEntry, ...]:
     """The alterations that one side gets: its own, and those of both."""
     return tuple(one for one in asked if one.side in ("", side))
 
 
-def total_mm(asked: Iterable[Asked], name: str) -> float:
+def total_mm(asked: Iterable[AlterationEntry], name: str) -> float:
     """What all entries of one alteration come to, mm."""
     return sum(sorted(one.amount for one in asked if one.what == name))
 
 
-def _refuse_wrong_side(asked: tuple[Asked, ...]) -> None:
+def _refuse_wrong_side(asked: tuple[AlterationEntry, ...]) -> None:
     """Raise InputError where a side is missing, or where both legs share what is altered."""
     for one in asked:
         legs = one.alteration.legs
@@ -161,7 +161,7 @@ def _refuse_wrong_side(asked: tuple[Asked, ...]) -> None:
             )
 
 
-def _refuse_too_much(asked: tuple[Asked, ...]) -> None:
+def _refuse_too_much(asked: tuple[AlterationEntry, ...]) -> None:
     for one in ALTERATIONS:
         total = total_mm(asked, one.name)
         if total > one.most_mm:
@@ -175,7 +175,7 @@ def _refuse_too_much(asked: tuple[Asked, ...]) -> None:
             )
 
 
-def _refuse_contradictions(asked: tuple[Asked, ...]) -> None:
+def _refuse_contradictions(asked: tuple[AlterationEntry, ...]) -> None:
     for one in ALTERATIONS:
         here, there = total_mm(asked, one.name), total_mm(asked, one.opposite)
         if here and there:
@@ -188,7 +188,7 @@ def _refuse_contradictions(asked: tuple[Asked, ...]) -> None:
             )
 
 
-def change_of(asked: Iterable[Asked]) -> Change:
+def change_of(asked: Iterable[AlterationEntry]) -> Change:
     """What all alterations together change; the same whatever their order."""
     asked = tuple(asked)
     total = NONE
@@ -199,7 +199,7 @@ def change_of(asked: Iterable[Asked]) -> Change:
     return total
 
 
-def alteration_words(asked: tuple[Asked, ...], units: Units) -> tuple[str, ...]:
+def alteration_words(asked: tuple[AlterationEntry, ...], units: Units) -> tuple[str, ...]:
     """What each alteration comes to in all: `full seat 1 cm, left leg`; in the order of asking."""
     totals: dict[tuple[str, str], float] = {}
     for a in sorted(asked, key=lambda a: a.amount):

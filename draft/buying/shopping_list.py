@@ -68,7 +68,7 @@ _SPOOLS: Final[dict[str, tuple[int, float]]] = {
 TAPE_BEYOND_MM: Final = 20.0
 _FUSING_RATIO: Final = 0.05
 
-Kind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "interfacing"]
+EntryKind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "interfacing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,7 +99,7 @@ class Entry:
     Lengths in mm, None where it is counted (spools) or cannot be said.
     """
 
-    kind: Kind
+    kind: EntryKind
     what: str
     buy_mm: float | None = None
     needed_mm: float | None = None

@@ -12,7 +12,7 @@ from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.cutting import band_in_border
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
-from outseam.draft.step import Figure, Place, Step, dial, given, mm, share
+from outseam.draft.step import Figure, PartEdge, Step, dial, given, mm, share
 
 BANDS: Final = ("front_band", "back_band")
 
@@ -23,7 +23,7 @@ GATHER_SHARE: Final = 0.08
 
 
 def _side_seams(job: Job) -> tuple[Seam, ...]:
-    def takes(a: Place, b: Place) -> bool:
+    def takes(a: PartEdge, b: PartEdge) -> bool:
         return a[0] in BANDS and b[0] in BANDS and a[1] in ("left", "right")
 
     return job.seams(takes)

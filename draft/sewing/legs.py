@@ -10,7 +10,7 @@ from __future__ import annotations
 from outseam.draft.model import SeamWork
 from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.tools.job import Job, long_by_side, long_figures, names
-from outseam.draft.step import Figure, Place, Step, mm
+from outseam.draft.step import Figure, PartEdge, Step, mm
 
 
 def outseams(job: Job) -> tuple[Seam, ...]:
@@ -18,7 +18,7 @@ def outseams(job: Job) -> tuple[Seam, ...]:
 
     legs = {"front", "back", *(p.part for p in job.pattern.pieces if p.completes)}
 
-    def takes(a: Place, b: Place) -> bool:
+    def takes(a: PartEdge, b: PartEdge) -> bool:
         return all(part in legs and edge == "outseam" for part, edge in (a, b))
 
     return job.seams(takes)

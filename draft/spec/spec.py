@@ -9,7 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Any, Final, get_type_hints
 
-from outseam.draft.alter import Asked, read_asked
+from outseam.draft.alter import AlterationEntry, read_alterations
 from outseam.draft.body.entry import read_body
 from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
@@ -104,7 +104,7 @@ class Spec:
     fabric: Fabric = field(default_factory=Fabric)
     style: Style = field(default_factory=Style)
     print: PrintOptions = field(default_factory=PrintOptions)
-    alter: tuple[Asked, ...] = ()
+    alter: tuple[AlterationEntry, ...] = ()
 
 
 @lru_cache(maxsize=1)
@@ -182,7 +182,7 @@ def build_spec(raw: dict[str, Any], folder: Path | None = None) -> Spec:
     tables = spec_tables()
     head = {key: value for key, value in raw.items() if key not in tables}
     units = read_units(head.pop("units", "cm"))
-    altered = read_asked(head.pop(ALTER, []), units)
+    altered = read_alterations(head.pop(ALTER, []), units)
     heads = {one.key: one for one in table_of(Spec)}
     for key in head:
         if key not in heads:

@@ -6,7 +6,7 @@ import re
 import textwrap
 from typing import Any, Final
 
-from outseam.draft.alter import Asked
+from outseam.draft.alter import AlterationEntry
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.tables import Field, table_of
 from outseam.draft.inputs.text import capital
@@ -54,7 +54,7 @@ def _alterations(units: Units) -> str:
         "shows them all with drawings, and writes them here for you."
     )
     rows = [f"#{field.key} = {field.kind.write(_example(field, units), units)}"
-            for field in table_of(Asked) if field.required]  # fmt: skip
+            for field in table_of(AlterationEntry) if field.required]  # fmt: skip
     return "\n".join(("", _comment(says), "#[[alter]]", *rows))
 
 

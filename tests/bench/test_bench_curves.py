@@ -13,7 +13,6 @@ from outseam.curves.meet import intersections, nearest, nearest_many
 from outseam.curves.offset import offset, outset
 from outseam.curves.path import Path, join, line
 from outseam.curves.region import area, bounds, flatten
-from outseam.curves.split import subpath_by_length
 from outseam.curves.through import through
 
 
@@ -84,10 +83,6 @@ def test_bounds(benchmark, outline: Path) -> None:
 def test_through(benchmark) -> None:
     points = [(0, 985), (0, 860), (-8, 790), (-60, 740)]
     assert len(benchmark(through, points, (0, -1), (-1, 0))) == 3
-
-
-def test_subpath_by_length(benchmark, crotch: Path) -> None:
-    assert len(benchmark(subpath_by_length, crotch, 20.0, 200.0)) >= 2
 
 
 def test_intersections(benchmark, crotch: Path) -> None:

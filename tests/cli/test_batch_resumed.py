@@ -17,7 +17,7 @@ import pytest
 from outseam.cli.batch import patterns
 from outseam.cli.batch.journal import Result, journal_path, open_journal, row_mark
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row
-from outseam.cli.batch.table import Row, open_table
+from outseam.cli.batch.table import BodyRow, open_table
 from outseam.cli.commands.batch import Batch
 from outseam.cli.main import run
 from outseam.draft.spec.spec import load_style
@@ -101,7 +101,7 @@ def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """The numbers of the rows that are drafted from here on."""
     numbers: list[int] = []
 
-    def counted(defaults: Defaults, number: int, row: Row) -> RowResult:
+    def counted(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
         numbers.append(number)
         return draft_row(defaults, number, row)
 

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from outseam.cli.batch.columns import column_of
 from outseam.cli.batch.rows import Defaults, spec_of
-from outseam.cli.batch.table import Table, duplicate_words, open_table, survey
+from outseam.cli.batch.table import BodyTable, duplicate_words, open_table, survey
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.spec.spec import load_style
 
@@ -23,7 +23,7 @@ ROWS = [
 ]
 
 
-def table(folder: Path, text: str | bytes) -> Table:
+def table(folder: Path, text: str | bytes) -> BodyTable:
     path = folder / "t.csv"
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
     return open_table(path)

@@ -25,7 +25,7 @@ from outseam.cli.batch import patterns
 from outseam.cli.batch.class_sheet import class_csv, class_files
 from outseam.cli.batch.folders import folder_key, folder_name, safe_name, tidy, write_folder
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row
-from outseam.cli.batch.table import Row
+from outseam.cli.batch.table import BodyRow
 from outseam.cli.main import run
 from outseam.cli.write.save import OutputError
 
@@ -198,7 +198,7 @@ def test_stopped_class_goes_on(made: Path, tmp_path: Path, monkeypatch: pytest.M
     table, out = write(tmp_path), tmp_path / "out"
     numbers: list[int] = []
 
-    def stopping(defaults: Defaults, number: int, row: Row) -> RowResult:
+    def stopping(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
         numbers.append(number)
         if numbers == [1, 2, 3, 4]:
             raise KeyboardInterrupt

@@ -15,7 +15,7 @@ import pytest
 import shapely
 
 from outseam.cli.document import layout
-from outseam.cli.document.blocks import Sheet, Step
+from outseam.cli.document.blocks import Document, StepBlock
 from outseam.cli.document.layout import pages_of
 from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Scene, Stroke
@@ -83,12 +83,12 @@ def drafted(name: str) -> Pattern:
 
 
 @cache
-def sheet_of(name: str) -> Sheet:
-    return Sheet(title="Pants", lead="Worksheet", sections=(sewing(drafted(name)),))
+def sheet_of(name: str) -> Document:
+    return Document(title="Pants", lead="Worksheet", sections=(sewing(drafted(name)),))
 
 
-def steps_of(name: str) -> list[Step]:
-    return [b for s in sheet_of(name).sections for b in s.blocks if isinstance(b, Step)]
+def steps_of(name: str) -> list[StepBlock]:
+    return [b for s in sheet_of(name).sections for b in s.blocks if isinstance(b, StepBlock)]
 
 
 def plain(text: str) -> str:
@@ -276,7 +276,7 @@ def test_the_pdf_begins_the_order_on_a_page_of_its_own_and_says_all() -> None:
     assert plain(LEGEND).split(".")[0] in text
     assert next(s for s in sheet_of("flat").sections).new_page
     both = (*sheet_of("border").sections, *sheet_of("flat").sections)
-    double = pages_of(Sheet(title="Pants", lead="Worksheet", sections=both))
+    double = pages_of(Document(title="Pants", lead="Worksheet", sections=both))
     heads = [
         [
             k.at[1]
@@ -296,7 +296,7 @@ def test_steps_differ_only_where_specs_do() -> None:
     for one, other in pairwise(SPECS):
         assert sewing(drafted(one)) != sewing(drafted(other))
     first, again = (
-        worksheet_html(Sheet(title="a", lead="b", sections=(sewing(drafted("flat")),)))
+        worksheet_html(Document(title="a", lead="b", sections=(sewing(drafted("flat")),)))
         for _ in range(2)
     )
     assert first == again

@@ -26,13 +26,13 @@ from outseam.cli.commands.common import read_answer
 from outseam.cli.document import layout
 from outseam.cli.document.blocks import (
     Blanks,
+    Document,
     Drawing,
     Notices,
+    Paragraph,
     Points,
     Section,
-    Sheet,
     Table,
-    Text,
 )
 from outseam.cli.document.layout import pages_of
 from outseam.cli.main import run
@@ -630,12 +630,12 @@ def test_the_font_is_embedded() -> None:
 # --- the layout -----------------------------------------------------------------------------------
 
 
-def sheet_of(*blocks: object) -> Sheet:
+def sheet_of(*blocks: object) -> Document:
     part = Section(key="x", title="Part", blocks=blocks)  # type: ignore[arg-type]
-    return Sheet(title="Sheet", lead="lead", sections=(part,))
+    return Document(title="Sheet", lead="lead", sections=(part,))
 
 
-def texts_by_page(sheet: Sheet) -> list[list[str]]:
+def texts_by_page(sheet: Document) -> list[list[str]]:
     return [
         [k.text for layer in p.layers for k in layer.items if isinstance(k, Label)]
         for p in pages_of(sheet)
@@ -676,8 +676,8 @@ def test_a_heading_and_the_words_above_a_table_stay_with_it(before: int) -> None
     filler = Section(
         key="a", title="First", blocks=(Points(items=tuple(f"point {i}" for i in range(before))),)
     )
-    part = Section(key="b", title="Second", blocks=(Text(text="words above"), rows_table(12)))
-    pages = texts_by_page(Sheet(title="Sheet", lead="lead", sections=(filler, part)))
+    part = Section(key="b", title="Second", blocks=(Paragraph(text="words above"), rows_table(12)))
+    pages = texts_by_page(Document(title="Sheet", lead="lead", sections=(filler, part)))
     where = {
         t: n
         for n, page in enumerate(pages)
@@ -729,7 +729,7 @@ def test_no_number_is_cut_short(units: str) -> None:
 
 def test_long_words_and_blanks_keep_to_their_room() -> None:
     word = "W" * 120
-    sheet = Sheet(
+    sheet = Document(
         title=word,
         lead=word,
         sections=(
@@ -737,7 +737,7 @@ def test_long_words_and_blanks_keep_to_their_room() -> None:
                 key="x",
                 title=word,
                 blocks=(
-                    Text(text=word),
+                    Paragraph(text=word),
                     Notices(items=(("warning", word), ("note", word))),
                     Blanks(labels=(word, word)),
                     Table(head=(word, "b"), rows=((word, word),), shares=(0.2, 0.8), right=(0,)),

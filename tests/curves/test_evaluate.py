@@ -9,7 +9,6 @@ from figures import CIRCLE_ERROR, circle, parabola, quarter, three
 from outseam.curves.errors import CurveError
 from outseam.curves.evaluate import (
     cubic_hermite,
-    curvature_at,
     curvatures_at,
     direction_at,
     directions_at,
@@ -32,8 +31,8 @@ def test_parabola_points_directions_and_curvatures() -> None:
 
 
 def test_curvature_is_positive_to_the_left() -> None:
-    assert curvature_at(circle(50), 0.5) == pytest.approx(1 / 50, rel=2e-2)
-    assert curvature_at(circle(50).reversed(), 0.5) == pytest.approx(-1 / 50, rel=2e-2)
+    assert curvatures_at(circle(50), [0.5])[0] == pytest.approx(1 / 50, rel=2e-2)
+    assert curvatures_at(circle(50).reversed(), [0.5])[0] == pytest.approx(-1 / 50, rel=2e-2)
 
 
 def test_quarter_circle_has_its_known_error() -> None:

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from outseam.curves.errors import CurveError
 from outseam.curves.evaluate import direction_at, point_at, points_at
-from outseam.curves.length import length, length_at, param_at_length
+from outseam.curves.length import length, lengths_at
 from outseam.curves.path import cubic, line, polyline
-from outseam.curves.split import extend, split, subpath, subpath_by_length
+from outseam.curves.split import extend, split, subpath
 
 
 @pytest.mark.parametrize("u", [0.25, 1.0, 1.6, 2.999])
@@ -22,7 +22,7 @@ def test_splitting(u: float) -> None:
     assert a.end == b.start == pytest.approx(point_at(p, u), abs=1e-12)
     assert (a.start, b.end) == (p.start, p.end)
     assert (len(a), len(b)) == (math.ceil(u), 3 - math.floor(u))
-    assert length(a) == pytest.approx(length_at(p, u), abs=2e-4)
+    assert length(a) == pytest.approx(lengths_at(p, [u])[0], abs=2e-4)
     assert length(a) + length(b) == pytest.approx(length(p), abs=3e-4)
 
 
@@ -42,7 +42,7 @@ def test_a_part_is_the_same_curve(p, first: float, share: float) -> None:
     assert q.start == pytest.approx(point_at(p, u0), abs=1e-9)
     assert q.end == pytest.approx(point_at(p, u1), abs=1e-9)
     assert length(q, 1e-7) == pytest.approx(
-        length_at(p, u1, 1e-7) - length_at(p, u0, 1e-7), abs=4e-7
+        lengths_at(p, [u1], 1e-7)[0] - lengths_at(p, [u0], 1e-7)[0], abs=4e-7
     )
     # Inside one segment the parameter is mapped linearly.
     k = int(u0)
@@ -57,12 +57,6 @@ def test_parts_at_joints_have_no_slivers() -> None:
     assert subpath(p, 1.0, 2.0).cubics[0].tolist() == p.cubics[1].tolist()
     assert len(subpath(p, 1.0 - 1e-14, 2.0 + 1e-14)) == 1
     assert subpath(p, 0.0, 3.0).cubics.tolist() == p.cubics.tolist()
-
-
-def test_a_part_by_length() -> None:
-    q = subpath_by_length(three(), 30.0, 250.0, 1e-7)
-    assert length(q, 1e-7) == pytest.approx(220.0, abs=4e-7)
-    assert q.start == pytest.approx(point_at(three(), param_at_length(three(), 30.0)), abs=1e-3)
 
 
 def test_extensions_are_straight_and_as_long_as_asked() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from outseam.draft.alter import Asked
+from outseam.draft.alter import AlterationEntry
 from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
@@ -49,11 +49,11 @@ def test_braces_that_a_person_typed_stay_what_they_are() -> None:
         (Style(inseam=60.0), ()),
         (Style(leg="flare", flare_from=900.0), ()),
         (Style(seam_allowance=80.0), ()),
-        (Style(), (Asked(what="filled front curve", amount=14.0),)),
+        (Style(), (AlterationEntry(what="filled front curve", amount=14.0),)),
     ],
 )
 def test_an_inch_file_is_refused_in_inches(
-    measured: Body, style: Style, alter: tuple[Asked, ...]
+    measured: Body, style: Style, alter: tuple[AlterationEntry, ...]
 ) -> None:
     spec = Spec(body=measured, fabric=Fabric(), style=style, alter=alter)
     said = {}

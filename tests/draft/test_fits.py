@@ -85,8 +85,8 @@ def test_no_fit_strains_a_fabric_beyond_what_wears_well(fit: Fit, stretch: float
     ease = ease_for(fit, stretch, 1000.0)
     worn = 1.0 / (1.0 + min(ease.hip_ratio, ease.thigh_ratio, ease.limb_ratio)) - 1.0
     assert worn <= ease.wear_strain
-    assert ease.strain_limit(worn=True) == WEAR_SHARE * stretch
-    assert ease.strain_limit(worn=False) == PULL_SHARE * stretch
+    assert ease.wear_strain == WEAR_SHARE * stretch
+    assert ease.pull_strain == PULL_SHARE * stretch
     assert 0.0 < ease.wear_strain < ease.pull_strain < stretch
 
 

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from outseam.draft.alter import ALTERATIONS, Asked, read_asked
+from outseam.draft.alter import ALTERATIONS, AlterationEntry, read_alterations
 from outseam.draft.body.estimate import Body
 from outseam.draft.buying.notions import centre_seams, stitch_lines
 from outseam.draft.checks import run_checks
@@ -52,7 +52,7 @@ DRAWN = {"front": "right", "back": "left", "pocket_facing": "right", "pocket_bag
 
 
 def sided(spec: Spec, *asked: tuple[str, float, str]) -> Pattern:
-    entries = tuple(Asked(what=what, amount=mm, side=side) for what, mm, side in asked)
+    entries = tuple(AlterationEntry(what=what, amount=mm, side=side) for what, mm, side in asked)
     return draft_pattern(replace(spec, alter=entries))
 
 
@@ -197,7 +197,7 @@ def test_alterations_of_both_and_of_one_side_add_up(plain: Spec) -> None:
     many = (("hip higher", 9.0, "left"), ("full seat", 8.0, ""), ("full calf", 12.0, "right"))
     a, b = sided(plain, *many), sided(plain, *many[::-1])
     assert all(same_cut(p, q) for p, q in zip(a.pieces, b.pieces, strict=True))
-    both = draft_pattern(replace(plain, alter=(Asked(what="full seat", amount=8.0),)))
+    both = draft_pattern(replace(plain, alter=(AlterationEntry(what="full seat", amount=8.0),)))
     assert a.legs is not None
     for leg in a.legs:
         got = ruler_length(leg.piece("back").edge("crotch").path)
@@ -227,7 +227,7 @@ def test_a_trial_keeps_the_sides_apart(plain: Spec) -> None:
 )
 def test_a_side_where_it_makes_no_sense_is_refused(entry: dict[str, object], says: str) -> None:
     with pytest.raises(InputError, match=says):
-        read_asked([entry], "cm")
+        read_alterations([entry], "cm")
 
 
 def test_opposites_on_different_sides_are_no_contradiction() -> None:
@@ -235,10 +235,10 @@ def test_opposites_on_different_sides_are_no_contradiction() -> None:
         {"what": "hip higher", "amount": 1, "side": "left"},
         {"what": "hip lower", "amount": 1, "side": "right"},
     ]
-    assert [a.side for a in read_asked(raw, "cm")] == ["left", "right"]
+    assert [a.side for a in read_alterations(raw, "cm")] == ["left", "right"]
     raw[1]["side"] = "left"
     with pytest.raises(InputError, match="undo each other"):
-        read_asked(raw, "cm")
+        read_alterations(raw, "cm")
 
 
 def test_limits_hold_for_each_side() -> None:
@@ -246,9 +246,9 @@ def test_limits_hold_for_each_side() -> None:
         {"what": "full calf", "amount": 4, "side": "left"},
         {"what": "full calf", "amount": 4, "side": "right"},
     ]
-    assert len(read_asked(raw, "cm")) == 2
+    assert len(read_alterations(raw, "cm")) == 2
     with pytest.raises(InputError, match="in all"):
-        read_asked([*raw, {"what": "full calf", "amount": 3}], "cm")
+        read_alterations([*raw, {"what": "full calf", "amount": 3}], "cm")
 
 
 @pytest.mark.parametrize("shift", ["knock knees", "bow legs"])

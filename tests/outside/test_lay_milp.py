@@ -10,13 +10,13 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from lay_pieces import box_piece, part
+from lay_pieces import box_piece, orientation_of, part
 from scipy.optimize import LinearConstraint, milp
 
 from outseam.draft.fabric import Fabric
-from outseam.draft.lay.model.orientations import Item, form_of
+from outseam.draft.lay.model.orientations import Item
 from outseam.draft.lay.model.positions import Slides
-from outseam.draft.lay.nest.fixed_rows import Match, Rail, best_rows
+from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
 
 BIG = 1e5
 
@@ -35,7 +35,7 @@ def leg_like(chance: np.random.Generator) -> list[tuple[float, float]]:
     return [*right, *reversed(left)]
 
 
-def rails_of(chance: np.random.Generator, count: int, repeat: bool) -> list[Rail]:
+def rails_of(chance: np.random.Generator, count: int, repeat: bool) -> list[FixedPlace]:
     """Legs on both selvedges of a fabric and a box or two like bands."""
     from lay_pieces import polygon_piece
 
@@ -47,20 +47,30 @@ def rails_of(chance: np.random.Generator, count: int, repeat: bool) -> list[Rail
             piece = box_piece(f"band{n}", float(chance.uniform(200, 450)), 120.0)
         one = part(piece, turns=(90, 270))
         far = bool(chance.integers(2)) and not repeat
-        form = form_of(one, Fabric(), 5.0, "up", 270 if far else 90)
-        y = 1400.0 - form.breadth_mm - 20.0 if far else 20.0
-        item = Item(part=one, forms=(form,))
+        orientation = orientation_of(one, Fabric(), 5.0, "up", 270 if far else 90)
+        y = 1400.0 - orientation.breadth_mm - 20.0 if far else 20.0
+        item = Item(part=one, orientations=(orientation,))
         match = Match(group="legs", at_mm=float(chance.uniform(0, 300))) if repeat else None
-        found.append(Rail(item=item, form=form, y_mm=y, side="far" if far else "near", match=match))
+        found.append(
+            FixedPlace(
+                item=item,
+                orientation=orientation,
+                y_mm=y,
+                side="far" if far else "near",
+                match=match,
+            )
+        )
     return found
 
 
-def solved_mm(rails: Sequence[Rail], repeat_mm: float | None) -> float:
+def solved_mm(places: Sequence[FixedPlace], repeat_mm: float | None) -> float:
     """The shortest row by mixed-integer programming."""
-    n, slides = len(rails), Slides()
+    n, slides = len(places), Slides()
     pairs = []
     for i, j in combinations(range(n), 2):
-        rows = slides.blocked(rails[i].form, rails[j].form, rails[j].y_mm - rails[i].y_mm)
+        rows = slides.blocked(
+            places[i].orientation, places[j].orientation, places[j].y_mm - places[i].y_mm
+        )
         if rows:
             pairs.append((i, j, rows[0][0], rows[-1][1]))
     # x (n), binaries (pairs), whole repeats (n), phase, length
@@ -78,8 +88,8 @@ def solved_mm(rails: Sequence[Rail], repeat_mm: float | None) -> float:
     for b, (i, j, before, after) in enumerate(pairs):
         row({j: 1, i: -1, n + b: BIG}, after)  # j to the right of i
         row({j: -1, i: 1, n + b: -BIG}, -before - BIG)  # or i to the right of j
-    for i, r in enumerate(rails):
-        row({size - 1: 1, i: -1}, r.form.length_mm)
+    for i, r in enumerate(places):
+        row({size - 1: 1, i: -1}, r.orientation.length_mm)
         if repeat_mm and r.match:
             whole = n + len(pairs) + i
             row({i: 1, size - 2: -1, whole: -repeat_mm}, -r.match.at_mm, -r.match.at_mm)
@@ -106,21 +116,23 @@ def solved_mm(rails: Sequence[Rail], repeat_mm: float | None) -> float:
 @pytest.mark.parametrize("seed", range(12))
 def test_rows_are_as_short_as_the_integer_solver_finds(seed: int) -> None:
     chance = np.random.default_rng(seed)
-    rails = rails_of(chance, 5, repeat=False)
-    found = best_rows([[r] for r in rails], Slides())
+    places = rails_of(chance, 5, repeat=False)
+    found = best_rows([[r] for r in places], Slides())
     assert found.proved
-    assert found.rows[0].length_mm == pytest.approx(solved_mm(rails, None), abs=0.05)
+    assert found.rows[0].length_mm == pytest.approx(solved_mm(places, None), abs=0.05)
 
 
 @pytest.mark.parametrize("seed", range(6))
 def test_rows_with_a_repeat_too(seed: int) -> None:
     chance = np.random.default_rng(100 + seed)
     repeat = float(chance.uniform(150, 400))
-    rails = rails_of(chance, 5, repeat=True)
-    found = best_rows([[r] for r in rails], Slides(), repeat_mm=repeat)
-    assert found.rows[0].length_mm == pytest.approx(solved_mm(rails, repeat), abs=0.05)
+    places = rails_of(chance, 5, repeat=True)
+    found = best_rows([[r] for r in places], Slides(), repeat_mm=repeat)
+    assert found.rows[0].length_mm == pytest.approx(solved_mm(places, repeat), abs=0.05)
     starts = [
-        s.x_mm + r.match.at_mm for s, r in zip(found.rows[0].spots, rails, strict=True) if r.match
+        s.x_mm + r.match.at_mm
+        for s, r in zip(found.rows[0].positions, places, strict=True)
+        if r.match
     ]
     off = (np.array(starts) - starts[0]) / repeat
     assert np.abs(off - np.round(off)).max() < 1e-6

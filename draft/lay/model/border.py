@@ -17,10 +17,10 @@ from outseam.draft.lay.model.placement import Turn
 from outseam.draft.piece.piece import Piece
 
 #: The selvedge a piece stands on: y = 0, or the far one.
-Side: TypeAlias = Literal["near", "far"]
+Selvedge: TypeAlias = Literal["near", "far"]
 
 #: Hem toward the near selvedge, or toward the far one.
-TURN_OF: dict[Side, Turn] = {"near": 90, "far": 270}
+TURN_OF: dict[Selvedge, Turn] = {"near": 90, "far": 270}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +41,7 @@ class Border:
     shift_mm: float | None = None
 
     @property
-    def sides(self) -> tuple[Side, ...]:
+    def sides(self) -> tuple[Selvedge, ...]:
         """The selvedges that have a border."""
         return ("near", "far") if self.both else ("near",)
 

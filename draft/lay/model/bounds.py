@@ -21,7 +21,7 @@ import numpy as np
 from shapely import Polygon
 
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import Form, Item
+from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.profile import profile_of
 
@@ -47,7 +47,7 @@ def bound_mm(items: Sequence[Item], cloth: Cloth) -> float:
 
     Items on the fold, and single ones on folded fabric, may lie in the part opened out as well.
     """
-    longest = max(min(f.length_mm for f in i.forms) for i in items)
+    longest = max(min(f.length_mm for f in i.orientations) for i in items)
     plain = max(area_mm2(items) / cloth.width_mm, longest)
     if not cloth.folded:
         return max(plain, _columns(items, cloth.width_mm, cloth.gap_mm))
@@ -79,13 +79,13 @@ def narrow_bound_mm(singles: Sequence[Item], cloth: Cloth) -> float:
 
 def _columns(items: Sequence[Item], breadth_mm: float, gap_mm: float) -> float:
     """Return the bound by columns for items on one strip of fabric."""
-    rows = [np.min([_values(f, breadth_mm, gap_mm) for f in i.forms], axis=0) for i in items]
+    rows = [np.min([_values(f, breadth_mm, gap_mm) for f in i.orientations], axis=0) for i in items]
     return max(0.0, float(np.sum(rows, axis=0).max()) - gap_mm)
 
 
-def _values(form: Form, breadth_mm: float, gap_mm: float) -> Floats:
-    """Return the integrals of all functions over one form with half the gap round it, mm."""
-    outline = form.outline
+def _values(orientation: Orientation, breadth_mm: float, gap_mm: float) -> Floats:
+    """Return the integrals of all functions over one orientation with half the gap round it, mm."""
+    outline = orientation.outline
     if gap_mm > 0.0:
         grown = Polygon(outline).buffer(gap_mm / 2.0, quad_segs=_ARC)
         outline = np.asarray(grown.exterior.coords)[:-1, :2]

@@ -1,4 +1,4 @@
-"""The forms a part can take on the fabric: its outline at each face and turn that it may have."""
+"""How a part can lie on the fabric: its outline at each face and turn that it may have."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ COARSE_MM = 2.0
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
-class Form:
+class Orientation:
     """A part at one face and turn; its outline's lowest and leftmost points are at 0.
 
     `cut` is the piece as cut, grown for shrinkage, and `lie` puts it there. On the fold, `outline`
@@ -59,13 +59,13 @@ class Form:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Item:
-    """A part with its forms; `level_mm` is the only height its lowest point may have (None: any).
+    """A part with its orientations; `level_mm` is the only height it may have (None: any).
 
     `area_mm2` is the fabric it takes, one layer counted once.
     """
 
     part: Part
-    forms: tuple[Form, ...]
+    orientations: tuple[Orientation, ...]
     at_fold: bool = False
     area_mm2: float = field(default=0.0)
 
@@ -87,14 +87,8 @@ def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
     return points
 
 
-def form_of(part: Part, fabric: Fabric, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
-    """Return one form of a part."""
-    cut = as_cut(part.piece, fabric, turn_deg)
-    return _form(cut, part.zone == "fold", gap_mm, face, turn_deg)
-
-
-def _form(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Form:
-    """Return a form of a piece as cut; `half` of it lies on the fabric where it is on the fold."""
+def _orientation(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Orientation:
+    """Return an orientation of a piece as cut; `half` of it lies there where it is on the fold."""
     lie = Lie(face=face, turn_deg=turn_deg)
     points = lie.points(outline_of_cut(cut))
     if half:
@@ -102,7 +96,7 @@ def _form(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> 
     x, y = points.min(axis=0)
     points = points - (x, y)
     length, breadth = points.max(axis=0)
-    return Form(
+    return Orientation(
         cut=cut,
         lie=lie.moved(-float(x), -float(y)),
         outline=points,
@@ -122,25 +116,27 @@ def lower_half(points: Floats) -> Floats:
 
 
 def items_of(parts: Sequence[Part], fabrics: Sequence[Fabric], cloth: Cloth) -> tuple[Item, ...]:
-    """Return the parts with their forms; `fabrics` are those of the garments.
+    """Return the parts with their orientations; `fabrics` are those of the garments.
 
-    Copies of a piece share their forms, so that what is worked out for one is known for all.
+    Copies of a piece share their orientations, so that what is worked out for one is known for all.
     """
     cuts: dict[tuple[int, int, bool], Piece] = {}
-    forms: dict[tuple[int, int, Face, Turn, bool], Form] = {}
+    orientations: dict[tuple[int, int, Face, Turn, bool], Orientation] = {}
 
-    def form(part: Part, face: Face, turn: Turn) -> Form:
+    def orientation(part: Part, face: Face, turn: Turn) -> Orientation:
         piece, half = (part.garment, id(part.piece)), part.zone == "fold"
-        if (*piece, face, turn, half) not in forms:
+        if (*piece, face, turn, half) not in orientations:
             grain = (*piece, turn % 180 == 0)
             if grain not in cuts:
                 cuts[grain] = as_cut(part.piece, fabrics[part.garment], turn)
-            forms[*piece, face, turn, half] = _form(cuts[grain], half, cloth.gap_mm, face, turn)
-        return forms[*piece, face, turn, half]
+            orientations[*piece, face, turn, half] = _orientation(
+                cuts[grain], half, cloth.gap_mm, face, turn
+            )
+        return orientations[*piece, face, turn, half]
 
     found = []
     for part in parts:
-        own = tuple(form(part, face, turn) for face in part.faces for turn in part.turns)
+        own = tuple(orientation(part, face, turn) for face in part.faces for turn in part.turns)
         area = float(Polygon(own[0].outline).area)
-        found.append(Item(part=part, forms=own, at_fold=part.zone == "fold", area_mm2=area))
+        found.append(Item(part=part, orientations=own, at_fold=part.zone == "fold", area_mm2=area))
     return tuple(found)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from outseam.draft.lay.model.orientations import Form, Item
+from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.profile import Intervals, blocked_at
 
 #: Heights that differ by less than this are even, mm.
@@ -13,63 +13,65 @@ _EVEN_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Spot:
-    """An item in one of its forms, its leftmost point at `x_mm`, its lowest at `y_mm`."""
+class Position:
+    """An item in one of its orientations, its leftmost point at `x_mm`, its lowest at `y_mm`."""
 
     item: Item
-    form: Form
+    orientation: Orientation
     x_mm: float
     y_mm: float
 
     @property
     def end_mm(self) -> float:
         """How far from the cut end it reaches."""
-        return self.x_mm + self.form.length_mm
+        return self.x_mm + self.orientation.length_mm
 
     @property
     def top_mm(self) -> float:
         """How far from the selvedge it reaches."""
-        return self.y_mm + self.form.breadth_mm
+        return self.y_mm + self.orientation.breadth_mm
 
-    def at(self, x_mm: float, y_mm: float) -> Spot:
-        """Return the same spot elsewhere."""
+    def at(self, x_mm: float, y_mm: float) -> Position:
+        """Return the same position elsewhere."""
         return replace(self, x_mm=x_mm, y_mm=y_mm)
 
 
-Spots = tuple[Spot, ...]
+Positions = tuple[Position, ...]
 
 
-def reach_mm(spots: Iterable[Spot], least_mm: float = 0.0) -> float:
-    """Return the length of fabric that the spots take from the cut end."""
-    return max((s.end_mm for s in spots), default=least_mm)
+def reach_mm(positions: Iterable[Position], least_mm: float = 0.0) -> float:
+    """Return the length of fabric that the positions take from the cut end."""
+    return max((s.end_mm for s in positions), default=least_mm)
 
 
-def levels_of(item: Item, form: Form, breadth_mm: float) -> tuple[float, float]:
-    """Return the least and the greatest height of a form's lowest point; empty if it is too broad.
+def levels_of(item: Item, orientation: Orientation, breadth_mm: float) -> tuple[float, float]:
+    """Return the least and the greatest height of the lowest point; empty if it is too broad.
 
     On the fold there is only one.
     """
-    room = breadth_mm - form.breadth_mm
+    room = breadth_mm - orientation.breadth_mm
     return (room, room) if item.at_fold else (0.0, room)
 
 
 class Slides:
-    """Blocked slides between pairs of forms, remembered: the same few come up again and again."""
+    """Blocked slides between pairs of orientations, remembered: the same few come up again."""
 
     def __init__(self, *, coarse: bool = False) -> None:
         self._coarse = coarse
         self._found: dict[tuple[int, int], dict[float, Intervals]] = {}
         # Forms are told apart by identity, so they must live as long as what is known of them.
-        self._kept: dict[int, Form] = {}
+        self._kept: dict[int, Orientation] = {}
 
-    def blocked(self, a: Form, b: Form, rise_mm: float) -> Intervals:
+    def blocked(self, a: Orientation, b: Orientation, rise_mm: float) -> Intervals:
         """Return the slides of b against a that bring them nearer than the gap.
 
         See `profile.blocked`. One that lies wholly beyond the other's height is never in the way.
         """
         return self.blocked_at(a, b, (rise_mm,))[0]
 
-    def blocked_at(self, a: Form, b: Form, rises_mm: Sequence[float]) -> list[Intervals]:
+    def blocked_at(
+        self, a: Orientation, b: Orientation, rises_mm: Sequence[float]
+    ) -> list[Intervals]:
         """Return `blocked` for each of several rises."""
         known = self._found.get((id(a), id(b)))
         if known is None:
@@ -83,6 +85,6 @@ class Slides:
         return [known[r] if low <= r <= high else () for r in rises_mm]
 
 
-def spread(spots: Sequence[Spot], dx_mm: float) -> Spots:
-    """Return the spots moved along the fabric."""
-    return tuple(s.at(s.x_mm + dx_mm, s.y_mm) for s in spots)
+def spread(positions: Sequence[Position], dx_mm: float) -> Positions:
+    """Return the positions moved along the fabric."""
+    return tuple(s.at(s.x_mm + dx_mm, s.y_mm) for s in positions)

@@ -41,11 +41,6 @@ class Profile:
     right_low: Floats
     right_high: Floats
 
-    @property
-    def span(self) -> tuple[float, float]:
-        """Lowest and highest level."""
-        return float(self.low.min()), float(self.high.max())
-
 
 def profile_of(outline: Floats) -> Profile:
     """Return the trapezoids of a simple polygon given as corners (m, 2), not repeated."""

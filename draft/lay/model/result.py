@@ -6,14 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import Form
+from outseam.draft.lay.model.orientations import Orientation
 from outseam.draft.lay.model.parts import Part
 from outseam.draft.lay.model.placement import Lie
-from outseam.draft.lay.model.positions import Spots
+from outseam.draft.lay.model.positions import Positions
 from outseam.draft.piece.piece import Finding, Piece
-
-#: Positions are kept to this, mm: finer than anybody lays.
-ROUND_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,23 +100,23 @@ class Lay:
         return tuple(f for f in self.findings if f.level == "error")
 
 
-def placed_at(part: Part, form: Form, x_mm: float, y_mm: float) -> Placed:
-    """Return a part in one of its forms with its leftmost and lowest points at x and y."""
+def placed_at(part: Part, orientation: Orientation, x_mm: float, y_mm: float) -> Placed:
+    """Return a part in one of its orientations with its leftmost and lowest points at x and y."""
     return Placed(
         part=part,
-        piece=form.cut,
-        lie=form.lie.moved(x_mm, y_mm),
+        piece=orientation.cut,
+        lie=orientation.lie.moved(x_mm, y_mm),
         x_mm=x_mm,
         y_mm=y_mm,
-        length_mm=form.length_mm,
-        breadth_mm=form.breadth_mm,
+        length_mm=orientation.length_mm,
+        breadth_mm=orientation.breadth_mm,
     )
 
 
-def placed_spots(spots: Spots) -> tuple[Placed, ...]:
-    """Return spots as placed pieces, positions rounded, in the order in which they are met."""
+def placed_positions(positions: Positions) -> tuple[Placed, ...]:
+    """Return positions as placed pieces, positions rounded, in the order in which they are met."""
     return in_order(
-        placed_at(s.item.part, s.form, round(s.x_mm, 2), round(s.y_mm, 2)) for s in spots
+        placed_at(s.item.part, s.orientation, round(s.x_mm, 2), round(s.y_mm, 2)) for s in positions
     )
 
 

@@ -11,8 +11,8 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from outseam.draft.lay.model.orientations import Form, Item
-from outseam.draft.lay.model.positions import Slides, Spot, Spots, levels_of, reach_mm
+from outseam.draft.lay.model.orientations import Item, Orientation
+from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of, reach_mm
 from outseam.draft.lay.model.profile import first_free_of_all
 
 #: Heights are tried this far apart, from both sides of the fabric and beside every neighbour, mm.
@@ -21,15 +21,20 @@ STEP_MM = 12.0
 _SAME_MM = 0.01
 
 
-def heights(item: Item, form: Form, placed: Spots, breadth_mm: float) -> list[float]:
-    """Return the heights at which a form is tried, lowest first."""
-    low, high = levels_of(item, form, breadth_mm)
+def heights(
+    item: Item, orientation: Orientation, placed: Positions, breadth_mm: float
+) -> list[float]:
+    """Return the heights at which an orientation is tried, lowest first."""
+    low, high = levels_of(item, orientation, breadth_mm)
     if high < low - 1e-9:
         return []
     high = max(low, high)
     found = [*np.arange(low, high, STEP_MM).tolist(), *np.arange(high, low, -STEP_MM).tolist()]
     for s in placed:
-        found += [s.top_mm + form.gap_mm, s.y_mm - form.gap_mm - form.breadth_mm]
+        found += [
+            s.top_mm + orientation.gap_mm,
+            s.y_mm - orientation.gap_mm - orientation.breadth_mm,
+        ]
     kept: list[float] = []
     for y in sorted([low, high, *(y for y in found if low < y < high)]):
         if not kept or y - kept[-1] > _SAME_MM:
@@ -39,24 +44,25 @@ def heights(item: Item, form: Form, placed: Spots, breadth_mm: float) -> list[fl
 
 def put(
     item: Item,
-    forms: Sequence[Form],
-    placed: Spots,
+    orientations: Sequence[Orientation],
+    placed: Positions,
     breadth_mm: float,
     slides: Slides,
     from_mm: float = 0.0,
-) -> Spot | None:
-    """Return the spot where the item ends nearest to the cut end; None if it fits nowhere."""
-    best: Spot | None = None
-    for form in forms:
-        levels = heights(item, form, placed, breadth_mm)
+) -> Position | None:
+    """Return the position where the item ends nearest to the cut end; None if it fits nowhere."""
+    best: Position | None = None
+    for orientation in orientations:
+        levels = heights(item, orientation, placed, breadth_mm)
         beside = [
-            (s.x_mm, slides.blocked_at(s.form, form, [y - s.y_mm for y in levels])) for s in placed
+            (s.x_mm, slides.blocked_at(s.orientation, orientation, [y - s.y_mm for y in levels]))
+            for s in placed
         ]
         for n, y in enumerate(levels):
             rows = [(a + dx, b + dx) for dx, found in beside for a, b in found[n]]
             x = first_free_of_all(rows, from_mm)
-            if best is None or x + form.length_mm < best.end_mm - 1e-6:
-                best = Spot(item=item, form=form, x_mm=x, y_mm=y)
+            if best is None or x + orientation.length_mm < best.end_mm - 1e-6:
+                best = Position(item=item, orientation=orientation, x_mm=x, y_mm=y)
     return best
 
 
@@ -65,44 +71,46 @@ def bottom_left(
     breadth_mm: float,
     slides: Slides,
     *,
-    wishes: Mapping[str, Form] | None = None,
-    placed: Spots = (),
+    wishes: Mapping[str, Orientation] | None = None,
+    placed: Positions = (),
     from_mm: float = 0.0,
-) -> Spots | None:
+) -> Positions | None:
     """Return the items laid in the order given, after those already placed.
 
-    `wishes` fixes the form of some items by key. None if one of them fits nowhere.
+    `wishes` fixes the orientation of some items by key. None if one of them fits nowhere.
     """
     for item in items:
         wish = (wishes or {}).get(item.key)
-        spot = put(item, [wish] if wish else item.forms, placed, breadth_mm, slides, from_mm)
-        if spot is None:
+        position = put(
+            item, [wish] if wish else item.orientations, placed, breadth_mm, slides, from_mm
+        )
+        if position is None:
             return None
-        placed = (*placed, spot)
+        placed = (*placed, position)
     return placed
 
 
 def orders(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
     """Return the orders worth trying first: large ones first, by area, length and breadth."""
     yield tuple(sorted(items, key=lambda i: (-i.area_mm2, i.key)))
-    yield tuple(sorted(items, key=lambda i: (-i.forms[0].length_mm, i.key)))
-    yield tuple(sorted(items, key=lambda i: (-i.forms[0].breadth_mm, i.key)))
+    yield tuple(sorted(items, key=lambda i: (-i.orientations[0].length_mm, i.key)))
+    yield tuple(sorted(items, key=lambda i: (-i.orientations[0].breadth_mm, i.key)))
 
 
 def climbed(
     items: Sequence[Item], breadth_mm: float, *, tries: int, seconds: float, seed: int = 1
-) -> Spots | None:
-    """Return the best bottom-left lay of a seeded hill climb over orders and forms.
+) -> Positions | None:
+    """Return the best bottom-left lay of a seeded hill climb over orders and orientations.
 
-    Two items change places, or one is held to a form, and the change stays if the lay gets no
-    longer. At most `tries` lays are made, and none is begun after `seconds`.
+    Two items change places, or one is held to an orientation, and the change stays if the lay gets
+    no longer. At most `tries` lays are made, and none is begun after `seconds`.
     """
     slides, chance, stop = Slides(coarse=True), random.Random(seed), time.monotonic() + seconds
-    best: tuple[float, tuple[Item, ...], dict[str, Form], Spots] | None = None
+    best: tuple[float, tuple[Item, ...], dict[str, Orientation], Positions] | None = None
     for order in orders(items):
-        spots = bottom_left(order, breadth_mm, slides)
-        if spots is not None and (best is None or reach_mm(spots) < best[0]):
-            best = (reach_mm(spots), order, {}, spots)
+        positions = bottom_left(order, breadth_mm, slides)
+        if positions is not None and (best is None or reach_mm(positions) < best[0]):
+            best = (reach_mm(positions), order, {}, positions)
     if best is None:
         return None
     for _ in range(tries if len(items) > 1 else 0):
@@ -110,14 +118,14 @@ def climbed(
             break
         changed, wishes = list(best[1]), dict(best[2])
         item = chance.choice(changed)
-        if chance.random() < 0.4 and len(item.forms) > 1:
-            wishes[item.key] = chance.choice(item.forms)
+        if chance.random() < 0.4 and len(item.orientations) > 1:
+            wishes[item.key] = chance.choice(item.orientations)
         else:
             i, j = chance.sample(range(len(changed)), 2)
             changed[i], changed[j] = changed[j], changed[i]
             if chance.random() < 0.3:
                 wishes.pop(item.key, None)
-        spots = bottom_left(changed, breadth_mm, slides, wishes=wishes)
-        if spots is not None and reach_mm(spots) <= best[0]:
-            best = (reach_mm(spots), tuple(changed), wishes, spots)
+        positions = bottom_left(changed, breadth_mm, slides, wishes=wishes)
+        if positions is not None and reach_mm(positions) <= best[0]:
+            best = (reach_mm(positions), tuple(changed), wishes, positions)
     return best[3]

@@ -1,7 +1,7 @@
 """Pieces whose place across the fabric is fixed slide along it only: the shortest row, proved.
 
-Each piece stands on its rail; for every pair the least distance is exact (`profile`). Every order
-of the pieces, and every choice of rails, is tried or ruled out by a bound that none of its
+Each piece stands on its place; for every pair the least distance is exact (`profile`). Every order
+of the pieces, and every choice of places, is tried or ruled out by a bound that none of its
 continuations can undercut (branch and bound), so the best row found is the best there is of those
 in which each piece lies to the right of all earlier ones where they meet.
 """
@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations, product
 
-from outseam.draft.lay.model.orientations import Form, Item
-from outseam.draft.lay.model.positions import Slides, Spot, Spots
+from outseam.draft.lay.model.orientations import Item, Orientation
+from outseam.draft.lay.model.positions import Position, Positions, Slides
 
 #: Rows longer than the best by less than this share are kept as well, up to so many: other pieces
 #: may fit into them better.
@@ -37,14 +37,14 @@ class Match:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Rail:
-    """One way an item may stand: its form, the height of its lowest point, its match.
+class FixedPlace:
+    """One way an item may stand: its orientation, the height of its lowest point, its match.
 
     Items of one `tie` stand on the same side (empty: tied to none).
     """
 
     item: Item
-    form: Form
+    orientation: Orientation
     y_mm: float
     side: str
     match: Match | None = None
@@ -52,42 +52,42 @@ class Rail:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Row:
+class FixedRow:
     """A row of pieces. `length_mm` is where it ends."""
 
-    spots: Spots
+    positions: Positions
     length_mm: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Rows:
+class FixedRows:
     """The best row first, then others hardly longer; whether the best is proved, and a bound.
 
     There are no rows where none is shorter than the limit that was set.
     """
 
-    rows: tuple[Row, ...]
+    rows: tuple[FixedRow, ...]
     proved: bool
     bound_mm: float
     steps: int
 
 
 def best_rows(
-    rails: Sequence[Sequence[Rail]],
+    places: Sequence[Sequence[FixedPlace]],
     slides: Slides,
     *,
     repeat_mm: float | None = None,
     near: bool = False,
     most_steps: int = MOST_STEPS,
     limit_mm: float = math.inf,
-) -> Rows:
-    """Return the shortest row of items, each on one of its rails, if it is below `limit_mm`.
+) -> FixedRows:
+    """Return the shortest row of items, each on one of its places, if it is below `limit_mm`.
 
     `near`: rows hardly longer than the best are returned too. Items that can stand on either side
-    are symmetric in the whole: the first of them is held to its first rail.
+    are symmetric in the whole: the first of them is held to its first place.
     """
     search = _Search(slides, repeat_mm, near=near, most_steps=most_steps, limit_mm=limit_mm)
-    choices = [list(r) for r in rails]
+    choices = [list(r) for r in places]
     for one in choices:
         if len(one) > 1 and len({r.side for r in one}) > 1:
             del one[1:]
@@ -106,35 +106,37 @@ def best_rows(
     groups = {r.match.group for one in choices for r in one if r.match and repeat_mm}
     proved = search.steps <= most_steps and len(groups) <= 2 and not any(t.hollow for t in tasks)
     bound = best if proved else min(t.bound_mm for t in tasks)
-    return Rows(rows=kept if near else kept[:1], proved=proved, bound_mm=bound, steps=search.steps)
+    return FixedRows(
+        rows=kept if near else kept[:1], proved=proved, bound_mm=bound, steps=search.steps
+    )
 
 
-def _together(rails: Sequence[Rail]) -> bool:
+def _together(places: Sequence[FixedPlace]) -> bool:
     """Return whether items that are tied to each other stand on one side."""
     sides: dict[str, str] = {}
-    return all(not r.tie or sides.setdefault(r.tie, r.side) == r.side for r in rails)
+    return all(not r.tie or sides.setdefault(r.tie, r.side) == r.side for r in places)
 
 
 def _in_phase(
-    rails: Sequence[Rail], slides: Slides, repeat_mm: float | None
-) -> Iterator[tuple[Rail, ...]]:
-    """Yield the rails with their two groups brought into one phase, in every way worth trying.
+    places: Sequence[FixedPlace], slides: Slides, repeat_mm: float | None
+) -> Iterator[tuple[FixedPlace, ...]]:
+    """Yield the places with their two groups brought into one phase, in every way worth trying.
 
     In a shortest row nothing can be moved toward the cut end. Then either a piece of one group
     lies against one of the other, or both groups begin at the cut end: each such pair gives one
     way in which the phases can stand to each other. Other numbers of groups are left as they are.
     """
-    matches = [r.match for r in rails]
+    matches = [r.match for r in places]
     groups = sorted({m.group for m in matches if m is not None})
     if not repeat_mm or len(groups) != 2:
-        yield tuple(rails)
+        yield tuple(places)
         return
     shifts = set()
-    for a, b in permutations(rails, 2):
+    for a, b in permutations(places, 2):
         if a.match is None or b.match is None or (a.match.group, b.match.group) != tuple(groups):
             continue
         apart = b.match.at_mm - a.match.at_mm
-        rows = slides.blocked(a.form, b.form, b.y_mm - a.y_mm)
+        rows = slides.blocked(a.orientation, b.orientation, b.y_mm - a.y_mm)
         ends = (0.0, rows[-1][1], rows[0][0]) if rows else (0.0,)
         shifts |= {round((apart + end) % repeat_mm, 6) for end in ends}
     for shift in sorted(shifts):
@@ -148,7 +150,7 @@ def _in_phase(
                     at_mm=r.match.at_mm - (shift if r.match.group == groups[1] else 0.0),
                 ),
             )
-            for r in rails
+            for r in places
         )
 
 
@@ -163,28 +165,34 @@ def _next_in_phase(
 
 
 class _Task:
-    """One choice of rails: distances between all pairs, and a bound for the whole row.
+    """One choice of places: distances between all pairs, and a bound for the whole row.
 
     `hollow` says that some pair has more than one blocked range: a piece could then lie in the
     other's hollow, which the search does not use.
     """
 
-    def __init__(self, rails: Sequence[Rail], slides: Slides, repeat_mm: float | None) -> None:
-        n = len(rails)
-        self.rails = tuple(rails)
-        self.lengths = [r.form.length_mm for r in rails]
+    def __init__(
+        self, places: Sequence[FixedPlace], slides: Slides, repeat_mm: float | None
+    ) -> None:
+        n = len(places)
+        self.places = tuple(places)
+        self.lengths = [r.orientation.length_mm for r in places]
         self.after = [[-math.inf] * n for _ in range(n)]
         self.hollow = False
         for i in range(n):
             for j in range(i + 1, n):
-                rows = slides.blocked(rails[i].form, rails[j].form, rails[j].y_mm - rails[i].y_mm)
+                rows = slides.blocked(
+                    places[i].orientation, places[j].orientation, places[j].y_mm - places[i].y_mm
+                )
                 if rows:
-                    a, b = rails[i].match, rails[j].match
+                    a, b = places[i].match, places[j].match
                     self.after[i][j] = _next_in_phase(rows[-1][1], a, b, repeat_mm)
                     self.after[j][i] = _next_in_phase(-rows[0][0], b, a, repeat_mm)
                     self.hollow |= len(rows) > 1
-        sides = {r.side for r in rails}
-        self.chains = [[i for i, r in enumerate(rails) if r.side == side] for side in sorted(sides)]
+        sides = {r.side for r in places}
+        self.chains = [
+            [i for i, r in enumerate(places) if r.side == side] for side in sorted(sides)
+        ]
         # The least that any neighbour before it on its side adds.
         self.least = [
             min((self.after[i][j] for i in chain if i != j), default=0.0)
@@ -222,14 +230,14 @@ class _Search:
         most_steps: int,
         limit_mm: float,
     ) -> None:
-        self.found: list[Row] = []
+        self.found: list[FixedRow] = []
         self.steps = 0
         self._best = limit_mm
         self._repeat, self._near, self._most = repeat_mm, near, most_steps
 
     def run(self, task: _Task) -> None:
-        """Try all orders of one choice of rails."""
-        n = len(task.rails)
+        """Try all orders of one choice of places."""
+        n = len(task.places)
         self._deeper(task, [], [0.0] * n, list(range(n)), [0.0] * n, 0.0, {})
 
     def _limit(self) -> float:
@@ -247,11 +255,11 @@ class _Search:
     ) -> None:
         self.steps += 1
         if not rest:
-            spots = tuple(
-                Spot(item=r.item, form=r.form, x_mm=at, y_mm=r.y_mm)
-                for r, at in zip(task.rails, x, strict=True)
+            positions = tuple(
+                Position(item=r.item, orientation=r.orientation, x_mm=at, y_mm=r.y_mm)
+                for r, at in zip(task.places, x, strict=True)
             )
-            self.found.append(Row(spots=spots, length_mm=end))
+            self.found.append(FixedRow(positions=positions, length_mm=end))
             self._best = min(self._best, end)
             return
         if task.bound(earliest, rest, end) >= self._limit() or (
@@ -261,7 +269,7 @@ class _Search:
         starts = sorted((self._start(task, j, earliest[j], phases), j) for j in rest)
         for at, j in starts:
             then = dict(phases)
-            match = task.rails[j].match
+            match = task.places[j].match
             if match is not None and self._repeat:
                 then.setdefault(match.group, at + match.at_mm)
             x[j] = at
@@ -278,7 +286,7 @@ class _Search:
 
     def _start(self, task: _Task, j: int, earliest: float, phases: dict[str, float]) -> float:
         """Return the least start not before `earliest` at which the piece has its phase."""
-        match = task.rails[j].match
+        match = task.places[j].match
         if match is None or not self._repeat or match.group not in phases:
             return earliest
         wait = (phases[match.group] - match.at_mm - earliest) % self._repeat

@@ -10,13 +10,13 @@ from itertools import combinations
 
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
+from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, opened_out
-from outseam.draft.lay.model.positions import Slides, Spots, reach_mm, spread
-from outseam.draft.lay.model.result import Lay, in_order, placed_spots
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
+from outseam.draft.lay.model.result import Lay, in_order, placed_positions
 from outseam.draft.lay.nest.bottom_left import bottom_left, climbed, orders, put
-from outseam.draft.lay.nest.compaction import settle, tidied
+from outseam.draft.lay.nest.compaction import compacted, tidied
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.nest.solver import solve
 from outseam.draft.lay.nest.unfold import mirrored_lay
@@ -36,8 +36,8 @@ _OPENING_MM = 10.0
 class Found:
     """A lay in its two parts; `opened` is laid on the whole width from `opened_mm` on."""
 
-    main: Spots
-    opened: Spots
+    main: Positions
+    opened: Positions
     opened_mm: float | None
     length_mm: float
     how: str
@@ -61,7 +61,9 @@ def search(
     complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
-    items = tuple(replace(i, forms=fitting_forms(i, _breadth(i, cloth))) for i in items)
+    items = tuple(
+        replace(i, orientations=fitting_orientations(i, _breadth(i, cloth))) for i in items
+    )
     best = min(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
     best = _tidied(_face_up(_mended(best, cloth), cloth), cloth)
     return _lay(best, items, patterns, cloth)
@@ -101,47 +103,47 @@ def _candidates(
         tries = _MANY_TRIES if on_fold and seconds >= 1.0 else _FEW_TRIES
         time_s = _CLIMB_SHARE * seconds if seconds >= 1.0 else math.inf
         plain = shelf(free, breadth)
-        assert plain is not None, "every form fits"
+        assert plain is not None, "every orientation fits"
         bases = [(plain, "shelf")]
         around_fold = None
         if free or on_fold:
             climb = climbed((*free, *on_fold), breadth, tries=tries, seconds=time_s)
-            around_fold = _settled(climb, slides)
+            around_fold = _compacted(climb, slides)
         if on_fold and free:
             alone = climbed(free, breadth, tries=_FEW_TRIES, seconds=time_s)
-            bases += _named(_settled(alone, slides), "corner")
+            bases += _named(_compacted(alone, slides), "corner")
         elif not on_fold:
             bases += _named(around_fold, "corner")
         if not cloth.folded:
             halves = mirrored_lay(items, patterns, cloth, turns, _FEW_TRIES)
-            bases += _named(_settled(halves, slides), "corner")
+            bases += _named(_compacted(halves, slides), "corner")
         solved = solving.result() if solving is not None else ()
-    bases += [(spots, "solver") for spots in solved]
+    bases += [(positions, "solver") for positions in solved]
     shelf_all = shelf((*free, *on_fold), breadth)
-    assert shelf_all is not None, "every form fits"
+    assert shelf_all is not None, "every orientation fits"
     yield _with_opened(shelf_all, opened, cloth, "shelf")
     if around_fold is not None:
         yield _with_opened(around_fold, opened, cloth, "corner")
     for keys in _subsets([i.key for i in on_fold]):
         moved = opened_out(parts, keys, turns, patterns)
         out = items_of([p for p in moved if p.zone == "opened"], fabrics, cloth)
-        out = tuple(replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in out)
+        out = tuple(replace(i, orientations=fitting_orientations(i, cloth.width_mm)) for i in out)
         stay = [i for i in on_fold if i.key not in keys]
-        if any(not i.forms for i in out):
+        if any(not i.orientations for i in out):
             continue
-        for spots, how in bases:
+        for positions, how in bases:
             for order in orders(stay) if stay else [()]:
-                more = bottom_left(order, breadth, slides, placed=spots)
+                more = bottom_left(order, breadth, slides, placed=positions)
                 if more is not None:
-                    yield _with_opened(_settled(more, slides) or more, out, cloth, how)
+                    yield _with_opened(_compacted(more, slides) or more, out, cloth, how)
 
 
-def _named(spots: Spots | None, how: str) -> list[tuple[Spots, str]]:
-    return [] if spots is None else [(spots, how)]
+def _named(positions: Positions | None, how: str) -> list[tuple[Positions, str]]:
+    return [] if positions is None else [(positions, how)]
 
 
-def _settled(spots: Spots | None, slides: Slides) -> Spots | None:
-    return None if spots is None else settle(spots, slides)
+def _compacted(positions: Positions | None, slides: Slides) -> Positions | None:
+    return None if positions is None else compacted(positions, slides)
 
 
 def _subsets(keys: Sequence[str]) -> Iterator[frozenset[str]]:
@@ -150,37 +152,39 @@ def _subsets(keys: Sequence[str]) -> Iterator[frozenset[str]]:
     yield from dict.fromkeys(frozenset(f) for f in found)
 
 
-def _with_opened(main: Spots, opened: Sequence[Item], cloth: Cloth, how: str) -> Found:
+def _with_opened(main: Positions, opened: Sequence[Item], cloth: Cloth, how: str) -> Found:
     """Return the main lay with the rest laid on the opened fabric behind it."""
     end = reach_mm(main)
     if not opened:
         return Found(main=main, opened=(), opened_mm=None, length_mm=end, how=how)
     start = end + (cloth.gap_mm if main else 0.0)
-    spots = climbed(opened, cloth.width_mm, tries=_FEW_TRIES, seconds=math.inf)
-    spots = (settle(spots, Slides()) if spots else None) or shelf(opened, cloth.width_mm)
-    assert spots is not None, "every form fits"
-    behind = spread(spots, start)
+    positions = climbed(opened, cloth.width_mm, tries=_FEW_TRIES, seconds=math.inf)
+    positions = (compacted(positions, Slides()) if positions else None) or shelf(
+        opened, cloth.width_mm
+    )
+    assert positions is not None, "every orientation fits"
+    behind = spread(positions, start)
     return Found(main=main, opened=behind, opened_mm=start, length_mm=reach_mm(behind), how=how)
 
 
-def face_up(main: Spots) -> Spots:
+def face_up(main: Positions) -> Positions:
     """Return a folded lay end for end, if more pieces then lie face up: less paper to turn over.
 
     Seen in a mirror along the fabric, a piece face down is one face up, turned by a half.
     """
-    down = sum(s.form.face == "down" for s in main)
+    down = sum(s.orientation.face == "down" for s in main)
     if 2 * down <= len([s for s in main if len(s.item.part.faces) > 1]):
         return main
     end, mirrored = reach_mm(main), []
     for s in main:
-        turn = {0: 180, 180: 0}.get(s.form.turn_deg, s.form.turn_deg)
+        turn = {0: 180, 180: 0}.get(s.orientation.turn_deg, s.orientation.turn_deg)
         faces = {"up": "down", "down": "up"} if len(s.item.part.faces) > 1 else {"up": "up"}
-        wanted = faces.get(s.form.face), turn
-        form = next((f for f in s.item.forms if (f.face, f.turn_deg) == wanted), None)
-        if form is None:
+        wanted = faces.get(s.orientation.face), turn
+        orientation = next((f for f in s.item.orientations if (f.face, f.turn_deg) == wanted), None)
+        if orientation is None:
             return main
-        mirrored.append(replace(s, form=form, x_mm=end - s.end_mm))
-    again = settle(mirrored, Slides())
+        mirrored.append(replace(s, orientation=orientation, x_mm=end - s.end_mm))
+    again = compacted(mirrored, Slides())
     return main if again is None or reach_mm(again) > end + _WORTH_MM else again
 
 
@@ -214,10 +218,10 @@ def _mended(found: Found, cloth: Cloth) -> Found:
     for _ in range(len(main)):
         last = max(main, key=lambda s: s.end_mm)
         others = tuple(s for s in main if s is not last)
-        spot = put(last.item, last.item.forms, others, cloth.breadth_mm, slides)
-        if spot is None:
+        position = put(last.item, last.item.orientations, others, cloth.breadth_mm, slides)
+        if position is None:
             break
-        again = settle((*others, spot), slides)
+        again = compacted((*others, position), slides)
         if again is None or reach_mm(again) > reach_mm(main) - _WORTH_MM:
             break
         main = again
@@ -239,7 +243,7 @@ def _lay(
     patterns: Sequence[Pattern],
     cloth: Cloth,
 ) -> Lay:
-    placed = in_order((*placed_spots(found.main), *placed_spots(found.opened)))
+    placed = in_order((*placed_positions(found.main), *placed_positions(found.opened)))
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),

@@ -22,10 +22,10 @@ import numpy as np
 import shapely
 from shapely import Polygon, affinity
 
-from outseam.draft.lay.model.orientations import FINE_MM, Form, Item, around
+from outseam.draft.lay.model.orientations import FINE_MM, Item, Orientation, around
 from outseam.draft.lay.model.placement import Face, Floats
-from outseam.draft.lay.model.positions import Slides, Spot, Spots, levels_of
-from outseam.draft.lay.nest.compaction import settle
+from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of
+from outseam.draft.lay.nest.compaction import compacted
 
 #: The solver simplifies outlines a little; it is fed ones this much further out, mm, so that its
 #: positions still keep the gap.
@@ -66,21 +66,21 @@ def budget_of(seconds: float) -> Budget:
     return Budget(seconds=rest / runs, runs=runs)
 
 
-def _of_face(item: Item, face: Face) -> tuple[Form, ...]:
-    return tuple(f for f in item.forms if f.face == face)
+def _of_face(item: Item, face: Face) -> tuple[Orientation, ...]:
+    return tuple(f for f in item.orientations if f.face == face)
 
 
-def _shape(forms: Sequence[Form], breadth_mm: float) -> Floats:
+def _shape(orientations: Sequence[Orientation], breadth_mm: float) -> Floats:
     """Return corners, centred on 0 and as at turn 0, that hold the piece at each of its turns.
 
     Where the fabric shrinks differently along and across, a piece turned a quarter is not quite
     the same shape; the union of both serves.
     """
     found = []
-    for form in forms:
-        points = around(form.outline, form.gap_mm / 2.0 + FINE_MM, SPARE_MM)
-        centred = Polygon(points - np.array([form.length_mm, form.breadth_mm]) / 2.0)
-        found.append(affinity.rotate(centred, -form.turn_deg, origin=(0.0, 0.0)))
+    for orientation in orientations:
+        points = around(orientation.outline, orientation.gap_mm / 2.0 + FINE_MM, SPARE_MM)
+        centred = Polygon(points - np.array([orientation.length_mm, orientation.breadth_mm]) / 2.0)
+        found.append(affinity.rotate(centred, -orientation.turn_deg, origin=(0.0, 0.0)))
     shape = found[0]
     for other in found[1:]:
         if other.symmetric_difference(shape).area > 1e-3 * shape.area:
@@ -110,17 +110,18 @@ def face_choices(items: Sequence[Item], most: int) -> list[dict[str, Face]]:
 
 def solve(
     items: Sequence[Item], breadth_mm: float, *, seconds: float, slides: Slides
-) -> tuple[Spots, ...]:
+) -> tuple[Positions, ...]:
     """Return the lays that the solver found, settled; none where it failed or is not there.
 
-    Every item must fit across the fabric in each of its forms. No item may be bound to the fold.
+    Every item must fit across the fabric in each of its orientations. None may be bound to the
+    fold.
     """
     if not items:
         return ()
     budget = budget_of(seconds)
     processes = min(_MOST_PROCESSES, os.cpu_count() or 1)
     choices = face_choices(items, processes * budget.runs)
-    spare = 2.0 * SPARE_MM + items[0].forms[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
+    spare = 2.0 * SPARE_MM + items[0].orientations[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
     chosen = [choices[n % len(choices)] for n in range(processes * budget.runs)]
     tasks = [
         {
@@ -131,22 +132,22 @@ def solve(
         }
         for n, faces in enumerate(chosen)
     ]
-    found: list[Spots] = []
+    found: list[Positions] = []
     for first in range(0, len(tasks), processes):
         some = tasks[first : first + processes]
         for n, text in enumerate(_run(some, budget.seconds + _GRACE_S), start=first):
-            spots = _spots(text, items, chosen[n], breadth_mm)
-            settled = settle(spots, slides) if spots else None
-            if settled is not None:
-                found.append(settled)
+            positions = _spots(text, items, chosen[n], breadth_mm)
+            closer = compacted(positions, slides) if positions else None
+            if closer is not None:
+                found.append(closer)
     return tuple(found)
 
 
 def _task(item: Item, face: Face, breadth_mm: float) -> dict[str, Any]:
-    forms = _of_face(item, face)
+    orientations = _of_face(item, face)
     return {
-        "shape": _shape(forms, breadth_mm).tolist(),
-        "turns": [float(f.turn_deg) for f in forms],
+        "shape": _shape(orientations, breadth_mm).tolist(),
+        "turns": [float(f.turn_deg) for f in orientations],
     }
 
 
@@ -200,8 +201,8 @@ def _text(process: subprocess.Popen[str], stop: float) -> str:
 
 def _spots(
     text: str, items: Sequence[Item], faces: Mapping[str, Face], breadth_mm: float
-) -> Spots | None:
-    """Return a run's result as spots inside the fabric; None if it is not one."""
+) -> Positions | None:
+    """Return a run's result as positions inside the fabric; None if it is not one."""
     try:
         rows = [
             (int(i), round(float(turn)) % 360, float(x), float(y))
@@ -209,16 +210,18 @@ def _spots(
         ]
     except (ValueError, TypeError):
         return None
-    found: dict[int, Spot] = {}
-    edge = items[0].forms[0].gap_mm / 2.0 + FINE_MM + SPARE_MM
+    found: dict[int, Position] = {}
+    edge = items[0].orientations[0].gap_mm / 2.0 + FINE_MM + SPARE_MM
     for number, turn, x, y in rows:
         if not 0 <= number < len(items):
             return None
         item = items[number]
-        form = next((f for f in _of_face(item, faces[item.key]) if f.turn_deg == turn), None)
-        if form is None:
+        orientation = next((f for f in _of_face(item, faces[item.key]) if f.turn_deg == turn), None)
+        if orientation is None:
             return None
-        low, high = levels_of(item, form, breadth_mm)
-        level = min(max(y - form.breadth_mm / 2.0 - edge, low), high)
-        found[number] = Spot(item=item, form=form, x_mm=x - form.length_mm / 2.0, y_mm=level)
+        low, high = levels_of(item, orientation, breadth_mm)
+        level = min(max(y - orientation.breadth_mm / 2.0 - edge, low), high)
+        found[number] = Position(
+            item=item, orientation=orientation, x_mm=x - orientation.length_mm / 2.0, y_mm=level
+        )
     return tuple(found[n] for n in range(len(items))) if len(found) == len(items) else None

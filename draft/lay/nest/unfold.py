@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import Form, Item, items_of
+from outseam.draft.lay.model.orientations import Item, Orientation, items_of
 from outseam.draft.lay.model.parts import TurnRule, parts_of
 from outseam.draft.lay.model.placement import Face, Turn
-from outseam.draft.lay.model.positions import Spot, Spots
+from outseam.draft.lay.model.positions import Position, Positions
 from outseam.draft.lay.nest.bottom_left import climbed
 from outseam.draft.model import Pattern
 
@@ -24,7 +24,7 @@ _OTHER: dict[Face, Face] = {"up": "down", "down": "up"}
 
 def mirrored_lay(
     items: Sequence[Item], patterns: Sequence[Pattern], cloth: Cloth, turns: TurnRule, tries: int
-) -> Spots | None:
+) -> Positions | None:
     """Return a lay in a single layer whose halves are mirror images, the gap between them kept.
 
     None where a piece is cut once and is not its own mirror image, or is too broad for it.
@@ -39,39 +39,43 @@ def mirrored_lay(
     return None if laid is None else unfolded(laid, items, cloth.width_mm)
 
 
-def unfolded(laid: Spots, items: Sequence[Item], width_mm: float) -> Spots | None:
+def unfolded(laid: Positions, items: Sequence[Item], width_mm: float) -> Positions | None:
     """Return what lies on folded fabric as it lies when opened out, the fold in the middle.
 
     `items` are the copies for a single layer; None if one of them may not lie so.
     """
     left = list(items)
-    found: list[Spot] = []
+    found: list[Position] = []
 
-    def put(spot: Spot, face: Face, turn: Turn, y_mm: float | None) -> bool:
+    def put(position: Position, face: Face, turn: Turn, y_mm: float | None) -> bool:
         for item in left:
-            a, b = item.part, spot.item.part
+            a, b = item.part, position.item.part
             if (a.garment, a.piece.name) != (b.garment, b.piece.name):
                 continue
-            form = _form(item, face, turn)
-            if form is not None:
-                y = (width_mm - form.breadth_mm) / 2.0 if y_mm is None else y_mm
-                found.append(Spot(item=item, form=form, x_mm=spot.x_mm, y_mm=y))
+            orientation = _orientation(item, face, turn)
+            if orientation is not None:
+                y = (width_mm - orientation.breadth_mm) / 2.0 if y_mm is None else y_mm
+                found.append(
+                    Position(item=item, orientation=orientation, x_mm=position.x_mm, y_mm=y)
+                )
                 left.remove(item)
                 return True
         return False
 
-    for spot in laid:
-        face, turn = spot.form.face, spot.form.turn_deg
-        if spot.item.at_fold:
-            done = put(spot, face, turn, None)
+    for position in laid:
+        face, turn = position.orientation.face, position.orientation.turn_deg
+        if position.item.at_fold:
+            done = put(position, face, turn, None)
         else:
-            other = _OTHER[face] if spot.item.part.piece.mirrored else face
-            far = width_mm - spot.top_mm
-            done = put(spot, face, turn, spot.y_mm) and put(spot, other, _MIRRORED[turn], far)
+            other = _OTHER[face] if position.item.part.piece.mirrored else face
+            far = width_mm - position.top_mm
+            done = put(position, face, turn, position.y_mm) and put(
+                position, other, _MIRRORED[turn], far
+            )
         if not done:
             return None
     return tuple(found) if not left else None
 
 
-def _form(item: Item, face: Face, turn: Turn) -> Form | None:
-    return next((f for f in item.forms if (f.face, f.turn_deg) == (face, turn)), None)
+def _orientation(item: Item, face: Face, turn: Turn) -> Orientation | None:
+    return next((f for f in item.orientations if (f.face, f.turn_deg) == (face, turn)), None)

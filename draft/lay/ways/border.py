@@ -1,4 +1,4 @@
-"""The border lay: legs and band pieces on the border's rails, the rest where there is room."""
+"""The border lay: legs and band pieces along the border, the rest where there is room."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from outseam.draft.inputs.words import (
 from outseam.draft.lay.model.border import (
     TURN_OF,
     Border,
-    Side,
+    Selvedge,
     band_level_mm,
     border_of,
     hem_mm,
@@ -26,15 +26,15 @@ from outseam.draft.lay.model.border import (
 )
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
+from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
-from outseam.draft.lay.model.positions import Slides, Spots, reach_mm
-from outseam.draft.lay.model.result import Lay, in_order, placed_spots
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
+from outseam.draft.lay.model.result import Lay, in_order, placed_positions
 from outseam.draft.lay.model.turning import band_turned
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
-from outseam.draft.lay.nest.fixed_rows import Match, Rail, Rows, best_rows
+from outseam.draft.lay.nest.fixed_rows import FixedPlace, FixedRows, Match, best_rows
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
@@ -60,7 +60,7 @@ def on_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
     return is_leg(piece) or (piece.name in bands and wants_border_band(pattern.spec.style, border))
 
 
-def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Side, ...]:
+def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Selvedge, ...]:
     """Return the selvedges a piece may stand on.
 
     Where the border's figures are to match, all legs stand on one, unless it is known how the
@@ -111,22 +111,27 @@ class Reach:
     beyond_mm: float
 
 
-def rail_of(
-    part: Part, item: Item, pattern: Pattern, cloth: Cloth, side: Side, match: Match | None = None
-) -> tuple[Rail, Reach]:
+def fixed_place(
+    part: Part,
+    item: Item,
+    pattern: Pattern,
+    cloth: Cloth,
+    side: Selvedge,
+    match: Match | None = None,
+) -> tuple[FixedPlace, Reach]:
     """Return a part on the border of one selvedge, and how far it would stand out."""
     border, fabric = cloth.border, pattern.spec.fabric
     assert border is not None, "only fabrics with a border are laid so"
     turn = TURN_OF[side]
-    form = next(f for f in item.forms if f.turn_deg == turn)
-    cut = form.cut
+    orientation = next(f for f in item.orientations if f.turn_deg == turn)
+    cut = orientation.cut
     if is_leg(part.piece):
         growth = fabric.shrink_factors[0]
         level = leg_level_mm(cut, border, pattern.spec.style.border_above_hem, growth)
     else:
         level = band_level_mm(cut, border)
-    y = (level if side == "near" else cloth.width_mm - level) - form.lie.dy_mm
-    top = y + form.breadth_mm
+    y = (level if side == "near" else cloth.width_mm - level) - orientation.lie.dy_mm
+    top = y + orientation.breadth_mm
     below, beyond = -y, top - cloth.width_mm
     if side == "far":
         below, beyond = beyond, below
@@ -135,11 +140,11 @@ def rail_of(
         y += below if side == "near" else -below
         below = 0.0
     # With a repeat, both pieces of a leg stand on one border: its figures run on over the seams.
-    own = wearer_side(part.piece, form.face)
+    own = wearer_side(part.piece, orientation.face)
     tied = is_leg(part.piece) and border.repeat_mm is not None
     tie = f"{part.garment} {own}" if tied else ""
-    rail = Rail(item=item, form=form, y_mm=y, side=side, match=match, tie=tie)
-    return rail, Reach(below_mm=below, beyond_mm=beyond)
+    place = FixedPlace(item=item, orientation=orientation, y_mm=y, side=side, match=match, tie=tie)
+    return place, Reach(below_mm=below, beyond_mm=beyond)
 
 
 def require_room(
@@ -225,7 +230,7 @@ def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
 
 
 def match_of(
-    part: Part, item: Item, pattern: Pattern, border: Border, side: Side = "near"
+    part: Part, item: Item, pattern: Pattern, border: Border, side: Selvedge = "near"
 ) -> Match | None:
     """Return where a piece has to meet the repeat.
 
@@ -235,17 +240,17 @@ def match_of(
     """
     if border.repeat_mm is None:
         return None
-    form = next(f for f in item.forms if f.turn_deg == TURN_OF[side])
+    orientation = next(f for f in item.orientations if f.turn_deg == TURN_OF[side])
     shift = (border.shift_mm or 0.0) if side == "far" else 0.0
     garment = part.garment
     if not is_leg(part.piece):
-        return Match(group=f"{garment} band", at_mm=form.length_mm / 2.0 - shift)
+        return Match(group=f"{garment} band", at_mm=orientation.length_mm / 2.0 - shift)
     own = leg_widths(part.piece, pattern, border)
     # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
-    sign = (1.0 if form.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
-    at = sign * own.crease_mm + form.lie.dx_mm - shift
+    sign = (1.0 if orientation.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
+    at = sign * own.crease_mm + orientation.lie.dx_mm - shift
     if part.piece.part != "front":
-        front = leg_widths(front_of(part.piece, form.face, pattern), pattern, border)
+        front = leg_widths(front_of(part.piece, orientation.face, pattern), pattern, border)
         at -= sign * (front.out_mm + own.out_mm)
     return Match(group=f"{garment} legs", at_mm=at)
 
@@ -268,7 +273,7 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     fabrics = [p.spec.fabric for p in patterns]
     parts = parts_of(patterns, cloth, border_turns)
     items = items_of(parts, fabrics, cloth)
-    rails: list[list[Rail]] = []
+    places: list[list[FixedPlace]] = []
     reaches: list[tuple[Part, Reach]] = []
     free: list[Item] = []
     for part, item in zip(parts, items, strict=True):
@@ -279,20 +284,20 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
         own = []
         for side in sides_of(pattern, part.piece, border):
             match = match_of(part, item, pattern, border, side)
-            rail, reach = rail_of(part, item, pattern, cloth, side, match)
+            place, reach = fixed_place(part, item, pattern, cloth, side, match)
             reaches.append((part, reach))
-            own.append(rail)
-        rails.append(own)
+            own.append(place)
+        places.append(own)
     if reaches:
         require_room(reaches, patterns, border)
     complaint = too_broad(free, cloth)
     if complaint is not None:
         raise complaint
-    free = [replace(i, forms=fitting_forms(i, cloth.width_mm)) for i in free]
-    found, spots = _laid(rails, free, border, cloth)
+    free = [replace(i, orientations=fitting_orientations(i, cloth.width_mm)) for i in free]
+    found, positions = _laid(places, free, border, cloth)
     placed = in_order(
         replace(p, border=on_border(patterns[p.part.garment], p.part.piece, border))
-        for p in placed_spots(spots)
+        for p in placed_positions(positions)
     )
     length = round(max(p.end_mm for p in placed), 2)
     return Lay(
@@ -311,35 +316,37 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
 
 
 def _laid(
-    rails: Sequence[Sequence[Rail]], free: Sequence[Item], border: Border, cloth: Cloth
-) -> tuple[Rows, Spots]:
+    places: Sequence[Sequence[FixedPlace]], free: Sequence[Item], border: Border, cloth: Cloth
+) -> tuple[FixedRows, Positions]:
     """Return the rows at the border and the lay with the free pieces in them.
 
     Only where the best row has no room for these are rows looked at that are hardly longer.
     """
-    if not rails:
-        spots = _with_free([()], free, cloth, 0.0)
-        return Rows(rows=(), proved=False, bound_mm=0.0, steps=0), spots
+    if not places:
+        positions = _with_free([()], free, cloth, 0.0)
+        return FixedRows(rows=(), proved=False, bound_mm=0.0, steps=0), positions
     slides = Slides()
-    found = _rows(rails, border, slides, near=False)
+    found = _rows(places, border, slides, near=False)
     least = found.rows[0].length_mm
-    spots = _with_free([found.rows[0].spots], free, cloth, least)
-    if free and reach_mm(spots) > least + _EVEN_MM:
-        more = _rows(rails, border, slides, near=True).rows[1:]
-        other = _with_free([r.spots for r in more], free, cloth, least) if more else spots
-        spots = min(spots, other, key=reach_mm)
-    return found, spots
+    positions = _with_free([found.rows[0].positions], free, cloth, least)
+    if free and reach_mm(positions) > least + _EVEN_MM:
+        more = _rows(places, border, slides, near=True).rows[1:]
+        other = _with_free([r.positions for r in more], free, cloth, least) if more else positions
+        positions = min(positions, other, key=reach_mm)
+    return found, positions
 
 
-def _rows(rails: Sequence[Sequence[Rail]], border: Border, slides: Slides, *, near: bool) -> Rows:
+def _rows(
+    places: Sequence[Sequence[FixedPlace]], border: Border, slides: Slides, *, near: bool
+) -> FixedRows:
     """Return the best rows; the legs stand on both selvedges only where that saves something.
 
     On one selvedge all legs have the same border and lie the same way up.
     """
     repeat = border.repeat_mm
-    found = best_rows(rails, slides, repeat_mm=repeat, near=near)
-    legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in rails]
-    if any(len(a) != len(b) for a, b in zip(legs_near, rails, strict=True)):
+    found = best_rows(places, slides, repeat_mm=repeat, near=near)
+    legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in places]
+    if any(len(a) != len(b) for a, b in zip(legs_near, places, strict=True)):
         worth = found.rows[0].length_mm + _BOTH_MM
         plain = best_rows(legs_near, slides, repeat_mm=repeat, near=near, limit_mm=worth)
         if plain.rows:
@@ -347,7 +354,9 @@ def _rows(rails: Sequence[Sequence[Rail]], border: Border, slides: Slides, *, ne
     return found
 
 
-def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth, least_mm: float) -> Spots:
+def _with_free(
+    rows: Sequence[Positions], free: Sequence[Item], cloth: Cloth, least_mm: float
+) -> Positions:
     """Return the row into which the free pieces fit best, with them.
 
     Each in any of its turns, in every order of a few; the first lay that gets no longer than
@@ -355,21 +364,21 @@ def _with_free(rows: Sequence[Spots], free: Sequence[Item], cloth: Cloth, least_
     """
     if not free:
         return rows[0]
-    best: tuple[float, Spots, tuple[Item, ...]] | None = None
+    best: tuple[float, Positions, tuple[Item, ...]] | None = None
     coarse = Slides(coarse=True)
     for row in rows:
         for order in _free_orders(free):
-            spots = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
-            if spots is not None and (best is None or reach_mm(spots) < best[0] - _EVEN_MM):
-                best = reach_mm(spots), row, order
+            positions = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
+            if positions is not None and (best is None or reach_mm(positions) < best[0] - _EVEN_MM):
+                best = reach_mm(positions), row, order
             if best is not None and best[0] <= least_mm + _EVEN_MM:
                 break
         else:
             continue
         break
-    assert best is not None, "every form fits"
+    assert best is not None, "every orientation fits"
     closer = bottom_left(best[2], cloth.breadth_mm, Slides(), placed=best[1])
-    assert closer is not None, "every form fits"
+    assert closer is not None, "every orientation fits"
     return closer
 
 

@@ -19,13 +19,13 @@ from itertools import combinations, product
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.model.bounds import area_mm2, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
+from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Either, TurnRule, eithers_of, narrow_parts
-from outseam.draft.lay.model.positions import Slides, Spots, reach_mm
-from outseam.draft.lay.model.result import Lay, in_order, placed_spots
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
+from outseam.draft.lay.model.result import Lay, in_order, placed_positions
 from outseam.draft.lay.nest.bottom_left import bottom_left, climbed, orders
-from outseam.draft.lay.nest.compaction import settle, tidied
+from outseam.draft.lay.nest.compaction import compacted, tidied
 from outseam.draft.lay.nest.search import face_up, garment_names, lining_pieces
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.nest.solver import solve
@@ -62,8 +62,8 @@ class _Found:
     """A division that is laid; each part in coordinates of its own, from its near edge."""
 
     division: _Division
-    double: Spots
-    single: Spots
+    double: Positions
+    single: Positions
 
     @property
     def length_mm(self) -> float:
@@ -111,7 +111,7 @@ def _lay(found: _Found, singles: Sequence[Item], patterns: Sequence[Pattern], cl
     depth = found.division.depth_mm
     near = cloth.width_mm - 2.0 * depth
     raised = tuple(s.at(s.x_mm, s.y_mm + near) for s in found.double)
-    placed = in_order((*placed_spots(raised), *placed_spots(found.single)))
+    placed = in_order((*placed_positions(raised), *placed_positions(found.single)))
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
@@ -134,14 +134,14 @@ class _Search:
         fabrics = [p.spec.fabric for p in patterns]
         self._cloth = cloth
         self._coarse, self._fine = Slides(coarse=True), Slides()
-        self._known: dict[tuple[tuple[str, ...], bool, float], Spots | None] = {}
+        self._known: dict[tuple[tuple[str, ...], bool, float], Positions | None] = {}
         self._singles = [items_of(c.singles, fabrics, cloth) for c in choices]
         doubles = [c.double for c in choices]
         made = items_of([d for d in doubles if d is not None], fabrics, cloth)
         by_key = {i.key: i for i in made}
         self._doubles = [None if d is None else by_key[d.key] for d in doubles]
         for n, item in enumerate(self._doubles):
-            if item is not None and not fitting_forms(item, cloth.width_mm / 2.0):
+            if item is not None and not fitting_orientations(item, cloth.width_mm / 2.0):
                 self._doubles[n] = None
 
     def quick(self) -> list[_Found]:
@@ -203,7 +203,7 @@ class _Search:
         found.add(math.floor(most + _HAIR_MM))
         return sorted(float(d) for d in found if least - _HAIR_MM <= d <= most + _HAIR_MM)
 
-    def _strip(self, items: Sequence[Item], breadth_mm: float, *, folded: bool) -> Spots | None:
+    def _strip(self, items: Sequence[Item], breadth_mm: float, *, folded: bool) -> Positions | None:
         """Return the items laid on a strip of fabric, quickly; None if one is too broad."""
         if not items:
             return ()
@@ -232,8 +232,8 @@ class _Search:
         return best
 
     def _better(
-        self, items: Sequence[Item], breadth_mm: float, known: Spots, seconds: float
-    ) -> Spots:
+        self, items: Sequence[Item], breadth_mm: float, known: Positions, seconds: float
+    ) -> Positions:
         """Return a strip laid by climbing and, where it can, by the solver."""
         on_fold = [i for i in items if i.at_fold]
         free = [i for i in items if not i.at_fold]
@@ -245,13 +245,13 @@ class _Search:
             bases += _if_any(climbed(free, breadth_mm, tries=_FEW_TRIES, seconds=time_s))
         if seconds >= 1.0 and len(free) > 1:
             left = max(1.0, (1.0 - _CLIMB_SHARE) * seconds) if on_fold else seconds
-            fitting = [replace(i, forms=fitting_forms(i, breadth_mm)) for i in free]
+            fitting = [replace(i, orientations=fitting_orientations(i, breadth_mm)) for i in free]
             bases += solve(fitting, breadth_mm, seconds=left, slides=self._fine)
         for base in bases:
             rows = orders(on_fold) if on_fold else [()]
             found += _if_any(*(bottom_left(o, breadth_mm, self._fine, placed=base) for o in rows))
-        settled = [settle(s, self._fine) for s in found]
-        return min((known, *(s for s in settled if s is not None)), key=reach_mm)
+        closer = [compacted(s, self._fine) for s in found]
+        return min((known, *(s for s in closer if s is not None)), key=reach_mm)
 
     def tidy(self, found: _Found) -> _Found:
         """Return the lay on whole millimetres, along edges and neighbours, more pieces face up."""
@@ -262,21 +262,21 @@ class _Search:
         return replace(found, double=double, single=single)
 
 
-def _if_any(*spots: Spots | None) -> list[Spots]:
-    return [s for s in spots if s is not None]
+def _if_any(*positions: Positions | None) -> list[Positions]:
+    return [s for s in positions if s is not None]
 
 
 def _longest(items: Iterable[Item]) -> float:
-    return max(min(f.length_mm for f in i.forms) for i in items)
+    return max(min(f.length_mm for f in i.orientations) for i in items)
 
 
 def _least_breadth(item: Item) -> float:
-    return min(f.breadth_mm for f in item.forms)
+    return min(f.breadth_mm for f in item.orientations)
 
 
 def _abreast(items: Sequence[Item], gap_mm: float, most_mm: float) -> set[float]:
-    """Return how broad up to three of the items are side by side, in their forms, mm."""
-    breadths = [sorted({round(f.breadth_mm, 3) for f in i.forms}) for i in items]
+    """Return how broad up to three of the items are side by side, in their orientations, mm."""
+    breadths = [sorted({round(f.breadth_mm, 3) for f in i.orientations}) for i in items]
     found = set()
     for count in range(1, _ABREAST + 1):
         for some in combinations(breadths, count):

@@ -20,15 +20,22 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.bounds import area_mm2
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
-from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
-from outseam.draft.lay.model.orientations import COARSE_MM, FINE_MM, Form, Item, around, items_of
+from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
+from outseam.draft.lay.model.orientations import (
+    COARSE_MM,
+    FINE_MM,
+    Item,
+    Orientation,
+    around,
+    items_of,
+)
 from outseam.draft.lay.model.parts import eithers_of, narrow_parts, opened_out, parts_of
 from outseam.draft.lay.model.placement import Floats
-from outseam.draft.lay.model.positions import Slides, Spot, Spots, reach_mm, spread
-from outseam.draft.lay.model.result import Lay, placed_spots
+from outseam.draft.lay.model.positions import Position, Positions, Slides, reach_mm, spread
+from outseam.draft.lay.model.result import Lay, placed_positions
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
-from outseam.draft.lay.nest.compaction import settle
+from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.ways.plan import plan_lay
@@ -76,14 +83,14 @@ def quick_lay(pattern: Pattern) -> Lay:
     if complaint is not None:
         raise complaint
     area = area_mm2(items)
-    least = max(area / cloth.width_mm, *(min(f.length_mm for f in i.forms) for i in items))
-    spots, start = _in_parts(items, cloth, _GOOD_RATIO * least)
+    least = max(area / cloth.width_mm, *(min(f.length_mm for f in i.orientations) for i in items))
+    positions, start = _in_parts(items, cloth, _GOOD_RATIO * least)
     on_fold = frozenset(i.key for i in items if i.at_fold)
     if on_fold:
         parts = opened_out([i.part for i in items], on_fold, turns_of, [pattern])
         other = _in_parts(items_of(parts, [fabric], cloth), cloth, _GOOD_RATIO * least)
-        spots, start = min((spots, start), other, key=lambda found: reach_mm(found[0]))
-    placed = placed_spots(spots)
+        positions, start = min((positions, start), other, key=lambda found: reach_mm(found[0]))
+    placed = placed_positions(positions)
     return Lay(
         cloth=cloth,
         names=garment_names([pattern]),
@@ -97,65 +104,67 @@ def quick_lay(pattern: Pattern) -> Lay:
     )
 
 
-def _in_parts(items: Sequence[Item], cloth: Cloth, good_mm: float) -> tuple[Spots, float | None]:
+def _in_parts(
+    items: Sequence[Item], cloth: Cloth, good_mm: float
+) -> tuple[Positions, float | None]:
     """Return the items laid, and where folded fabric is opened out for those that need it."""
     main = [_fitting(i, cloth.breadth_mm) for i in items if i.part.zone != "opened"]
     opened = [_fitting(i, cloth.width_mm) for i in items if i.part.zone == "opened"]
-    spots = _shortest(main, cloth.breadth_mm, good_mm) if main else ()
+    positions = _shortest(main, cloth.breadth_mm, good_mm) if main else ()
     if not opened:
-        return spots, None
-    start = reach_mm(spots) + (cloth.gap_mm if spots else 0.0)
+        return positions, None
+    start = reach_mm(positions) + (cloth.gap_mm if positions else 0.0)
     behind = _shortest(opened, cloth.width_mm, math.inf)
-    return (*spots, *spread(behind, start)), start
+    return (*positions, *spread(behind, start)), start
 
 
 def _fitting(item: Item, breadth_mm: float) -> Item:
-    return replace(item, forms=fitting_forms(item, breadth_mm))
+    return replace(item, orientations=fitting_orientations(item, breadth_mm))
 
 
-def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Spots:
+def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Positions:
     """Return the shortest lay of the items on one strip; the first that is good enough will do."""
     slides = Slides(coarse=True)
     best = shelf(items, breadth_mm)
-    assert best is not None, "every form fits"
-    for spots in _lays(items, breadth_mm, slides):
-        if reach_mm(spots) < reach_mm(best):
-            best = spots
+    assert best is not None, "every orientation fits"
+    for positions in _lays(items, breadth_mm, slides):
+        if reach_mm(positions) < reach_mm(best):
+            best = positions
         if reach_mm(best) <= good_mm:
             break
     return best
 
 
-def _lays(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Spots]:
+def _lays(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Positions]:
     if not any(i.at_fold for i in items):
         yield from _abreast(items, breadth_mm, slides)
     for order in dict.fromkeys(orders(items)):
-        spots = bottom_left(order, breadth_mm, slides)
-        if spots is not None:
-            yield spots
+        positions = bottom_left(order, breadth_mm, slides)
+        if positions is not None:
+            yield positions
 
 
 # --- legs abreast -------------------------------------------------------------------------------
 
 
-def _abreast(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Spots]:
+def _abreast(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Positions]:
     """Yield lays whose largest pieces lie in one row across the fabric, or in two."""
     by_area = sorted(items, key=lambda i: (-i.area_mm2, i.key))
     least = _LARGE_SHARE * by_area[0].area_mm2
     large = [i for i in by_area[:_LEGS] if i.area_mm2 >= least]
     small = by_area[len(large) :]
-    outlines = {f: _around(f) for i in large for f in i.forms}
+    outlines = {f: _around(f) for i in large for f in i.orientations}
     one_row = False
     for row, rest in _rows(large):
         if rest and one_row:
             break
-        for spots in _row(row, breadth_mm, outlines):
+        for positions in _row(row, breadth_mm, outlines):
             one_row = one_row or not rest
             behind = next(_row(rest, breadth_mm, outlines), None) if rest else ()
             if behind is None:
                 break
-            end = reach_mm(spots) + (spots[0].form.gap_mm if behind else 0.0)
-            whole = settle((*spots, *spread(behind, end)), slides)
+            end = reach_mm(positions) + (positions[0].orientation.gap_mm if behind else 0.0)
+            whole = compacted((*positions, *spread(behind, end)), slides)
             full = whole and bottom_left(small, breadth_mm, slides, placed=whole)
             if full:
                 yield full
@@ -175,37 +184,40 @@ def _rows(large: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], tuple[Item,
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Pose:
-    """A piece in one form at one place along a row: its top and bottom in every column, mm."""
+    """A piece in one orientation at a place along a row: its top and bottom in every column, mm."""
 
     item: int
-    form: Form
+    orientation: Orientation
     x_mm: float
     top: Floats
     bottom: Floats
 
 
 def _row(
-    items: Sequence[Item], breadth_mm: float, outlines: Mapping[Form, Floats]
-) -> Iterator[Spots]:
+    items: Sequence[Item], breadth_mm: float, outlines: Mapping[Orientation, Floats]
+) -> Iterator[Positions]:
     """Yield the items abreast in rows that get longer, the first few that have room."""
-    longest = max(min(f.length_mm for f in i.forms) for i in items)
+    longest = max(min(f.length_mm for f in i.orientations) for i in items)
     rows = (_stacked(items, breadth_mm, times * longest, outlines) for times in _LONGER)
-    yield from islice((spots for spots in rows if spots is not None), _ROWS)
+    yield from islice((positions for positions in rows if positions is not None), _ROWS)
 
 
 def _stacked(
-    items: Sequence[Item], breadth_mm: float, length_mm: float, outlines: Mapping[Form, Floats]
-) -> Spots | None:
+    items: Sequence[Item],
+    breadth_mm: float,
+    length_mm: float,
+    outlines: Mapping[Orientation, Floats],
+) -> Positions | None:
     """Return the items one above the other across the fabric, the lowest stack of all orders.
 
-    Depth first over orders, forms and places along; a stack that is too high is given up.
+    Depth first over orders, orientations and places along; a stack that is too high is given up.
     """
     poses = [p for n, i in enumerate(items) for p in _poses(n, i, length_mm, outlines)]
     if len({p.item for p in poses}) < len(items):
         return None
     tops, bottoms = np.stack([p.top for p in poses]), np.stack([p.bottom for p in poses])
     rise = (tops[:, None, :] - bottoms[None, :, :]).max(axis=2).tolist()
-    high = [p.form.breadth_mm for p in poses]
+    high = [p.orientation.breadth_mm for p in poses]
     best: list[tuple[int, float]] = []
     limit = breadth_mm
     stack: list[tuple[int, float]] = []
@@ -230,32 +242,34 @@ def _stacked(
     if not best:
         return None
     return tuple(
-        Spot(item=items[poses[n].item], form=poses[n].form, x_mm=poses[n].x_mm, y_mm=y)
+        Position(
+            item=items[poses[n].item], orientation=poses[n].orientation, x_mm=poses[n].x_mm, y_mm=y
+        )
         for n, y in best
     )
 
 
 def _poses(
-    number: int, item: Item, length_mm: float, outlines: Mapping[Form, Floats]
+    number: int, item: Item, length_mm: float, outlines: Mapping[Orientation, Floats]
 ) -> Iterator[_Pose]:
-    """Yield an item's forms along the fabric, at both ends of a row and in its middle."""
+    """Yield an item's orientations along the fabric, at both ends of a row and in its middle."""
     cells = math.ceil(length_mm / _CELL_MM) + 2
-    for form in item.forms:
-        slack = length_mm - form.length_mm
-        if form.turn_deg % 180 or slack < -1e-9:
+    for orientation in item.orientations:
+        slack = length_mm - orientation.length_mm
+        if orientation.turn_deg % 180 or slack < -1e-9:
             continue
         for share in (0.0, 0.5, 1.0) if slack > 4.0 * _CELL_MM else (0.0,):
             x = share * slack
-            top, bottom = _columns(outlines[form] + (x, 0.0), cells)
-            yield _Pose(item=number, form=form, x_mm=x, top=top, bottom=bottom)
+            top, bottom = _columns(outlines[orientation] + (x, 0.0), cells)
+            yield _Pose(item=number, orientation=orientation, x_mm=x, top=top, bottom=bottom)
 
 
-def _around(form: Form) -> Floats:
-    """Return points round a form, no two of them further apart along than a column is wide.
+def _around(orientation: Orientation) -> Floats:
+    """Return points round an orientation, no two of them further apart along than a column is wide.
 
     Half the gap is round it, as it is round what `Slides` compares.
     """
-    a = around(form.outline, form.gap_mm / 2.0 + FINE_MM, COARSE_MM)
+    a = around(orientation.outline, orientation.gap_mm / 2.0 + FINE_MM, COARSE_MM)
     b = np.roll(a, -1, axis=0)
     found = []
     for start, end in zip(a, b, strict=True):

@@ -73,10 +73,10 @@ def _cloth_data(cloth: Cloth) -> dict[str, Any]:
 
 def _size(item: Item) -> dict[str, float]:
     """Return what a piece is recognised by: length and breadth as first laid, area in cm2."""
-    form = item.forms[0]
+    orientation = item.orientations[0]
     return {
-        "length_mm": round(form.length_mm, 1),
-        "breadth_mm": round(form.breadth_mm, 1),
+        "length_mm": round(orientation.length_mm, 1),
+        "breadth_mm": round(orientation.breadth_mm, 1),
         "area_cm2": round(item.area_mm2 / 100.0, 1),
     }
 
@@ -129,10 +129,12 @@ def restored(
         if found is None or not _place(x) or not _place(y):
             return Stale(says="its positions are not complete")
         face, turn = row.get("face"), row.get("turn_deg")
-        form = next((f for f in found.forms if (f.face, f.turn_deg) == (face, turn)), None)
-        if form is None:
+        orientation = next(
+            (f for f in found.orientations if (f.face, f.turn_deg) == (face, turn)), None
+        )
+        if orientation is None:
             return Stale(says="a piece may not lie as it did")
-        placed.append(placed_at(found.part, form, x, y))
+        placed.append(placed_at(found.part, orientation, x, y))
     if by_key:
         return Stale(says="its positions are not complete")
     opened, fold = data.get("opened_mm"), data.get("fold_mm")

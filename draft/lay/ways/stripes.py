@@ -23,13 +23,13 @@ from outseam.draft.inputs.words import off, words
 from outseam.draft.lay.model.border import face_middle_mm, is_leg
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
+from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.placement import Turn, as_cut
-from outseam.draft.lay.model.positions import Slides, Spot, Spots, levels_of, reach_mm
+from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of, reach_mm
 from outseam.draft.lay.model.profile import first_free, merged
-from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_spots
+from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
 from outseam.draft.lay.nest.bottom_left import heights, orders
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.ways.stripe_pockets import (
@@ -57,7 +57,7 @@ MEETS_MM = 3.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Phase:
-    """Where a form has to fall on the repeats, from its leftmost and lowest points, mm."""
+    """Where an orientation has to fall on the repeats, from its leftmost and lowest points, mm."""
 
     group: str
     along_mm: float
@@ -110,19 +110,19 @@ def phase_point(piece: Piece, pattern: Pattern) -> Point | None:
 
 def phase_of(item: Item, patterns: Sequence[Pattern]) -> Phase | None:
     """Return where an item has to fall on the repeats, None where it need not."""
-    pattern, form = patterns[item.part.garment], item.forms[0]
+    pattern, orientation = patterns[item.part.garment], item.orientations[0]
     host = host_of(item.part, pattern)
-    legs = host is not None or is_leg(form.cut)
+    legs = host is not None or is_leg(orientation.cut)
     if host is None:
-        point = phase_point(form.cut, pattern)
+        point = phase_point(orientation.cut, pattern)
     else:
-        leg = as_cut(host.leg, pattern.spec.fabric, form.turn_deg)
+        leg = as_cut(host.leg, pattern.spec.fabric, orientation.turn_deg)
         point = phase_point(leg, pattern)
-        if point is not None and host.face != form.face:
+        if point is not None and host.face != orientation.face:
             point = -point[0], point[1]
     if point is None:
         return None
-    x, y = form.lie.points([point])[0]
+    x, y = orientation.lie.points([point])[0]
     group = f"{item.part.garment} {'legs' if legs else 'band'}"
     return Phase(group=group, along_mm=float(x), across_mm=float(y))
 
@@ -150,24 +150,24 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
-    items = tuple(replace(i, forms=fitting_forms(i, cloth.breadth_mm)) for i in items)
+    items = tuple(replace(i, orientations=fitting_orientations(i, cloth.breadth_mm)) for i in items)
     phases = {i.key: phase_of(i, patterns) for i in items}
     slides, fine = Slides(coarse=True), Slides()
     best: tuple[float, tuple[Item, ...], float] | None = None
     for order in _orders(items):
         for share in _shares(cloth):
-            spots = _laid(order, phases, cloth, slides, share)
-            if spots is not None and (best is None or reach_mm(spots) < best[0] - _HAIR_MM):
-                best = reach_mm(spots), order, share
-    spots = None if best is None else _laid(best[1], phases, cloth, fine, best[2])
-    if spots is None:
+            positions = _laid(order, phases, cloth, slides, share)
+            if positions is not None and (best is None or reach_mm(positions) < best[0] - _HAIR_MM):
+                best = reach_mm(positions), order, share
+    positions = None if best is None else _laid(best[1], phases, cloth, fine, best[2])
+    if positions is None:
         raise InputError(
             "fabric.repeat_across",
             "no place across the fabric for a piece so that its stripes match",
             "a wider fabric, or a smaller repeat",
             "leave repeat_across out, or match only along the fabric",
         )
-    placed = in_order(placed_spots(spots))
+    placed = in_order(placed_positions(positions))
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
@@ -199,34 +199,34 @@ def _laid(
     cloth: Cloth,
     slides: Slides,
     share: float,
-) -> Spots | None:
+) -> Positions | None:
     """Return the items laid bottom left in this order, each on its phase; None if one cannot be."""
-    placed: Spots = ()
-    set_by: dict[str, Spot] = {}
+    placed: Positions = ()
+    set_by: dict[str, Position] = {}
     for item in order:
         phase = phases[item.key]
         first = None if phase is None else set_by.get(phase.group)
-        spot = _put(item, phase, first, phases, placed, cloth, slides, share)
-        if spot is None:
+        position = _put(item, phase, first, phases, placed, cloth, slides, share)
+        if position is None:
             return None
-        placed = (*placed, spot)
+        placed = (*placed, position)
         if phase is not None:
-            set_by.setdefault(phase.group, spot)
+            set_by.setdefault(phase.group, position)
     return placed
 
 
 def _put(
     item: Item,
     phase: Phase | None,
-    first: Spot | None,
+    first: Position | None,
     phases: dict[str, Phase | None],
-    placed: Spots,
+    placed: Positions,
     cloth: Cloth,
     slides: Slides,
     share: float,
-) -> Spot | None:
-    """Return the spot on its phase where the item ends nearest to the cut end."""
-    form = item.forms[0]
+) -> Position | None:
+    """Return the position on its phase where the item ends nearest to the cut end."""
+    orientation = item.orientations[0]
     along = across = None
     if phase is not None and first is not None:
         ruling = phases[first.item.key]
@@ -235,21 +235,22 @@ def _put(
         across = first.y_mm + ruling.across_mm - phase.across_mm
     if cloth.repeat_across_mm is not None and phase is not None and across is None:
         across = share * cloth.repeat_across_mm
-    levels = heights(item, form, placed, cloth.breadth_mm)
+    levels = heights(item, orientation, placed, cloth.breadth_mm)
     if cloth.repeat_across_mm is not None and across is not None:
-        low, high = levels_of(item, form, cloth.breadth_mm)
+        low, high = levels_of(item, orientation, cloth.breadth_mm)
         levels = _in_phase(low, high, across, cloth.repeat_across_mm)
     beside = [
-        (s.x_mm, slides.blocked_at(s.form, form, [y - s.y_mm for y in levels])) for s in placed
+        (s.x_mm, slides.blocked_at(s.orientation, orientation, [y - s.y_mm for y in levels]))
+        for s in placed
     ]
-    best: Spot | None = None
+    best: Position | None = None
     for n, y in enumerate(levels):
         rows = merged((a + dx, b + dx) for dx, found in beside for a, b in found[n])
         x = first_free(rows, 0.0)
         if along is not None and cloth.repeat_along_mm is not None:
             x = _first_in_phase(rows, along, cloth.repeat_along_mm)
-        if best is None or x + form.length_mm < best.end_mm - _HAIR_MM:
-            best = Spot(item=item, form=form, x_mm=x, y_mm=y)
+        if best is None or x + orientation.length_mm < best.end_mm - _HAIR_MM:
+            best = Position(item=item, orientation=orientation, x_mm=x, y_mm=y)
     return best
 
 

@@ -10,7 +10,7 @@ from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import Fabric
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam
-from outseam.draft.step import Figure, Place, Step, given, mm
+from outseam.draft.step import Figure, PartEdge, Step, given, mm
 from outseam.draft.style import Style
 
 #: Left and right lengths that differ by less are told as one.
@@ -60,7 +60,7 @@ class Job:
         """Return the part that a piece is."""
         return self.pattern.piece(name).part
 
-    def seams(self, takes: Callable[[Place, Place], bool]) -> tuple[Seam, ...]:
+    def seams(self, takes: Callable[[PartEdge, PartEdge], bool]) -> tuple[Seam, ...]:
         """Return the seams whose sides, as (part, edge), are those asked for."""
         return tuple(
             s
@@ -68,12 +68,12 @@ class Job:
             if takes((self.part_of(s.a.piece), s.a.edge), (self.part_of(s.b.piece), s.b.edge))
         )
 
-    def unsewn(self, *names: str) -> tuple[Place, ...]:
+    def unsewn(self, *names: str) -> tuple[PartEdge, ...]:
         """Return the edges of these names that no seam of the pattern speaks of."""
         found = [(p.part, e.name) for p, e in self.pattern.unsewn_edges() if e.name in names]
         return tuple(dict.fromkeys(found))
 
-    def notches(self, *places: Place) -> tuple[Place, ...]:
+    def notches(self, *places: PartEdge) -> tuple[PartEdge, ...]:
         """Return those of the notches, as (edge, role), that the pattern has."""
         there = {(n.edge, n.role) for p in self.pattern.pieces for n in p.notches}
         return tuple(place for place in places if place in there)

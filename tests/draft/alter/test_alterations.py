@@ -13,7 +13,13 @@ from hypothesis import strategies as st
 
 from outseam.curves.evaluate import point_at
 from outseam.curves.path import Path
-from outseam.draft.alter import ALTERATION_NAMES, ALTERATIONS, Asked, alteration_named, change_of
+from outseam.draft.alter import (
+    ALTERATION_NAMES,
+    ALTERATIONS,
+    AlterationEntry,
+    alteration_named,
+    change_of,
+)
 from outseam.draft.block.block import Block
 from outseam.draft.block.change import NONE
 from outseam.draft.body.estimate import Body, complete
@@ -45,7 +51,7 @@ few = settings(
 
 @cache
 def drafted(spec: Spec, *asked: tuple[str, float]) -> Pattern:
-    entries = tuple(Asked(what=what, amount=amount) for what, amount in asked)
+    entries = tuple(AlterationEntry(what=what, amount=amount) for what, amount in asked)
     return draft_measures(replace(spec, alter=entries), complete(spec.body))
 
 
@@ -366,8 +372,8 @@ def test_opposites_undo_each_other(one: object) -> None:
 
 
 def test_the_change_is_the_sum() -> None:
-    asked = [Asked(what="full seat", amount=a) for a in (2.0, 3.0)]
-    change = change_of([*asked, Asked(what="sway back", amount=4.0)])
+    asked = [AlterationEntry(what="full seat", amount=a) for a in (2.0, 3.0)]
+    change = change_of([*asked, AlterationEntry(what="sway back", amount=4.0)])
     assert (change.back_seam, change.back_fork) == (1.0, 2.5)
     assert change_of([]) == NONE
 

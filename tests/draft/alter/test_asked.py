@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from outseam.draft.alter import ALTERATION_NAMES, Asked, change_of
+from outseam.draft.alter import ALTERATION_NAMES, AlterationEntry, change_of
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, sign_named
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.spec.spec import parse_spec
@@ -12,7 +12,7 @@ from outseam.draft.spec.spec import parse_spec
 HEAD = "[body]\nheight = 168\nwaist = 76\nhip = 100\ninside_leg = 77\n"
 
 
-def spec(alter: str, head: str = "") -> tuple[Asked, ...]:
+def spec(alter: str, head: str = "") -> tuple[AlterationEntry, ...]:
     return parse_spec(f"{head}{HEAD}{alter}").alter
 
 

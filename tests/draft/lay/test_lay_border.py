@@ -8,6 +8,7 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
+from lay_pieces import orientation_of
 
 from outseam.curves.region import bounds
 from outseam.draft.fabric import Fabric
@@ -80,26 +81,26 @@ def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
     lay = plan_lay([pattern])
     assert lay.bound_mm == pytest.approx(lay.length_mm)
     again = {p.key: p for p in lay.placed}
-    from outseam.draft.lay.model.orientations import form_of
-
-    forms = {
-        k: form_of(p.part, pattern.spec.fabric, 5.0, p.lie.face, p.lie.turn_deg)
+    orientations = {
+        k: orientation_of(p.part, pattern.spec.fabric, 5.0, p.lie.face, p.lie.turn_deg)
         for k, p in again.items()
     }
     slides = Slides()
     after = {
         (a, b): (rows[-1][1] if rows else -1e9)
-        for a in forms
-        for b in forms
+        for a in orientations
+        for b in orientations
         if a != b
-        for rows in [slides.blocked(forms[a], forms[b], again[b].y_mm - again[a].y_mm)]
+        for rows in [
+            slides.blocked(orientations[a], orientations[b], again[b].y_mm - again[a].y_mm)
+        ]
     }
     best = 1e9
-    for order in permutations(forms):
+    for order in permutations(orientations):
         x: dict[str, float] = {}
         for k in order:
             x[k] = max([0.0, *(x[q] + after[q, k] for q in x)])
-        best = min(best, max(x[k] + forms[k].length_mm for k in x))
+        best = min(best, max(x[k] + orientations[k].length_mm for k in x))
     assert lay.length_mm == pytest.approx(best, abs=0.02)
 
 
@@ -339,17 +340,17 @@ def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], fie
 def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     from outseam.draft.lay.model.orientations import items_of
     from outseam.draft.lay.model.parts import parts_of
-    from outseam.draft.lay.ways.border import border_turns, rail_of
+    from outseam.draft.lay.ways.border import border_turns, fixed_place
 
     pattern = make_pattern(fabric=printed())
     cloth = cloth_of(pattern.spec.fabric)
     parts = parts_of([pattern], cloth, border_turns)
-    rails = [
-        [rail_of(part, item, pattern, cloth, "near")[0]]
+    places = [
+        [fixed_place(part, item, pattern, cloth, "near")[0]]
         for part, item in zip(parts, items_of(parts, [pattern.spec.fabric], cloth), strict=True)
     ]
-    hasty = best_rows(rails, Slides(), most_steps=5)
-    full = best_rows(rails, Slides())
+    hasty = best_rows(places, Slides(), most_steps=5)
+    full = best_rows(places, Slides())
     assert not hasty.proved
     assert full.proved
     assert hasty.bound_mm <= full.rows[0].length_mm <= hasty.rows[0].length_mm

@@ -58,7 +58,7 @@ def test_pieces_on_the_fold_may_leave_it() -> None:
 
 def test_columns_never_say_more_than_there_is() -> None:
     triangle = polygon_piece("t", [(0, 0), (300, 0), (0, 400)])
-    outline = items([part(triangle)], Cloth(width_mm=500.0))[0].forms[0].outline
+    outline = items([part(triangle)], Cloth(width_mm=500.0))[0].orientations[0].outline
     widths, breadths = columns_of(outline)
     assert widths.sum() == pytest.approx(400.0)
     area = float(np.sum(widths * breadths))

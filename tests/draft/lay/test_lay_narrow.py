@@ -94,7 +94,7 @@ def by_hand_mm(pattern: Pattern) -> float:
         single = [i for i in items if i.part.zone == "single"]
         if not double:
             continue
-        depth = max(i.forms[0].breadth_mm for i in double)
+        depth = max(i.orientations[0].breadth_mm for i in double)
         best = min(best, max(_rows(double, depth), _rows(single, 1500.0 - 2.0 * depth - 5.0)))
     return best
 
@@ -102,8 +102,8 @@ def by_hand_mm(pattern: Pattern) -> float:
 def _rows(items: Sequence[Item], breadth_mm: float) -> float:
     if breadth_mm <= 0.0:
         return float("inf")
-    spots = shelf(items, breadth_mm)
-    return float("inf") if spots is None else reach_mm(spots)
+    positions = shelf(items, breadth_mm)
+    return float("inf") if positions is None else reach_mm(positions)
 
 
 @pytest.mark.parametrize(

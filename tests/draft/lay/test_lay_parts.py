@@ -7,13 +7,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from lay_pieces import box_piece, part, polygon_piece
+from lay_pieces import box_piece, orientation_of, part, polygon_piece
 
-from outseam.draft.alter import Asked
+from outseam.draft.alter import AlterationEntry
 from outseam.draft.fabric import Fabric
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.cloth import Cloth
-from outseam.draft.lay.model.orientations import form_of
 from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.placement import Lie, as_cut, is_symmetric, outline_of_cut
 from outseam.draft.lay.model.turning import turns_of
@@ -93,14 +92,18 @@ def test_a_turned_piece_shrinks_the_other_way() -> None:
     turned = outline_of_cut(as_cut(piece, fabric, 270)).max(axis=0)
     assert straight == pytest.approx((100.0, 100.0))
     assert turned == pytest.approx((98.0 / 0.9, 90.0 / 0.98))
-    form = form_of(part(piece), fabric, 0.0, "up", 90)
+    orientation = orientation_of(part(piece), fabric, 0.0, "up", 90)
     # Turned a quarter, the piece's width lies along the fabric.
-    assert (form.length_mm, form.breadth_mm) == pytest.approx((98.0 / 0.9, 90.0 / 0.98))
+    assert (orientation.length_mm, orientation.breadth_mm) == pytest.approx(
+        (98.0 / 0.9, 90.0 / 0.98)
+    )
 
 
 def test_half_of_a_piece_lies_on_the_fold() -> None:
-    form = form_of(part(box_piece("band", 400.0, 120.0), zone="fold"), Fabric(), 5.0, "up", 0)
-    assert (form.length_mm, form.breadth_mm) == pytest.approx((120.0, 200.0))
+    orientation = orientation_of(
+        part(box_piece("band", 400.0, 120.0), zone="fold"), Fabric(), 5.0, "up", 0
+    )
+    assert (orientation.length_mm, orientation.breadth_mm) == pytest.approx((120.0, 200.0))
 
 
 def test_copies_and_printed_note_agree(make_pattern: Callable[..., Pattern]) -> None:
@@ -111,7 +114,7 @@ def test_copies_and_printed_note_agree(make_pattern: Callable[..., Pattern]) -> 
 
 
 def one_hip_higher(make_pattern: Callable[..., Pattern], fabric: Fabric) -> Pattern:
-    asked = (Asked(what="hip higher", amount=12.0, side="left"),)
+    asked = (AlterationEntry(what="hip higher", amount=12.0, side="left"),)
     pattern = make_pattern(fabric=fabric)
     return draft_measures(replace(pattern.spec, alter=asked), pattern.measures)
 

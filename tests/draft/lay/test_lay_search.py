@@ -16,10 +16,10 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.placement import Turn
-from outseam.draft.lay.model.positions import Slides, Spots, reach_mm
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
 from outseam.draft.lay.nest import solver
 from outseam.draft.lay.nest.bottom_left import climbed
-from outseam.draft.lay.nest.compaction import settle
+from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import search
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.ways.plan import plan_lay
@@ -31,8 +31,8 @@ def half_turns(_pattern: Pattern, _piece: Piece) -> tuple[Turn, ...]:
     return (0, 180)
 
 
-def keeps_apart(spots: Spots, gap_mm: float) -> None:
-    shapes = [affinity.translate(Polygon(s.form.outline), s.x_mm, s.y_mm) for s in spots]
+def keeps_apart(positions: Positions, gap_mm: float) -> None:
+    shapes = [affinity.translate(Polygon(s.orientation.outline), s.x_mm, s.y_mm) for s in positions]
     for a, b in combinations(shapes, 2):
         assert a.distance(b) >= gap_mm - 1e-6
         assert not a.overlaps(b)
@@ -41,13 +41,13 @@ def keeps_apart(spots: Spots, gap_mm: float) -> None:
 def test_four_boxes_two_by_two() -> None:
     cloth = Cloth(width_mm=410.0, gap_mm=10.0)
     boxes = items([part(box_piece("box", 200.0, 300.0), n) for n in range(1, 5)], cloth)
-    for spots in (shelf(boxes, 410.0), climbed(boxes, 410.0, tries=0, seconds=1.0)):
-        assert spots is not None
-        keeps_apart(spots, 10.0)
-        assert max(s.top_mm for s in spots) <= 410.0 + 1e-9
-    spots = shelf(boxes, 410.0)
-    assert spots is not None
-    assert reach_mm(spots) == pytest.approx(610.0)
+    for positions in (shelf(boxes, 410.0), climbed(boxes, 410.0, tries=0, seconds=1.0)):
+        assert positions is not None
+        keeps_apart(positions, 10.0)
+        assert max(s.top_mm for s in positions) <= 410.0 + 1e-9
+    positions = shelf(boxes, 410.0)
+    assert positions is not None
+    assert reach_mm(positions) == pytest.approx(610.0)
 
 
 def test_two_wedges_nest() -> None:
@@ -60,10 +60,10 @@ def test_two_wedges_nest() -> None:
     assert reach_mm(boxed) == pytest.approx(600.0)
     close = climbed(pair, 200.0, tries=0, seconds=1.0)
     assert close is not None
-    settled = settle(close, Slides())
-    assert settled is not None
-    keeps_apart(settled, 0.0)
-    assert reach_mm(settled) == pytest.approx(300.0, abs=2.0)
+    closer = compacted(close, Slides())
+    assert closer is not None
+    keeps_apart(closer, 0.0)
+    assert reach_mm(closer) == pytest.approx(300.0, abs=2.0)
 
 
 def test_items_on_the_fold_stay_there() -> None:
@@ -71,10 +71,10 @@ def test_items_on_the_fold_stay_there() -> None:
     parts = [part(box_piece(f"band{n}", 400.0, 120.0), zone="fold") for n in (1, 2)]
     parts.append(part(box_piece("leg", 290.0, 700.0)))
     laid = items(parts, cloth)
-    for spots in (shelf(laid, 500.0), climbed(laid, 500.0, tries=20, seconds=1.0)):
-        assert spots is not None
-        keeps_apart(spots, 5.0)
-        for s in spots:
+    for positions in (shelf(laid, 500.0), climbed(laid, 500.0, tries=20, seconds=1.0)):
+        assert positions is not None
+        keeps_apart(positions, 5.0)
+        for s in positions:
             if s.item.at_fold:
                 assert s.top_mm == pytest.approx(500.0)
     best = climbed(laid, 500.0, tries=20, seconds=1.0)
