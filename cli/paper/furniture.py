@@ -13,7 +13,7 @@ from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
 from outseam.cli.scene.scene import Anchor, Item, Label, Pen, Stroke
-from outseam.cli.scene.shapes import QUARTER, rectangle
+from outseam.cli.scene.shapes import QUARTER
 from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point
@@ -44,7 +44,6 @@ LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), colour=0.5)
 FREE_LINE = Pen(width_mm=0.15, colour=0.6)
 HAIR = Pen(width_mm=0.15, colour=0.35)
 RULE = Pen(width_mm=0.4)
-SQUARE_LINE = Pen(width_mm=0.25)
 
 #: Half the width and height of the box that the joining marks of both pages take up, around the
 #: point of the join between them: for a join that runs upward, and for one that runs across.
@@ -89,19 +88,6 @@ def calibration_note(calibration: tuple[float, float]) -> str:
     if across == along == 1.0:
         return ""
     return f"CALIBRATED × {across:.4f} across, × {along:.4f} along"
-
-
-def square_items(at: Point) -> list[Item]:
-    """Return the two test squares side by side, for a sheet of its own: 208 x 102 mm from `at`."""
-    items: list[Item] = []
-    x, y = at
-    for side, name in ((SQUARE_CM_MM, "10 cm"), (SQUARE_IN_MM, "4 in")):
-        items.append(Stroke(path=rectangle(x, y, x + side, y + side), pen=SQUARE_LINE))
-        items.append(Label(text=name, at=(x + 6, y + 6), size_mm=9.0))
-        says = "must measure this across and along"
-        items.append(Label(text=says, at=(x + 42, y + 6), size_mm=TEXT_MM, colour=0.3))
-        x += side + 6.0
-    return items
 
 
 def tile_items(page: TilePage) -> list[Item]:
