@@ -34,7 +34,7 @@ def controls(path: Path) -> Complexes:
     return c
 
 
-def drawn(z: Complexes) -> Path:
+def to_path(z: Complexes) -> Path:
     """Return the path with controls `z` (n, 4), whose joints are made exact in place."""
     z = np.ascontiguousarray(z)
     z[1:, 0] = z[:-1, 3]

@@ -67,7 +67,7 @@ def intersections(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[tuple[fl
         a_of, b_of = int(ca.segment[one[0]]), int(cb.segment[one[1]])
         pa, pb = za[a_of].tolist(), zb[b_of].tolist()
         for start in _starts(ca, cb, *one):
-            ta, tb = _polished(pa, pb, *start)
+            ta, tb = _refined(pa, pb, *start)
             where = blend(pa, ta)
             if abs(where - blend(pb, tb)) <= accuracy:
                 found.append((a_of + ta, b_of + tb, where))
@@ -97,7 +97,7 @@ def nearest_many(path: Path, points: Floats) -> tuple[Floats, Floats]:
     # Not from an end: where a handle is retracted the slope is zero there, dip or not.
     t = low + (0.01 + 0.98 * along[row, j]) * (high - low)
     k, row, low, high, t = _single_dips(z, w, c.segment[j], row, low, high, t)
-    t = _dropped(z[k], w[row], low, high, t)
+    t = _projected(z[k], w[row], low, high, t)
     d = np.abs(value(z[k], t) - w[row])
     best = np.lexsort((d, row))[np.searchsorted(np.sort(row), np.arange(len(w)))]
     u, d = (k + t)[best], d[best]
@@ -126,7 +126,7 @@ def meeting_step(
     return (ga * bb - gb * ab) / over, (ga * ab - gb * aa) / over, abs(gap)
 
 
-def _polished(
+def _refined(
     za: Sequence[complex], zb: Sequence[complex], ta: float, tb: float
 ) -> tuple[float, float]:
     """Return the parameters in [0, 1] at which Newton from `ta`, `tb` comes to rest."""
@@ -254,7 +254,7 @@ def _single_dips(
     return k, row, low, high, t
 
 
-def _dropped(z: Complexes, w: Complexes, first: Floats, last: Floats, t: Floats) -> Floats:
+def _projected(z: Complexes, w: Complexes, first: Floats, last: Floats, t: Floats) -> Floats:
     """Return where in [first, last] the cubics `z` (m, 4) are nearest to `w` (m,), from `t`.
 
     Newton on half the squared distance, kept between parameters where its slope has unlike signs.

@@ -16,7 +16,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from outseam.curves._bernstein import Complexes, blend, controls, drawn, halved, part, straight
+from outseam.curves._bernstein import Complexes, blend, controls, halved, part, straight, to_path
 from outseam.curves._parallel import parallel
 from outseam.curves.errors import CurveError
 from outseam.curves.meet import intersections, meeting_step
@@ -77,7 +77,7 @@ def offset(
         _join(a, b, accuracy, mitre_limit)
     if path.closed:
         _join(runs[-1], runs[0], accuracy, mitre_limit)
-    return drawn(np.concatenate([_finished(r) for r in runs]))
+    return to_path(np.concatenate([_finished(r) for r in runs]))
 
 
 def outset(
@@ -106,7 +106,7 @@ def outset(
     parts: list[list[Complexes]] = [[] for _ in edges]
     for run in runs:
         parts[run.edge].append(_finished(run))
-    return tuple(drawn(np.concatenate(p) if len(p) > 1 else p[0]) for p in parts)
+    return tuple(to_path(np.concatenate(p) if len(p) > 1 else p[0]) for p in parts)
 
 
 def _runs(edges: Sequence[Path], distances: Sequence[float], accuracy: float) -> list[_Run]:
@@ -206,7 +206,7 @@ def _crossing_searched(a: _Run, b: _Run) -> tuple[float, float, complex]:
             pa, scale = halved(pa), 0.5
         first = len(pa) // 2
         pa, pb = pa[first:], pa[:first]
-    met = intersections(drawn(pa.copy()), drawn(pb.copy()))
+    met = intersections(to_path(pa.copy()), to_path(pb.copy()))
     if not met:
         at = a.last
         raise CurveError(

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from outseam.curves._bernstein import SNAP, Complexes, controls, drawn, part, straight
+from outseam.curves._bernstein import SNAP, Complexes, controls, part, straight, to_path
 from outseam.curves.errors import CurveError
 from outseam.curves.path import Path
 from outseam.curves.tolerance import JOIN_MM
@@ -18,7 +18,7 @@ def split(path: Path, u: float) -> tuple[Path, Path]:
     z = controls(path)
     if not SNAP < u < len(z) - SNAP:
         raise CurveError("split", f"the parameter must lie inside (0, {len(z)})", given=u)
-    return drawn(part(z, 0.0, u)), drawn(part(z, u, float(len(z))))
+    return to_path(part(z, 0.0, u)), to_path(part(z, u, float(len(z))))
 
 
 def subpath(path: Path, u0: float, u1: float) -> Path:
@@ -28,7 +28,7 @@ def subpath(path: Path, u0: float, u1: float) -> Path:
         raise CurveError(
             "subpath", f"the parameters must rise inside [0, {len(z)}]", given=(u0, u1)
         )
-    return drawn(_without_stubs(part(z, max(u0, 0.0), min(u1, float(len(z))))))
+    return to_path(_without_stubs(part(z, max(u0, 0.0), min(u1, float(len(z))))))
 
 
 def _without_stubs(z: Complexes) -> Complexes:
@@ -59,4 +59,4 @@ def extend(path: Path, at_start_mm: float = 0.0, at_end_mm: float = 0.0) -> Path
     if at_end_mm > 0.0:
         q = complex(*path.end)
         parts.append(straight(q, q + at_end_mm * complex(*path.end_direction)))
-    return drawn(np.concatenate(parts)) if len(parts) > 1 else path
+    return to_path(np.concatenate(parts)) if len(parts) > 1 else path

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from outseam.curves._bernstein import complexes, drawn
+from outseam.curves._bernstein import complexes, to_path
 from outseam.curves.errors import CurveError
 from outseam.curves.path import Floats, Path
 from outseam.curves.point import Point, Vector
@@ -57,7 +57,9 @@ def through(
             rows[i, i], right[i] = 1.0, _unit(tangent)
     m = np.linalg.solve(rows, right)
     third = h / 3
-    return drawn(np.stack([p[:-1], p[:-1] + third * m[:-1], p[1:] - third * m[1:], p[1:]], axis=1))
+    return to_path(
+        np.stack([p[:-1], p[:-1] + third * m[:-1], p[1:] - third * m[1:], p[1:]], axis=1)
+    )
 
 
 def _unit(v: Vector) -> complex:

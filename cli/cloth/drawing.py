@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from shapely import Polygon
 
 from outseam.cli.cloth.table import (
@@ -287,7 +288,7 @@ def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
     found = []
     for _, y in _border_levels(lay):
         (x0, low), (x1, _) = frame.at(0, y), frame.at(lay.length_mm, y)
-        found.append(_box(x0, low - 0.1, x1, low + 0.1))
+        found.append(shapely.box(x0, low - 0.1, x1, low + 0.1))
     return found
 
 
@@ -347,15 +348,15 @@ def _piece(
             page.stroke("marks", _open_head(start, end, 2.2), GRAIN)
             x0, x1 = sorted((start[0], end[0]))
             y0, y1 = sorted((start[1], end[1]))
-            taken.append(_box(x0 - 0.6, y0 - 0.6, x1 + 0.6, y1 + 0.6))
+            taken.append(shapely.box(x0 - 0.6, y0 - 0.6, x1 + 0.6, y1 + 0.6))
     for axis, toward in ((0, (-1.0, 0.0)), (1, (0.0, -1.0))):
         tip = _flush(on_page, axis)
         page.stroke("marks", arrow_head(tip, toward, MARK_MM, spread=0.55), None, 0.0)
         x, y = tip[0] - toward[0] * MARK_MM / 2.0, tip[1] - toward[1] * MARK_MM / 2.0
-        taken.append(_box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
+        taken.append(shapely.box(x - 1.0, y - 1.0, x + 1.0, y + 1.0))
     taken += _border_boxes(lay, frame)
-    position = fit_words(shape, _wordings(lay, placed, number, units), taken)
-    page.add("words", word_labels(position))
+    block = fit_words(shape, _wordings(lay, placed, number, units), taken)
+    page.add("words", word_labels(block))
 
 
 def _upward(grain: Path, placed: Placed) -> tuple[Point, Point]:
@@ -401,7 +402,3 @@ def _open_head(start: Point, end: Point, size_mm: float) -> Path:
     """Return an open arrow head at the end of a line."""
     toward = (end[0] - start[0], end[1] - start[1])
     return arrow_head(end, toward, size_mm, spread=0.35, closed=False)
-
-
-def _box(x0: float, y0: float, x1: float, y1: float) -> Polygon:
-    return Polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)])

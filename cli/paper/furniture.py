@@ -44,7 +44,6 @@ LAY_LINE = Pen(width_mm=0.3, dash_mm=(6.0, 3.0), colour=0.5)
 FREE_LINE = Pen(width_mm=0.15, colour=0.6)
 HAIR = Pen(width_mm=0.15, colour=0.35)
 RULE = Pen(width_mm=0.4)
-SQUARE_LINE = Pen(width_mm=0.25)
 
 #: Half the width and height of the box that the joining marks of both pages take up, around the
 #: point of the join between them: for a join that runs upward, and for one that runs across.

@@ -25,7 +25,7 @@ Wording: TypeAlias = tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
+class TextBlock:
     """Where a block of lines stands: middle, size, and whether it runs upward."""
 
     middle: Point
@@ -34,7 +34,9 @@ class Spot:
     lines: Wording
 
 
-def fit_words(shape: Polygon, wordings: Sequence[Wording], avoid: Sequence[Polygon] = ()) -> Spot:
+def fit_words(
+    shape: Polygon, wordings: Sequence[Wording], avoid: Sequence[Polygon] = ()
+) -> TextBlock:
     """Return a place inside the shape for the first of the wordings that has one.
 
     The largest size goes first, level before upward; the last wording stands level if it can. If
@@ -49,8 +51,8 @@ def fit_words(shape: Polygon, wordings: Sequence[Wording], avoid: Sequence[Polyg
         for size, upward in ways:
             at = _room(free, middle, lines, size, upward)
             if at is not None:
-                return Spot(middle=at, size_mm=size, upward=upward, lines=lines)
-    return Spot(middle=middle, size_mm=SIZES_MM[-1], upward=False, lines=wordings[-1])
+                return TextBlock(middle=at, size_mm=size, upward=upward, lines=lines)
+    return TextBlock(middle=middle, size_mm=SIZES_MM[-1], upward=False, lines=wordings[-1])
 
 
 def _middle(shape: Polygon) -> Point:
@@ -85,20 +87,20 @@ def _room(
     return (float(x[inside[0]]), float(y[inside[0]])) if len(inside) else None
 
 
-def word_labels(spot: Spot) -> list[Label]:
+def word_labels(block: TextBlock) -> list[Label]:
     """Return the lines of a block as labels."""
-    _, height = block_mm(spot.lines, spot.size_mm)
+    _, height = block_mm(block.lines, block.size_mm)
     found = []
-    for n, line in enumerate(spot.lines):
-        down = -height / 2.0 + spot.size_mm * (0.83 + LEADING * n)
-        x, y = spot.middle
-        at = (x + down, y) if spot.upward else (x, y - down)
+    for n, line in enumerate(block.lines):
+        down = -height / 2.0 + block.size_mm * (0.83 + LEADING * n)
+        x, y = block.middle
+        at = (x + down, y) if block.upward else (x, y - down)
         found.append(
             Label(
                 text=line,
                 at=at,
-                size_mm=spot.size_mm,
-                angle_deg=90.0 if spot.upward else 0.0,
+                size_mm=block.size_mm,
+                angle_deg=90.0 if block.upward else 0.0,
                 anchor="middle",
             )
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from outseam.cli.scene.compose import with_margin
 from outseam.cli.scene.scene import Scene
 from outseam.cli.write.svg import write_svg_text
+from outseam.draft.inputs.errors import OutseamError
 
 #: What the picture of a folder's content is called.
 PREVIEW = "preview.png"
@@ -19,13 +20,23 @@ MOST_BYTES = 200_000
 _MARGIN = 0.02
 
 
+class NoPictureError(OutseamError):
+    """The library that draws pixels is missing."""
+
+
 def preview_png(scene: Scene, side_px: int = SIDE_PX) -> bytes:
     """Return the scene on white, at most `side_px` wide and high and `MOST_BYTES` large.
 
-    Raises ValueError for a number that cannot be drawn.
+    Raises ValueError for a number that cannot be drawn, NoPictureError without cairo.
     """
     # Imported here: it takes longer than to draft, and most commands draw no pixels.
-    import cairosvg
+    try:
+        import cairosvg
+    except OSError as error:
+        raise NoPictureError(
+            f"{PREVIEW} needs the drawing library cairo, which is not on this system: install it "
+            "(Debian and Ubuntu: libcairo2, elsewhere: cairo)"
+        ) from error
 
     framed = with_margin(scene, _MARGIN * max(scene.width_mm, scene.height_mm))
     svg = write_svg_text(framed).encode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import builtins
 import io
 
 import numpy as np
@@ -10,10 +11,10 @@ from PIL import Image
 
 from outseam.cli.paper.pattern_files import make_sheets
 from outseam.cli.pattern.overview import pieces_scene
-from outseam.cli.scene.extent import path_points
 from outseam.cli.scene.scene import Layer, Pen, Scene, Stroke
 from outseam.cli.write.png import MOST_BYTES, SIDE_PX, preview_png
 from outseam.curves.path import polyline
+from outseam.curves.region import flatten
 from outseam.draft.pattern import draft_pattern
 from outseam.draft.spec.spec import parse_spec
 
@@ -60,7 +61,7 @@ def test_every_cutting_line_is_dark_in_the_picture(pattern) -> None:
     cuts = [k for k in scene.items if isinstance(k, Stroke) and k.path.closed and k.pen]
     assert len(cuts) >= len(pattern.pieces)
     for stroke in cuts:
-        points = path_points([stroke.path])[0] + 0.02 * scene.width_mm
+        points = flatten(stroke.path, 0.1) + 0.02 * scene.width_mm
         x = np.round(points[:, 0] * scale - 0.5).astype(int)
         y = np.round(dark.shape[0] - points[:, 1] * scale - 0.5).astype(int)
         assert dark[y, x].min() > 0.4
@@ -78,3 +79,21 @@ def test_a_crowded_drawing_is_made_smaller_until_it_can_be_sent() -> None:
     png = preview_png(scene)
     assert len(png) <= MOST_BYTES
     assert 200 < max(ink(png).shape) < SIDE_PX
+
+
+def test_without_cairo_the_pattern_is_written_and_the_picture_is_missed_in_words(
+    pattern, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A library that is not there raises OSError when cairosvg is imported."""
+    real = builtins.__import__
+
+    def fails(name, *rest):
+        if name == "cairosvg":
+            raise OSError('no library called "cairo-2" was found')
+        return real(name, *rest)
+
+    monkeypatch.setattr(builtins, "__import__", fails)
+    made = make_sheets(pattern)
+    assert "preview.png" not in made.files
+    assert "pattern.svg" in made.files
+    assert "libcairo2" in made.left_out["preview.png"]

@@ -16,6 +16,7 @@ import pypdfium2
 import pytest
 
 from outseam.cli.paper.tiles import TileOptions, tile_pdf
+from outseam.cli.pattern.drawing import Place, scale_square
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.text import text_width_mm
 from outseam.cli.write.pdf import write_sheet_pdf
@@ -426,3 +427,11 @@ def test_a_sheet_is_drawn_at_true_scale_by_pdfium():
     assert (lower - upper) / dots == pytest.approx(400.0, abs=0.1)
     assert left / dots == pytest.approx(50.0, abs=0.1)
     assert upper / dots == pytest.approx(50.0, abs=0.1)
+
+
+def test_the_square_of_a_wide_sheet_measures_right():
+    layer = scale_square(Place(dx_mm=600.0, dy_mm=1000.0))
+    data = write_sheet_pdf([Scene(title="x", width_mm=841, height_mm=1189, layers=(layer,))])
+    for measure in (plumbed_squares, pypdf_squares):
+        cm, _ = measure(data)
+        assert cm == pytest.approx((100.0, 100.0), abs=0.01)
