@@ -39,7 +39,7 @@ def cutter_dxf(pattern: Pattern) -> bytes:
         doc.layers.add(name)
     sheet = doc.modelspace()
     pieces = pieces_to_print(pattern)
-    places, wide, _ = upright_places(pieces)
+    places, wide, high = upright_places(pieces)
     for piece, place in zip(pieces, places, strict=True):
         outline = vertices(place.path(join(list(piece.cut)))).points
         refuse_unfinite(outline, piece.name)
@@ -55,4 +55,5 @@ def cutter_dxf(pattern: Pattern) -> bytes:
     low, side = 20.0, SQUARE_MM
     corners = [(wide, low), (wide + side, low), (wide + side, low + side), (wide, low + side)]
     sheet.add_polyline2d(corners, close=True, dxfattribs={"layer": SQUARE})
+    sheet.reset_extents((0.0, 0.0, 0.0), (wide + side, max(high, low + side), 0.0))
     return document_bytes(doc)

@@ -20,9 +20,10 @@ class DxfError(OutseamError):
 
 def new_document(release: str) -> Drawing:
     """Return an empty document of a release ("R12", "R2000"), millimetres where it can say so."""
-    from ezdxf.document import Drawing
+    from ezdxf.document import CREATED_BY_EZDXF, Drawing
 
     doc = Drawing.new(release)
+    doc.ezdxf_metadata().discard(CREATED_BY_EZDXF)  # with the time of day
     if release != "R12":  # which has no word for units
         doc.units = 4  # millimetres
         doc.header["$MEASUREMENT"] = 1  # metric

@@ -48,14 +48,17 @@ def pieces_dxf(pattern: Pattern, size: str = MADE_TO_MEASURE) -> bytes:
         doc.layers.add(name)
     sheet = doc.modelspace()
     pieces = pieces_to_print(pattern)
-    places, _, high = upright_places(pieces)
+    places, wide, high = upright_places(pieces)
     used: set[str] = set()
     for piece, place in zip(pieces, places, strict=True):
         name = _block_name(piece.name, used)
         _draw_piece(doc.blocks.new(name), pattern, piece, size)
         at = (place.dx_mm, place.dy_mm)
         sheet.add_blockref(name, at, dxfattribs={"layer": layers.BOUNDARY})
-    _write_texts(sheet, _style_texts(pattern, size), (20.0, high + 20.0 + 6 * _LEADING_MM))
+    texts = _style_texts(pattern, size)
+    top = high + (len(texts) + 1) * _LEADING_MM
+    _write_texts(sheet, texts, (20.0, top))
+    sheet.reset_extents((0.0, 0.0, 0.0), (wide, top + _LEADING_MM, 0.0))
     return document_bytes(doc)
 
 

@@ -99,6 +99,8 @@ _Spectra: TypeAlias = dict[tuple[int, tuple[int, int]], Spectrum]
 
 #: Packings in another order that a search may try after the first three.
 _TRIES_ROLL, _TRIES_SHEETS = 120, 24
+#: Fewer where there is much paper and many pieces: this many cells times pieces in all.
+_WORK = 40_000_000
 
 
 def _worth(pages: Sequence[WholePage]) -> tuple[int, float]:
@@ -117,7 +119,8 @@ def _with_better_order(
     """Move one piece at a time to another turn in the order, as long as that saves paper."""
     width, height = page_mm
     tried, changed = {order}, True
-    most = _TRIES_ROLL if cut_short else _TRIES_SHEETS
+    cells = sum(page.height_mm for page in best) * width / _CELL_MM**2
+    most = min(_TRIES_ROLL if cut_short else _TRIES_SHEETS, int(_WORK / (cells * len(order))))
     while changed and (cut_short or len(best) > 1):
         changed = False
         for new in _neighbours(order):
