@@ -21,13 +21,15 @@ STEP_MM = 12.0
 _SAME_MM = 0.01
 
 
-def heights(item: Item, form: Form, placed: Spots, breadth_mm: float) -> list[float]:
+def heights(
+    item: Item, form: Form, placed: Spots, breadth_mm: float, step_mm: float = STEP_MM
+) -> list[float]:
     """Return the heights at which a form is tried, lowest first."""
     low, high = levels_of(item, form, breadth_mm)
     if high < low - 1e-9:
         return []
     high = max(low, high)
-    found = [*np.arange(low, high, STEP_MM).tolist(), *np.arange(high, low, -STEP_MM).tolist()]
+    found = [*np.arange(low, high, step_mm).tolist(), *np.arange(high, low, -step_mm).tolist()]
     for s in placed:
         found += [s.top_mm + form.gap_mm, s.y_mm - form.gap_mm - form.breadth_mm]
     kept: list[float] = []
@@ -44,11 +46,12 @@ def put(
     breadth_mm: float,
     slides: Slides,
     from_mm: float = 0.0,
+    step_mm: float = STEP_MM,
 ) -> Spot | None:
     """Return the spot where the item ends nearest to the cut end; None if it fits nowhere."""
     best: Spot | None = None
     for form in forms:
-        levels = heights(item, form, placed, breadth_mm)
+        levels = heights(item, form, placed, breadth_mm, step_mm)
         beside = [
             (s.x_mm, slides.blocked_at(s.form, form, [y - s.y_mm for y in levels])) for s in placed
         ]
@@ -68,6 +71,7 @@ def bottom_left(
     wishes: Mapping[str, Form] | None = None,
     placed: Spots = (),
     from_mm: float = 0.0,
+    step_mm: float = STEP_MM,
 ) -> Spots | None:
     """Return the items laid in the order given, after those already placed.
 
@@ -75,7 +79,8 @@ def bottom_left(
     """
     for item in items:
         wish = (wishes or {}).get(item.key)
-        spot = put(item, [wish] if wish else item.forms, placed, breadth_mm, slides, from_mm)
+        forms = [wish] if wish else item.forms
+        spot = put(item, forms, placed, breadth_mm, slides, from_mm, step_mm)
         if spot is None:
             return None
         placed = (*placed, spot)
