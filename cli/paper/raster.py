@@ -8,8 +8,8 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from numpy import fft
+from numpy.typing import NDArray
 
 from outseam.cli.scene.extent import Floats
 

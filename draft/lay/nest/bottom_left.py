@@ -13,7 +13,6 @@ import numpy as np
 
 from outseam.draft.lay.model.orientations import Form, Item
 from outseam.draft.lay.model.positions import Slides, Spot, Spots, levels_of, reach_mm
-from outseam.draft.lay.model.profile import first_free_of_all
 
 #: Heights are tried this far apart, from both sides of the fabric and beside every neighbour, mm.
 STEP_MM = 12.0
@@ -52,12 +51,7 @@ def put(
     best: Spot | None = None
     for form in forms:
         levels = heights(item, form, placed, breadth_mm, step_mm)
-        beside = [
-            (s.x_mm, slides.blocked_at(s.form, form, [y - s.y_mm for y in levels])) for s in placed
-        ]
-        for n, y in enumerate(levels):
-            rows = [(a + dx, b + dx) for dx, found in beside for a, b in found[n]]
-            x = first_free_of_all(rows, from_mm)
+        for y, x in zip(levels, slides.free(placed, form, levels, from_mm), strict=True):
             if best is None or x + form.length_mm < best.end_mm - 1e-6:
                 best = Spot(item=item, form=form, x_mm=x, y_mm=y)
     return best

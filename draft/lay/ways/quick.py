@@ -24,7 +24,7 @@ from outseam.draft.lay.model.fits_width import fitting_forms, too_broad
 from outseam.draft.lay.model.orientations import COARSE_MM, FINE_MM, Form, Item, around, items_of
 from outseam.draft.lay.model.parts import eithers_of, narrow_parts, opened_out, parts_of
 from outseam.draft.lay.model.placement import Floats
-from outseam.draft.lay.model.positions import Slides, Spot, Spots, reach_mm, spread
+from outseam.draft.lay.model.positions import Once, Slides, Spot, Spots, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_spots
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
@@ -119,7 +119,7 @@ def _fitting(item: Item, breadth_mm: float) -> Item:
 
 def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Spots:
     """Return the shortest lay of the items on one strip; the first that is good enough will do."""
-    slides = Slides(coarse=True)
+    slides = Once(coarse=True)
     best = shelf(items, breadth_mm)
     assert best is not None, "every form fits"
     for spots in _lays(items, breadth_mm, slides):
