@@ -25,7 +25,6 @@ import numpy as np
 import shapely
 from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
-from scipy import fft
 
 from outseam.cli.paper.grid import TileGrid, needed_cells
 from outseam.cli.paper.placement import Placement
@@ -34,6 +33,7 @@ from outseam.cli.paper.raster import (
     Raster,
     Spectrum,
     collisions,
+    good_length,
     piece_rasters,
     spectrum_of,
     stamp,
@@ -192,7 +192,7 @@ def _search_sheet(
         strip=strip,
         cell_mm=cell_mm,
         shape=shape,
-        transform=(fft.next_fast_len(shape[0], real=True), fft.next_fast_len(shape[1], real=True)),
+        transform=(good_length(shape[0]), good_length(shape[1])),
         side_mm=(
             rows * per_page[0] * cell_mm[0] + overlap_mm,
             columns * per_page[1] * cell_mm[1] + overlap_mm,

@@ -8,8 +8,8 @@ from typing import TypeAlias
 
 import numpy as np
 import shapely
+from numpy import fft
 from numpy.typing import NDArray
-from scipy import fft, ndimage
 
 from outseam.cli.scene.extent import Floats
 from outseam.draft.lay.model.placement import Turn
@@ -91,7 +91,37 @@ def _cells(
     rows = np.floor((y - corner[1]) / cell_mm[1] + 1e-9).astype(int)
     edge = np.zeros((rows.max() + 1, columns.max() + 1), dtype=bool)
     edge[rows, columns] = True
-    return np.asarray(ndimage.binary_fill_holes(edge))
+    return filled(edge)
+
+
+def filled(edge: Mask) -> Mask:
+    """Return the cells and all that they enclose: what cannot be reached from outside, by rows and
+    columns in turn."""
+    outside = np.pad(np.zeros_like(edge), 1, constant_values=True)
+    free = np.pad(~edge, 1, constant_values=True)
+    reached = 0
+    while (now := int(outside.sum())) > reached:
+        reached = now
+        for across in (True, False):
+            way, told = (free, outside) if across else (free.T, outside.T)
+            # Free cells in a line without a taken one between them are reached together.
+            runs = np.cumsum(~way, axis=1) + np.arange(len(way))[:, None] * (way.shape[1] + 1)
+            open_runs = np.bincount(runs[told], minlength=int(runs.max()) + 1) > 0
+            told |= open_runs[runs] & way
+    return ~outside[1:-1, 1:-1]
+
+
+def good_length(least: int) -> int:
+    """Return the least length with no prime factor but 2, 3 and 5: quick to transform."""
+    n = least
+    while True:
+        rest = n
+        for prime in (2, 3, 5):
+            while rest % prime == 0:
+                rest //= prime
+        if rest == 1:
+            return n
+        n += 1
 
 
 def stamp(occupied: Mask, raster: Raster, row: int, column: int) -> Mask:
@@ -118,6 +148,6 @@ def collisions(
 
     `piece` is the conjugate of its mask's transform; both are of the size `transform`.
     """
-    columns = fft.ifft(occupied * piece, axis=0, overwrite_x=True)[: shape[0]]
+    columns = fft.ifft(occupied * piece, axis=0)[: shape[0]]
     shared = fft.irfft(columns, transform[1], axis=1)
     return np.asarray(shared[:, : shape[1]] > 0.5)

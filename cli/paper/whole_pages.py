@@ -13,7 +13,6 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
-from scipy import fft
 
 from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.raster import (
@@ -21,6 +20,7 @@ from outseam.cli.paper.raster import (
     Raster,
     Spectrum,
     collisions,
+    good_length,
     piece_rasters,
     spectrum_of,
     stamp,
@@ -159,8 +159,8 @@ def _pack_whole(
     """
     shape = (int(page_h_mm / _CELL_MM) + 2, int(page_w_mm / _CELL_MM) + 2)
     transform = (
-        fft.next_fast_len(shape[0], real=True),
-        fft.next_fast_len(shape[1], real=True),
+        good_length(shape[0]),
+        good_length(shape[1]),
     )
     pages: list[tuple[Mask, list[tuple[Raster, Placement]]]] = []
     for piece in order:

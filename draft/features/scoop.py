@@ -70,7 +70,12 @@ class Mouth:
 
 
 def mouth_between(panel: Panel, waist_mm: float, side_mm: float) -> Mouth:
-    """Return the mouth that takes `waist_mm` of the waist edge and `side_mm` of the outseam."""
+    """Return the mouth that takes `waist_mm` of the waist edge and `side_mm` of the outseam.
+
+    It takes no more of either than there is.
+    """
+    waist_mm = min(waist_mm, length(panel.waist))
+    side_mm = min(side_mm, length(panel.outseam))
     u = param_at_length(panel.waist, length(panel.waist) - waist_mm)
     v = param_at_length(panel.outseam, side_mm)
     path = cubic_hermite(
@@ -130,7 +135,10 @@ def solve_mouth(make: Make) -> Mouth:
             mouth = _with_side(panel, wanted, most_side)
         if mouth.waist_mm > most_waist:
             mouth = _grown_to(wanted, mouth.side_mm, lambda x: mouth_between(panel, most_waist, x))
-    return _beside_hip_notch(panel, mouth, most_waist, most_side)
+    clear = _beside_hip_notch(panel, mouth, most_waist, most_side)
+    if clear.waist_mm > most_waist:
+        raise _no_room(make, wanted, length(mouth_between(panel, most_waist, clear.side_mm).path))
+    return clear
 
 
 def _no_room(make: Make, wanted_mm: float, most_mm: float) -> InputError:

@@ -5,8 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from outseam.draft.lay.model.orientations import Item, Orientation
-from outseam.draft.lay.model.profile import Intervals, blocked_at
+from outseam.draft.lay.model.profile import (
+    Intervals,
+    blocked_at,
+    first_free_of_all,
+    free_at,
+    joined,
+)
 
 #: Heights that differ by less than this are even, mm.
 _EVEN_MM = 1e-6
@@ -83,6 +91,45 @@ class Slides:
             first, second = (a.coarse, b.coarse) if self._coarse else (a.profile, b.profile)
             known.update(zip(fresh, blocked_at(first, second, fresh), strict=True))
         return [known[r] if low <= r <= high else () for r in rises_mm]
+
+    def free(
+        self,
+        placed: Positions,
+        orientation: Orientation,
+        levels_mm: Sequence[float],
+        from_mm: float,
+    ) -> list[float]:
+        """Return for each level the least x not below `from_mm` where an orientation is free."""
+        beside = [
+            (s.x_mm, self.blocked_at(s.orientation, orientation, [y - s.y_mm for y in levels_mm]))
+            for s in placed
+        ]
+        return [
+            first_free_of_all([(a + dx, b + dx) for dx, at in beside for a, b in at[n]], from_mm)
+            for n in range(len(levels_mm))
+        ]
+
+
+class Once(Slides):
+    """Slides for a lay that is made once: all positions are looked at together."""
+
+    def free(
+        self,
+        placed: Positions,
+        orientation: Orientation,
+        levels_mm: Sequence[float],
+        from_mm: float,
+    ) -> list[float]:
+        """Return the same, worked out for all positions and levels together."""
+        if not placed:
+            return [from_mm] * len(levels_mm)
+        shapes = [s.orientation.coarse if self._coarse else s.orientation.profile for s in placed]
+        gap = orientation.gap_mm - _EVEN_MM
+        near = [(s.y_mm - orientation.breadth_mm - gap, s.top_mm + gap) for s in placed]
+        low, high = np.repeat(np.array(near), [len(p.low) for p in shapes], axis=0).T
+        taken = joined([(p, s.x_mm, s.y_mm) for p, s in zip(shapes, placed, strict=True)])
+        shape = orientation.coarse if self._coarse else orientation.profile
+        return free_at(taken, shape, levels_mm, from_mm, (low, high))
 
 
 def spread(positions: Sequence[Position], dx_mm: float) -> Positions:

@@ -79,11 +79,68 @@ def blocked(a: Profile, b: Profile, rise_mm: float) -> Intervals:
 
 def blocked_at(a: Profile, b: Profile, rises_mm: Sequence[float]) -> tuple[Intervals, ...]:
     """Return `blocked` for each of several rises, worked out together: many cost little more."""
+    return _merged_groups(*_pairs(a, b, rises_mm), len(rises_mm))
+
+
+def joined(profiles: Sequence[tuple[Profile, float, float]]) -> Profile:
+    """Return the trapezoids of several profiles, each moved by x and y, mm, as one."""
+    return Profile(
+        low=np.concatenate([p.low + y for p, _, y in profiles]),
+        high=np.concatenate([p.high + y for p, _, y in profiles]),
+        left_low=np.concatenate([p.left_low + x for p, x, _ in profiles]),
+        left_high=np.concatenate([p.left_high + x for p, x, _ in profiles]),
+        right_low=np.concatenate([p.right_low + x for p, x, _ in profiles]),
+        right_high=np.concatenate([p.right_high + x for p, x, _ in profiles]),
+    )
+
+
+def free_at(
+    a: Profile, b: Profile, rises_mm: Sequence[float], from_mm: float, near: tuple[Floats, Floats]
+) -> list[float]:
+    """Return for each rise the least slide of b not below `from_mm` that is free of a.
+
+    The same as `first_free` of `blocked_at`, without the intervals. `near` are the least and the
+    greatest rise (n,) at which each trapezoid of a counts.
+    """
+    group, starts, ends = _pairs(a, b, rises_mm, near)
+    found = np.full(len(rises_mm), from_mm)
+    kept = ends > from_mm
+    group, starts, ends = group[kept], starts[kept], ends[kept]
+    if not len(group):
+        return [from_mm] * len(rises_mm)
+    # One key for both: groups are set further apart than any two starts.
+    low = float(starts.min())
+    apart = (max(float(ends.max()), from_mm) - low + 1.0) * group
+    key = starts - low + apart
+    order = np.argsort(key)
+    group, key = group[order], key[order]
+    reach = np.maximum.accumulate((ends - low + apart)[order])
+    first = np.searchsorted(group, np.arange(len(rises_mm) + 1))
+    # Free is `from_mm` itself, or the end of a block of intervals that none goes on from.
+    begin = from_mm - low + apart[order]
+    free = np.ones(len(group), dtype=bool)
+    free[:-1] = (group[1:] != group[:-1]) | (key[1:] > np.maximum(reach, begin)[:-1] + _PLAY_MM)
+    ends_at = np.flatnonzero(free)
+    at = ends_at[np.minimum(np.searchsorted(ends_at, first[:-1]), len(ends_at) - 1)]
+    hit = first[1:] > first[:-1]
+    hit[hit] = key[first[:-1][hit]] < begin[first[:-1][hit]]
+    found[hit] = (reach - apart[order] + low)[at[hit]]
+    return found.tolist()
+
+
+def _pairs(
+    a: Profile,
+    b: Profile,
+    rises_mm: Sequence[float],
+    near: tuple[Floats, Floats] | None = None,
+) -> tuple[NDArray[np.intp], Floats, Floats]:
+    """Return the slides, from and to, that two trapezoids each forbid, and the rises' numbers."""
     rises = np.asarray(rises_mm, dtype=np.float64)[:, None, None]
     b_low, b_high = b.low + rises, b.high + rises
-    n, i, j = np.nonzero(
-        (a.low[:, None] < b_high - _THIN_MM) & (b_low < a.high[:, None] - _THIN_MM)
-    )
+    meet = (a.low[:, None] < b_high - _THIN_MM) & (b_low < a.high[:, None] - _THIN_MM)
+    if near is not None:
+        meet &= (near[0][:, None] <= rises) & (rises <= near[1][:, None])
+    n, i, j = np.nonzero(meet)
     rise = rises[n, 0, 0]
     low = np.maximum(a.low[i], b.low[j] + rise)
     high = np.minimum(a.high[i], b.high[j] + rise)
@@ -94,7 +151,7 @@ def blocked_at(a: Profile, b: Profile, rises_mm: Sequence[float]) -> tuple[Inter
     d_left, d_right = second.at(high - rise)
     starts = np.minimum(a_left - b_right, c_left - d_right)
     ends = np.maximum(a_right - b_left, c_right - d_left)
-    return _merged_groups(n, starts, ends, len(rises))
+    return n, starts, ends
 
 
 def _merged_groups(

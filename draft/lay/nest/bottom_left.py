@@ -13,7 +13,6 @@ import numpy as np
 
 from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of, reach_mm
-from outseam.draft.lay.model.profile import first_free_of_all
 
 #: Heights are tried this far apart, from both sides of the fabric and beside every neighbour, mm.
 STEP_MM = 12.0
@@ -22,14 +21,18 @@ _SAME_MM = 0.01
 
 
 def heights(
-    item: Item, orientation: Orientation, placed: Positions, breadth_mm: float
+    item: Item,
+    orientation: Orientation,
+    placed: Positions,
+    breadth_mm: float,
+    step_mm: float = STEP_MM,
 ) -> list[float]:
     """Return the heights at which an orientation is tried, lowest first."""
     low, high = levels_of(item, orientation, breadth_mm)
     if high < low - 1e-9:
         return []
     high = max(low, high)
-    found = [*np.arange(low, high, STEP_MM).tolist(), *np.arange(high, low, -STEP_MM).tolist()]
+    found = [*np.arange(low, high, step_mm).tolist(), *np.arange(high, low, -step_mm).tolist()]
     for s in placed:
         found += [
             s.top_mm + orientation.gap_mm,
@@ -49,18 +52,13 @@ def put(
     breadth_mm: float,
     slides: Slides,
     from_mm: float = 0.0,
+    step_mm: float = STEP_MM,
 ) -> Position | None:
     """Return the position where the item ends nearest to the cut end; None if it fits nowhere."""
     best: Position | None = None
     for orientation in orientations:
-        levels = heights(item, orientation, placed, breadth_mm)
-        beside = [
-            (s.x_mm, slides.blocked_at(s.orientation, orientation, [y - s.y_mm for y in levels]))
-            for s in placed
-        ]
-        for n, y in enumerate(levels):
-            rows = [(a + dx, b + dx) for dx, found in beside for a, b in found[n]]
-            x = first_free_of_all(rows, from_mm)
+        levels = heights(item, orientation, placed, breadth_mm, step_mm)
+        for y, x in zip(levels, slides.free(placed, orientation, levels, from_mm), strict=True):
             if best is None or x + orientation.length_mm < best.end_mm - 1e-6:
                 best = Position(item=item, orientation=orientation, x_mm=x, y_mm=y)
     return best
@@ -74,6 +72,7 @@ def bottom_left(
     wishes: Mapping[str, Orientation] | None = None,
     placed: Positions = (),
     from_mm: float = 0.0,
+    step_mm: float = STEP_MM,
 ) -> Positions | None:
     """Return the items laid in the order given, after those already placed.
 
@@ -81,9 +80,8 @@ def bottom_left(
     """
     for item in items:
         wish = (wishes or {}).get(item.key)
-        position = put(
-            item, [wish] if wish else item.orientations, placed, breadth_mm, slides, from_mm
-        )
+        orientations = [wish] if wish else item.orientations
+        position = put(item, orientations, placed, breadth_mm, slides, from_mm, step_mm)
         if position is None:
             return None
         placed = (*placed, position)
@@ -102,8 +100,9 @@ def climbed(
 ) -> Positions | None:
     """Return the best bottom-left lay of a seeded hill climb over orders and orientations.
 
-    Two items change places, or one is held to an orientation, and the change stays if the lay gets
-    no longer. At most `tries` lays are made, and none is begun after `seconds`.
+    Two items change places, or one is held to an orientation,
+    and the change stays if the lay gets no
+    longer. At most `tries` lays are made, and none is begun after `seconds`.
     """
     slides, chance, stop = Slides(coarse=True), random.Random(seed), time.monotonic() + seconds
     best: tuple[float, tuple[Item, ...], dict[str, Orientation], Positions] | None = None

@@ -31,7 +31,7 @@ from outseam.draft.lay.model.orientations import (
 )
 from outseam.draft.lay.model.parts import eithers_of, narrow_parts, opened_out, parts_of
 from outseam.draft.lay.model.placement import Floats
-from outseam.draft.lay.model.positions import Position, Positions, Slides, reach_mm, spread
+from outseam.draft.lay.model.positions import Once, Position, Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_positions
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
@@ -46,8 +46,12 @@ from outseam.draft.model import Pattern
 _CELL_MM = 5.0
 #: A row of legs abreast is made this much longer than its longest, in steps, so that they can be
 #: slid along each other.
-_LONGER = (1.0, 1.12, 1.25, 1.35)
-_ROWS = 2
+_LONGER = (1.0, 1.06, 1.12, 1.18, 1.25, 1.32, 1.4, 1.5, 1.6)
+#: Heights are tried this far apart, beside those next to every neighbour, mm.
+_STEP_MM = 24.0
+#: So many steps are spent on one stack at most.
+_MOST_STEPS = 500
+_ROWS = 4
 #: So many of the largest pieces are laid abreast: the legs of one pair of pants. A piece smaller
 #: than this share of the largest is none of them.
 _LEGS = 4
@@ -124,7 +128,7 @@ def _fitting(item: Item, breadth_mm: float) -> Item:
 
 def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Positions:
     """Return the shortest lay of the items on one strip; the first that is good enough will do."""
-    slides = Slides(coarse=True)
+    slides = Once(coarse=True)
     best = shelf(items, breadth_mm)
     assert best is not None, "every orientation fits"
     for positions in _lays(items, breadth_mm, slides):
@@ -139,7 +143,7 @@ def _lays(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[
     if not any(i.at_fold for i in items):
         yield from _abreast(items, breadth_mm, slides)
     for order in dict.fromkeys(orders(items)):
-        positions = bottom_left(order, breadth_mm, slides)
+        positions = bottom_left(order, breadth_mm, slides, step_mm=_STEP_MM)
         if positions is not None:
             yield positions
 
@@ -154,7 +158,7 @@ def _abreast(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterat
     large = [i for i in by_area[:_LEGS] if i.area_mm2 >= least]
     small = by_area[len(large) :]
     outlines = {f: _around(f) for i in large for f in i.orientations}
-    one_row = False
+    one_row, shortest = False, math.inf
     for row, rest in _rows(large):
         if rest and one_row:
             break
@@ -165,9 +169,11 @@ def _abreast(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterat
                 break
             end = reach_mm(positions) + (positions[0].orientation.gap_mm if behind else 0.0)
             whole = compacted((*positions, *spread(behind, end)), slides)
-            full = whole and bottom_left(small, breadth_mm, slides, placed=whole)
-            if full:
-                yield full
+            if whole and reach_mm(whole) < shortest:
+                full = bottom_left(small, breadth_mm, slides, placed=whole, step_mm=_STEP_MM)
+                if full:
+                    shortest = min(shortest, reach_mm(full))
+                    yield full
             if rest:
                 break
 
@@ -208,37 +214,45 @@ def _stacked(
     length_mm: float,
     outlines: Mapping[Orientation, Floats],
 ) -> Positions | None:
-    """Return the items one above the other across the fabric, the lowest stack of all orders.
+    """Return the items one above the other across the fabric, in the lowest stack that was found.
 
-    Depth first over orders, orientations and places along; a stack that is too high is given up.
+    Depth first over orders, orientations and places along, the lowest first; a stack is given up as
+    soon as one of the items left would end too high, and the search after `_MOST_STEPS`.
     """
     poses = [p for n, i in enumerate(items) for p in _poses(n, i, length_mm, outlines)]
-    if len({p.item for p in poses}) < len(items):
+    owner = np.array([p.item for p in poses])
+    if len(set(owner.tolist())) < len(items):
         return None
     tops, bottoms = np.stack([p.top for p in poses]), np.stack([p.bottom for p in poses])
-    rise = (tops[:, None, :] - bottoms[None, :, :]).max(axis=2).tolist()
-    high = [p.orientation.breadth_mm for p in poses]
+    rise = (tops[:, None, :] - bottoms[None, :, :]).max(axis=2)
+    high = np.array([p.orientation.breadth_mm for p in poses])
+    starts = np.searchsorted(owner, np.arange(len(items)))
     best: list[tuple[int, float]] = []
-    limit = breadth_mm
+    limit, steps = breadth_mm, 0
     stack: list[tuple[int, float]] = []
 
-    def climb(left: frozenset[int], below_mm: float) -> None:
-        nonlocal best, limit
+    def climb(left: frozenset[int], lies: Floats, below_mm: float) -> None:
+        """`lies` is how low each pose could lie on the stack, inf for items that are in it."""
+        nonlocal best, limit, steps
+        steps += 1
         if not left:
             best, limit = list(stack), below_mm - 1e-6
             return
-        for n, pose in enumerate(poses):
-            if pose.item not in left:
-                continue
-            y = max([0.0, *(at + rise[m][n] for m, at in stack)])
-            top = max(below_mm, y + high[n])
-            if top > limit:
-                continue
+        ends = np.maximum(lies + high, below_mm)
+        lowest = np.minimum.reduceat(ends, starts)
+        if max(lowest[list(left)].tolist()) > limit:
+            return
+        for n in np.argsort(ends, kind="stable")[: int((ends <= limit).sum())].tolist():
+            if ends[n] > limit or steps > _MOST_STEPS:
+                return
+            y = float(lies[n])
+            on_it = np.maximum(lies, y + rise[n])
+            on_it[owner == owner[n]] = np.inf
             stack.append((n, y))
-            climb(left - {pose.item}, top)
+            climb(left - {poses[n].item}, on_it, float(ends[n]))
             stack.pop()
 
-    climb(frozenset(range(len(items))), 0.0)
+    climb(frozenset(range(len(items))), np.zeros(len(poses)), 0.0)
     if not best:
         return None
     return tuple(

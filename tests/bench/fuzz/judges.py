@@ -14,8 +14,10 @@ from itertools import combinations
 from typing import Any
 from xml.etree import ElementTree
 
+import ezdxf
 import numpy as np
 import pypdf
+from PIL import Image
 from scipy.interpolate import BPoly
 from shapely import LinearRing, LineString, Polygon, box, points
 
@@ -171,6 +173,11 @@ def file_faults(files: Mapping[str, bytes], across: float, along: float) -> Iter
                 yield f"{name}: it has no page"
             if name.endswith(("-a4.pdf", "-letter.pdf")):
                 yield from (f"{name}: {f}" for f in _squares(data, across, along))
+        elif ending == "png":
+            Image.open(io.BytesIO(data)).verify()
+        elif ending == "dxf":
+            faults = ezdxf.read(io.StringIO(data.decode("cp1252"))).audit().errors
+            yield from (f"{name}: {fault.message}" for fault in faults)
         elif ending == "html":
             data.decode("utf-8")
         else:

@@ -20,6 +20,7 @@ from outseam.draft.inputs.value_kinds import (
     Choice,
     ChoiceOrLength,
     Choices,
+    ChoicesOrLengths,
     Flag,
     Length,
     Number,
@@ -75,6 +76,8 @@ def _people() -> tuple[tuple[str, dict[str, float]], ...]:
 
 def _value(rng: random.Random, field: Field) -> Any:
     kind = field.kind
+    if isinstance(kind, ChoicesOrLengths):
+        return rng.sample(tuple(kind.choices), rng.randint(1, len(kind.choices)))
     if isinstance(kind, Choice | Choices):
         words = tuple(kind.choices)
         if isinstance(kind, Choice):
