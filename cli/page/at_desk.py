@@ -57,9 +57,8 @@ async def tell_state(room: Room, request: Request) -> Response:
 
 
 async def _state(room: Room, desk: Desk, shown: Units) -> Response:
-    """Answer with the newest state; "late" where a newer one was asked for meanwhile."""
-    found = await room.newest(desk, f"state {shown}").run(partial(state, desk, shown))
-    return json_of({"late": True} if found is None else found)
+    """Answer with the state as it is when its turn comes, drafted once for all windows."""
+    return json_of(await room.draft(partial(state, desk, shown)))
 
 
 def _value(desk: Desk, data: dict[str, Any], shown: Units) -> tuple[str, str, Raw | None]:
@@ -95,7 +94,7 @@ async def attempt(room: Room, request: Request) -> Response:
             drawn["figure"] = live.figure(found.spec, found.pattern)
         return drawn
 
-    done = await room.newest(desk, "try").run(work)
+    done = await room.newest(desk, text_in(data, "window")[:40]).run(work)
     return json_of({"late": True} if done is None else done)
 
 

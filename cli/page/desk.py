@@ -52,7 +52,7 @@ class Desk:
     data: dict[str, Any] = field(default_factory=dict)
     fault: Fault | None = None
     version: int = 0
-    #: The pattern on view, and the one before the change that led to it.
+    #: The pattern on view, and the one before the run of changes that led to it.
     good: Pattern | None = None
     ghost: Pattern | None = None
     table: Table | None = None
@@ -163,6 +163,8 @@ class Desk:
         now = time.monotonic()
         run = bool(key) and self._last[:2] == (table, key) and now - self._last[2] < _ONE_STEP_S
         self._last = (table, key, now)
+        if not run:
+            self.ghost = self.good
         if there and self._at is not None and self._at < len(there) - 1:
             # A step back was taken before: what stands there now is stored again, then the new one.
             self.folder.store(HISTORY, self.name, _text_at(there[self._at]))
@@ -183,6 +185,7 @@ class Desk:
             to = at if self.fault is not None and by < 0 else at + by
             if not 0 <= to < len(there):
                 return False
+            self.ghost = self.good
             self._write(_text_at(there[to]))
             self._at, self._last = to, ("", "", 0.0)
             return True
@@ -229,8 +232,6 @@ class Desk:
         if fault is not None:
             found = Draft(spec=found.spec, pattern=found.pattern, fault=fault)
         if found.pattern is not None:
-            if self.good is not None and self.good.spec != found.pattern.spec:
-                self.ghost = self.good
             self.good = found.pattern
         return found
 

@@ -78,7 +78,9 @@ def drawn(desk: Desk, pattern: Pattern, shown: Units) -> dict[str, Any]:
 
 def ghost_of(desk: Desk) -> list[tuple[str, str]]:
     """Return the outlines of the version before, on the table of the one on view."""
-    if desk.ghost is None or desk.table is None or desk.ghost is desk.good:
+    if desk.ghost is None or desk.table is None or desk.good is None:
+        return []
+    if desk.ghost.spec == desk.good.spec:
         return []
     return outlines(desk.ghost, desk.table)
 

@@ -24,6 +24,7 @@ T = TypeVar("T")
 #: kept open, s.
 _LOOK_S = 0.4
 _ALIVE_S = 15.0
+_MOST_LINES = 500
 
 
 def as_json(value: Any) -> Markup:
@@ -88,9 +89,11 @@ class Room:
         """Make files or lays, which takes seconds."""
         return await asyncio.get_running_loop().run_in_executor(self.making, work)
 
-    def newest(self, desk: Desk, kind: str) -> Newest:
-        """Return the line in which only the newest request of a kind counts for a spec."""
-        return self._newest.setdefault((desk.name, kind), Newest(self.drafting))
+    def newest(self, desk: Desk, window: str) -> Newest:
+        """Return the line in which only the newest request of a window counts for a spec."""
+        if len(self._newest) > _MOST_LINES:
+            self._newest.clear()
+        return self._newest.setdefault((desk.name, window), Newest(self.drafting))
 
     # --- windows in step -------------------------------------------------------------------------
 

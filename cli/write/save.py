@@ -73,8 +73,9 @@ def _save(folder: Path, files: Mapping[str, bytes]) -> tuple[Path, ...]:
     kept = [folder / f".{tag}-{i}.old" for i in range(len(places))]
     moved: list[int] = []
     try:
-        for path, data in zip(fresh, files.values(), strict=True):
+        for path, place, data in zip(fresh, places, files.values(), strict=True):
             _write(path, data)
+            _same_mode(path, place)
         for i, place in enumerate(places):
             _keep(place, kept[i])
             moved.append(i)
@@ -98,6 +99,12 @@ def _write(path: Path, data: bytes) -> None:
         while rest:
             rest = rest[file.write(rest) :]
         os.fsync(file.fileno())
+
+
+def _same_mode(path: Path, place: Path) -> None:
+    """Let who may read the earlier file read the new one, and nobody else."""
+    with contextlib.suppress(OSError):
+        path.chmod(place.stat().st_mode & 0o777)
 
 
 def _keep(place: Path, kept: Path) -> None:

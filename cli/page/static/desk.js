@@ -14,7 +14,7 @@ const layer = (svg, name) => svg.querySelector(`.${name}`);
 let state = JSON.parse($('state').textContent);
 let base = null;      // girths before the change that is going on
 let girths = [];
-let lastChange = 0;
+let lastChange = -Infinity;
 const drawnListeners = [];
 
 // --- drawing --------------------------------------------------------------------------------------
@@ -72,7 +72,7 @@ function mark() {
 }
 
 async function pick(key) {
-  location.hash = 'herself';
+  history.replaceState(null, '', '#herself');
   showSection();
   await howTo(key);
   fields.input(`body.${key}`)?.focus();
@@ -146,26 +146,22 @@ function keep(asked, only = false) {
 
 async function save(asked, only) {
   if (asked === null) { await refresh(); return { ok: true }; }
-  let done;
-  try {
-    done = await send('set', only ? { ...asked, only_save: true } : asked);
-  } catch {
-    return { ok: false, data: { says: 'The page’s server has stopped. What was kept is in the file; start it again.' } };
-  }
+  const done = await send('set', only ? { ...asked, only_save: true } : asked);
   if (done.ok && !only) { trying.drop(); apply(done.data); }
   if (!done.ok && asked.mm !== undefined) { $('live').textContent = done.data.says; await refresh(); }
   return done;
 }
 
 async function refresh() {
-  const { ok, data } = await ask('state');
+  const { ok, status, data } = await ask('state');
   if (ok) apply(data);
+  else if (!status) { $('fault').hidden = false; $('fault').textContent = data.says; }
 }
 
 let later = 0;
 
 function apply(now) {
-  if (now.late || now.version < state.version) return;
+  if (now.version < state.version) return;
   state = now;
   fields.show(now.fields, now.doubts, now.fault);
   document.title = `${now.title} · outseam`;
@@ -265,12 +261,20 @@ const SECTIONS = ['herself', 'style', 'cloth', 'trial', 'out'];
 
 function showSection() {
   const wanted = SECTIONS.includes(location.hash.slice(1)) ? location.hash.slice(1) : 'herself';
-  for (const name of SECTIONS) $(name).hidden = name !== wanted;
+  for (const name of SECTIONS) $(`s-${name}`).hidden = name !== wanted;
   for (const link of document.querySelectorAll('nav a')) {
     if (link.hash === `#${wanted}`) link.setAttribute('aria-current', 'page'); else link.removeAttribute('aria-current');
   }
 }
 addEventListener('hashchange', showSection);
+for (const link of document.querySelectorAll('nav a')) {
+  link.addEventListener('click', (e) => {
+    e.preventDefault();  // the sections take turns in one place; nothing is to scroll
+    history.replaceState(null, '', link.hash);
+    showSection();
+    if (scrollY > document.querySelector('.work').offsetTop) document.querySelector('.work').scrollIntoView();
+  });
+}
 
 $('shown').addEventListener('change', (e) => {
   document.querySelector('.sheets').className = `sheets ${e.target.value}`;

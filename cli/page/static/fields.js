@@ -22,6 +22,7 @@ export class Fields {
       entry: element.querySelector('.entry'),
       raw: null, dirty: false, wrong: '',
     };
+    field.low = Number(field.slide?.min); field.high = Number(field.slide?.max);
     this.#by.set(id, field);
     if (control === 'choices') {
       element.addEventListener('change', () => this.#keep(field));
@@ -87,8 +88,7 @@ export class Fields {
 
   // A value in mm from a slide or an arrow key: drawn at once, kept when it rests.
   #moved(field, mm) {
-    const low = Number(field.slide.min), high = Number(field.slide.max);
-    const held = Math.min(high, Math.max(low, mm));
+    const held = Math.min(field.high, Math.max(field.low, mm));
     field.slide.value = held;
     field.input.value = shownLength(held);
     field.entry?.classList.remove('estimated');
@@ -124,7 +124,8 @@ export class Fields {
       const text = field.control === 'length' || field.control === 'ratio' || field.control === 'words' || field.control === 'number';
       if (text) {
         const empty = state.empty ?? '';
-        field.estimate = !state.value && empty ? (field.table === 'body' ? `estimated ${empty}` : `left out: ${empty}`) : '';
+        field.estimate = !state.value && empty ? (field.table === 'body' ? `estimated ${empty}` : `without it: ${empty.replaceAll('"', '')}`) : '';
+        if (!busy && field.table === 'body') field.input.placeholder = empty.split(' ±')[0];
         field.entry?.classList.toggle('estimated', !field.input.value && Boolean(empty));
       }
       field.doubt = doubts[id] ?? '';
@@ -150,7 +151,13 @@ export class Fields {
   #rest(field, state) {
     const told = state.value || (state.empty ?? '').split(' ±')[0];
     const mm = lengthMm(told);
-    if (!Number.isNaN(mm)) field.slide.value = mm;
+    field.slide.classList.toggle('idle', Number.isNaN(mm));
+    if (Number.isNaN(mm)) return;
+    // A slide over every body there is would be too coarse to take hold of.
+    const reach = Math.max(40, Math.abs(mm) * 0.25);
+    field.slide.min = Math.max(field.low, mm - reach);
+    field.slide.max = Math.min(field.high, mm + reach);
+    field.slide.value = mm;
   }
 
   element(id) { return this.#by.get(id)?.element; }

@@ -35,7 +35,7 @@ export class Handles {
     for (const { element, data } of this.#by.values()) {
       const { x, y } = onSheet(this.#svg, sheet, data.x, data.y);
       element.style.left = `${x}px`; element.style.top = `${y}px`;
-      element.classList.toggle('leftward', x > wide * 0.7);
+      element.classList.toggle('leftward', x > wide * 0.7 || data.key === 'inseam');
     }
   }
 

@@ -2,23 +2,30 @@
 
 export const units = document.querySelector('#units input:checked')?.value ?? 'cm';
 
+// Tells this window from others, so that only its own older requests are let go.
+const own = crypto.randomUUID?.() ?? String(Math.random());
+
 const url = (path) => new URL(path, document.baseURI);
 
 export async function ask(path, values = {}) {
   const there = url(path);
   there.search = new URLSearchParams({ units, ...values });
-  return answer(await fetch(there));
+  return answer(fetch(there));
 }
 
 export async function send(path, body = {}) {
-  return answer(await fetch(url(path), {
+  return answer(fetch(url(path), {
     method: 'POST',
     headers: { 'Content-Type': 'application/json' },
-    body: JSON.stringify({ units, ...body }),
+    body: JSON.stringify({ units, window: own, ...body }),
   }));
 }
 
-async function answer(response) {
+const GONE = 'The page’s server has stopped. All that was kept is in the file; start the page again.';
+
+async function answer(asked) {
+  let response;
+  try { response = await asked; } catch { return { ok: false, status: 0, data: { says: GONE } }; }
   const kind = response.headers.get('content-type') ?? '';
   const data = kind.includes('json') ? await response.json() : { says: await response.text() };
   return { ok: response.ok, status: response.status, data };
