@@ -11,10 +11,9 @@ from urllib.parse import parse_qs
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, Response
 
-from outseam.cli.page.desk import OtherValueError
 from outseam.cli.page.drafting import in_words
+from outseam.cli.page.key_text import OtherValueError
 from outseam.cli.page.room import Room
-from outseam.draft.answer import ChecksFailedError
 from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.inputs.show import UNITS, Units
 
@@ -95,8 +94,6 @@ def answering(room: Room, handler: RoomHandler) -> Handler:
             return PlainTextResponse("This is no request of the page.", status_code=400)
         except OtherValueError as e:
             return json_of({"theirs": e.theirs}, 409)
-        except ChecksFailedError as e:
-            return json_of({"says": f"{e} See what the checks say below the drawing."}, 422)
         except OutseamError as e:
             fault = in_words(e)
             return json_of({"says": fault.says, "field": fault.field}, 422)

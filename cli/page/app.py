@@ -8,10 +8,12 @@ from pathlib import Path
 from typing import Final
 
 from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from outseam.cli.page import at_desk, at_out, at_shelf
+from outseam.cli.page import at_shelf
 from outseam.cli.page.answers import RoomHandler, answering
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.guard import Guard
@@ -19,36 +21,50 @@ from outseam.cli.page.room import Room
 
 STATIC: Final = Path(__file__).parent / "static"
 
+
+def _desk(name: str) -> RoomHandler:
+    """A request at a desk; what draws is loaded with the first, so that the shelf is quick."""
+
+    async def handler(room: Room, request: Request) -> Response:
+        from outseam.cli.page import at_desk
+
+        found: RoomHandler = getattr(at_desk, name)
+        return await found(room, request)
+
+    return handler
+
+
+def _out(name: str) -> RoomHandler:
+    """A request for what leaves the desk, loaded likewise."""
+
+    async def handler(room: Room, request: Request) -> Response:
+        from outseam.cli.page import at_out
+
+        found: RoomHandler = getattr(at_out, name)
+        return await found(room, request)
+
+    return handler
+
+
 _READ: Final[tuple[tuple[str, RoomHandler], ...]] = (
     ("/", at_shelf.show),
     ("/picture/{name}.svg", at_shelf.picture),
-    ("/how-to/{key}.svg", at_out.how_picture),
-    ("/how-to/{key}", at_out.how_to),
-    ("/sign/{sign}.svg", at_out.sign_picture),
-    ("/spec/{name}/", at_desk.show),
-    ("/spec/{name}/state", at_desk.tell_state),
-    ("/spec/{name}/later", at_desk.later),
-    ("/spec/{name}/events", at_desk.events),
-    ("/spec/{name}/history", at_desk.history),
-    ("/spec/{name}/kept/{number:int}", at_desk.kept),
-    ("/spec/{name}/compare", at_out.compare),
-    ("/spec/{name}/made/{file}", at_out.made),
-    ("/spec/{name}/shopping", at_out.shopping),
-    ("/spec/{name}/sewing", at_out.sewing),
+    ("/how-to/{key}.svg", _out("how_picture")),
+    ("/how-to/{key}", _out("how_to")),
+    ("/sign/{sign}.svg", _out("sign_picture")),
+    ("/spec/{name}/", _desk("show")),
+    *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("state", "later", "events", "history")),
+    ("/spec/{name}/kept/{number:int}", _desk("kept")),
+    ("/spec/{name}/made/{file}", _out("made")),
+    *((f"/spec/{{name}}/{x}", _out(x)) for x in ("compare", "shopping", "sewing")),
 )
 _WRITE: Final[tuple[tuple[str, RoomHandler], ...]] = (
     ("/start", at_shelf.start),
-    ("/spec/{name}/try", at_desk.attempt),
-    ("/spec/{name}/set", at_desk.change),
-    ("/spec/{name}/step", at_desk.step),
-    ("/spec/{name}/keep", at_desk.keep),
-    ("/spec/{name}/make", at_out.make),
-    ("/spec/{name}/square", at_out.square),
-    ("/spec/{name}/lay", at_out.lay),
-    ("/spec/{name}/stretch", at_out.stretch),
-    ("/spec/{name}/see", at_out.see),
-    ("/spec/{name}/take-off", at_out.take_off),
-    ("/spec/{name}/tick", at_out.tick),
+    *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("attempt", "change", "step", "keep")),
+    *(
+        (f"/spec/{{name}}/{x}", _out(x))
+        for x in ("make", "square", "lay", "stretch", "see", "take_off", "tick")
+    ),
 )
 
 

@@ -9,7 +9,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response, StreamingResponse
 
 from outseam.cli.page import live
+from outseam.cli.page import state as states
 from outseam.cli.page.answers import BadRequestError, body_of, json_of, text_in, units_of
+from outseam.cli.page.clock import told_time
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.figure import VIEWS
 from outseam.cli.page.flat import outlines
@@ -18,7 +20,6 @@ from outseam.cli.page.key_text import Raw, data_of
 from outseam.cli.page.products import PRODUCTS
 from outseam.cli.page.room import Room
 from outseam.cli.page.signs import sign_rows
-from outseam.cli.page.state import afterwards, state, told_time
 from outseam.cli.page.typed import length_value, value_of
 from outseam.draft.inputs.show import Units
 
@@ -33,7 +34,7 @@ async def show(room: Room, request: Request) -> Response:
     desk = await desk_of(room, request)
     await room.save(desk.refresh)
     shown = units_of(request.query_params.get("units"), "in" if desk.units == "in" else "cm")
-    now = await room.draft(partial(state, desk, shown))
+    now = await room.draft(partial(states.state, desk, shown))
     page = room.render(
         "desk.html",
         name=desk.name,
@@ -48,7 +49,7 @@ async def show(room: Room, request: Request) -> Response:
     return HTMLResponse(page)
 
 
-async def tell_state(room: Room, request: Request) -> Response:
+async def state(room: Room, request: Request) -> Response:
     """The state of a spec as data."""
     desk = await desk_of(room, request)
     await room.save(desk.refresh)
@@ -58,7 +59,7 @@ async def tell_state(room: Room, request: Request) -> Response:
 
 async def _state(room: Room, desk: Desk, shown: Units) -> Response:
     """Answer with the state as it is when its turn comes, drafted once for all windows."""
-    return json_of(await room.draft(partial(state, desk, shown)))
+    return json_of(await room.draft(partial(states.state, desk, shown)))
 
 
 def _value(desk: Desk, data: dict[str, Any], shown: Units) -> tuple[str, str, Raw | None]:
@@ -164,7 +165,7 @@ async def later(room: Room, request: Request) -> Response:
     """What takes longer than a draft."""
     desk = await desk_of(room, request)
     shown = units_of(request.query_params.get("units"), desk.units)
-    return json_of(await room.make(partial(afterwards, desk, shown)))
+    return json_of(await room.make(partial(states.afterwards, desk, shown)))
 
 
 async def events(room: Room, request: Request) -> Response:

@@ -17,7 +17,7 @@ from outseam.cli.cloth.saved_lay import read_kept
 from outseam.cli.page.drafting import Draft, Fault, broken, draft_of
 from outseam.cli.page.flat import Table
 from outseam.cli.page.folder import Folder
-from outseam.cli.page.key_text import Raw, data_of, value_in, with_key
+from outseam.cli.page.key_text import OtherValueError, Raw, data_of, value_in, with_key
 from outseam.draft.answer import Answer
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
@@ -27,14 +27,6 @@ from outseam.draft.model import Pattern
 _ONE_STEP_S: Final = 4.0
 HISTORY: Final = "history"
 KEPT: Final = "kept"
-
-
-class OtherValueError(Exception):
-    """The same key was changed elsewhere meanwhile; `theirs` is what the file has now."""
-
-    def __init__(self, theirs: Any) -> None:
-        self.theirs = theirs
-        super().__init__(str(theirs))
 
 
 def _stamp(path: Path) -> tuple[int, int, int]:

@@ -5,15 +5,16 @@ from __future__ import annotations
 import re
 import tomllib
 from dataclasses import dataclass, replace
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.key_text import data_of
 from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
 from outseam.draft.inputs.show import Units
-from outseam.draft.model import Pattern
-from outseam.draft.pattern import draft_pattern
 from outseam.draft.spec.spec import Spec, build_spec, parse_spec
+
+if TYPE_CHECKING:
+    from outseam.draft.model import Pattern
 
 #: What has to be measured before anything can be drafted.
 NEEDED: Final = ("height", "waist", "hip", "inside_leg")
@@ -72,6 +73,8 @@ def missing(data: dict[str, Any]) -> tuple[str, ...]:
 
 def draft_of(folder: Folder, data: dict[str, Any], shown: Units | None = None) -> Draft:
     """Return the draft of the data of a file; never raises what a person can cause."""
+    from outseam.draft.pattern import draft_pattern
+
     spec = None
     try:
         if isinstance(data.get("body", {}), dict) and missing(data):

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Final, TypeAlias
+from typing import Any, Final
 
 import numpy as np
 from numpy.typing import NDArray
@@ -37,6 +37,7 @@ _GIRTH_MM: Final = {
 #: What is drawn above the waist, mm of the plain figure; room beside and between the views.
 _ABOVE_MM: Final = 110.0
 _MARGIN_MM: Final = 40.0
+_ROOM_MM: Final = 70.0
 _SAG: Final = 0.075
 VIEWS: Final = ("front", "side", "back")
 
@@ -95,51 +96,62 @@ def _plain(view: str) -> tuple[View, Floats]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Drawn:
-    """A view of her on the common sheet: where its middle is, and its outline, mm."""
+    """A view of her on the common sheet: where its middle is, and its outline, mm.
+
+    `outer` is the side of the right half down to the ankle (the front, from the side), `inner` the
+    inside of the leg from the ankle up to the crotch (the back); both (n, 2) by rising height.
+    """
 
     view: str
     middle: float
     high: float
     points: Floats
     symmetric: bool
+    outer: Floats
+    inner: Floats
 
     def on_sheet(self, p: Floats) -> Floats:
         return p * (1.0, -1.0) + (self.middle, self.high)
 
-    def edges(self, y: float) -> list[tuple[float, float]]:
-        """Return the stretches of body at a height, left to right, on her (not on the sheet)."""
-        p = self.points
-        a, b = p[:-1], p[1:]
-        hit = (a[:, 1] >= y) != (b[:, 1] >= y)
-        t = (y - a[hit, 1]) / (b[hit, 1] - a[hit, 1])
-        xs = sorted((a[hit, 0] + t * (b[hit, 0] - a[hit, 0])).tolist())
-        if not xs:
-            return []
-        if not self.symmetric:
-            return [(xs[0], xs[-1])]
-        if len(xs) == 1:
-            return [(-xs[0], xs[0])]
-        return [(-xs[-1], -xs[0]), (xs[0], xs[-1])]
+    def right(self, y: Floats, crotch: float) -> tuple[Floats, Floats]:
+        """Return from where to where the right half reaches at heights over the ankle."""
+        outer = np.interp(y, self.outer[:, 1], self.outer[:, 0])
+        inner = np.interp(y, self.inner[:, 1], self.inner[:, 0])
+        return (np.where(y < crotch, inner, 0.0) if self.symmetric else inner), outer
+
+
+def _branches(p: Floats, ankle: float) -> tuple[Floats, Floats]:
+    """Return what comes before the foot and after it on an outline, each by rising height."""
+    foot = np.flatnonzero(p[:, 1] < ankle)
+    first, last = p[: foot[0]], p[foot[-1] + 1 :]
+    return first[np.argsort(first[:, 1])], last[np.argsort(last[:, 1])]
 
 
 def _views(m: Measures) -> tuple[list[_Drawn], float, float]:
+    """Return the three views side by side, and the width and height of their sheet."""
     build = build_of(m)
-    drawn, x = [], _MARGIN_MM
-    high = 0.0
-    outlines = {}
+    outlines = []
     for name in VIEWS:
         view, plain = _plain(name)
-        outlines[name] = (view.symmetric, build.points(plain))
-        high = max(high, float(outlines[name][1][:, 1].max()))
-    high += _MARGIN_MM
-    for name, (symmetric, p) in outlines.items():
-        left = -float(p[:, 0].max()) if symmetric else float(p[:, 0].min())
+        outlines.append((name, view.symmetric, build.points(plain)))
+    high = max(float(p[:, 1].max()) for _, _, p in outlines) + _MARGIN_MM
+    drawn, x = [], _MARGIN_MM
+    for name, symmetric, p in outlines:
         right = float(p[:, 0].max())
-        room = 70.0
+        left = -right if symmetric else float(p[:, 0].min())
+        outer, inner = _branches(p, ANKLE_OF_KNEE * m.knee_height)
         drawn.append(
-            _Drawn(view=name, middle=x + room - left, high=high, points=p, symmetric=symmetric)
+            _Drawn(
+                view=name,
+                middle=x + _ROOM_MM - left,
+                high=high,
+                points=p,
+                symmetric=symmetric,
+                outer=outer,
+                inner=inner,
+            )
         )
-        x += right - left + 2.0 * room + _MARGIN_MM
+        x += right - left + 2.0 * _ROOM_MM + _MARGIN_MM
     return drawn, x, high + 14.0
 
 
@@ -175,30 +187,30 @@ def _tapes(drawn: _Drawn, m: Measures) -> tuple[list[tuple[str, str]], list[dict
     """Return the tapes of one view as paths, and where each can be picked."""
     paths, picks = [], []
     for key, y in _tape_heights(m).items():
-        spans = drawn.edges(y)
-        if not spans:
-            continue
-        span = spans[-1]
-        ring = drawn.on_sheet(_ring(*span, y))
+        a, b = (float(x) for x in drawn.right(np.asarray(y), m.inside_leg))
+        if drawn.symmetric and y >= m.inside_leg:
+            a = -b
+        ring = drawn.on_sheet(_ring(a, b, y))
         paths.append((f"{drawn.view}-{key}", points_data(ring)))
         if drawn.view == "front":
-            x, top = ring[-1].tolist()
-            picks.append({"key": key, "x": round(x, 1), "y": round(top, 1), "side": "right"})
+            picks.append(_pick(key, ring[-1], "right"))
     for key, view, ends in _UPRIGHT:
         if view != drawn.view:
             continue
         low, high = ends(m)
         at = 0.0
-        if view == "front":
-            inner = drawn.edges(max(low, 20.0) if key == "knee_height" else high - 30.0)
-            at = 0.0 if key == "inside_leg" or not inner else inner[0][0] - 26.0
+        if key == "knee_height":
+            at = -float(drawn.right(np.asarray(high), m.inside_leg)[1]) - 40.0
         elif view == "side":
             at = float(drawn.points[:, 0].max()) + (14.0 if key == "waist_height" else -20.0)
         points = drawn.on_sheet(np.array([(at, low), (at, high)]))
         paths.append((f"{view}-{key}", points_data(points)))
-        x, y = points.mean(axis=0).tolist()
-        picks.append({"key": key, "x": round(x, 1), "y": round(y, 1), "side": "left"})
+        picks.append(_pick(key, points.mean(axis=0), "left"))
     return paths, picks
+
+
+def _pick(key: str, at: Floats, side: str) -> dict[str, Any]:
+    return {"key": key, "x": round(float(at[0]), 1), "y": round(float(at[1]), 1), "side": side}
 
 
 def figure_of(m: Measures) -> dict[str, Any]:
@@ -276,76 +288,62 @@ def pants_on(pattern: Pattern) -> dict[str, Any]:
     wears = pattern.block.ease.wear_strain or 0.01
     ends = np.linspace(float(cloth.at[0]), float(cloth.at[-1]), 36)
     heights = np.unique(np.append(ends, cloth.crotch))
+    shares = np.clip(np.interp(heights, cloth.at, cloth.strain) / wears, 0.0, 1.5)
     views, _, _ = _views(pattern.measures)
     outlines: list[tuple[str, str]] = []
     bands: list[tuple[str, str, float]] = []
     for drawn in views:
-        limbs = [_leg_spans(drawn, float(y) - 1.0, cloth.crotch)[-1] for y in cloth.limb_at]
-        rows = [(float(y), _clothed(drawn, float(y), cloth, limbs)) for y in heights]
-        outlines.append((f"{drawn.view}-pants", _outline(drawn, rows)))
-        for i in range(0, len(rows) - 1, 2):
-            (y0, a), (y1, b) = rows[i], rows[min(i + 2, len(rows) - 1)]
-            share = float(np.interp((y0 + y1) / 2.0, cloth.at, cloth.strain)) / wears
-            tone = round(min(max(share, 0.0), 1.5), 2)
-            bands.append((f"{drawn.view}-tone-{i}", _band(drawn, y0, a, y1, b), tone))
+        inner, outer = _clothed(drawn, heights, cloth)
+        outlines.append((f"{drawn.view}-pants", _outline(drawn, heights, inner, outer)))
+        sides = (1.0, -1.0) if drawn.symmetric else (1.0,)
+        for i in range(0, len(heights) - 1, 2):
+            k = min(i + 2, len(heights) - 1)
+            corners = np.array(
+                [
+                    (inner[i], heights[i]),
+                    (outer[i], heights[i]),
+                    (outer[k], heights[k]),
+                    (inner[k], heights[k]),
+                ]
+            )
+            data = joined(
+                points_data(drawn.on_sheet(corners * (side, 1.0)), closed=True) for side in sides
+            )
+            tone = round(float(shares[i] + shares[k]) / 2.0, 2)
+            bands.append((f"{drawn.view}-tone-{i}", data, tone))
     return {"pants": outlines, "tone": bands}
 
 
-_Spans: TypeAlias = list[tuple[float, float]]
-
-
-def _leg_spans(drawn: _Drawn, y: float, crotch: float) -> _Spans:
-    """Return the body's stretches at a height, both legs apart below the crotch."""
-    spans = drawn.edges(y)
-    if drawn.symmetric and y < crotch and len(spans) == 1:
-        return [(spans[0][0], 0.0), (0.0, spans[0][1])]
-    return spans
-
-
-def _clothed(drawn: _Drawn, y: float, cloth: _Cloth, limbs: _Spans) -> _Spans:
-    """Return where the cloth stands at a height.
+def _clothed(drawn: _Drawn, y: Floats, cloth: _Cloth) -> tuple[Floats, Floats]:
+    """Return from where to where the cloth reaches on the right half, at rising heights.
 
     Over seat and waist on the body, or off it by its share of room. A leg is a tube about the line
-    from thigh to ankle, as broad for its girth as the limb is for its own, and nowhere inside it.
+    from thigh to ankle, as broad for its girth as the limb is for its own, and nowhere inside it;
+    below the ankle it hangs from there and does not follow the foot.
     """
-    ankle = float(cloth.limb_at[0])
-    spans = _leg_spans(drawn, max(y, ankle), cloth.crotch)
-    if y >= cloth.crotch:
-        off = max(1.0, float(np.interp(y, cloth.at, cloth.ratio)))
-        return [((a + b - (b - a) * off) / 2.0, (a + b + (b - a) * off) / 2.0) for a, b in spans]
-    middle = float(np.interp(y, cloth.limb_at, [(a + b) / 2.0 for a, b in limbs]))
-    broad = [(b - a) / 2.0 / g for (a, b), g in zip(limbs, cloth.limb_mm.tolist(), strict=True)]
-    half = float(np.interp(y, cloth.limb_at, broad)) * float(
-        np.interp(y, cloth.at, cloth.pattern_mm)
-    )
-    a, b = spans[-1]
-    right = (min(a, middle - half), max(b, middle + half))
+    a, b = drawn.right(np.maximum(y, cloth.limb_at[0]), cloth.crotch)
+    limb_a, limb_b = drawn.right(cloth.limb_at - 1.0, cloth.crotch)
+    middle = np.interp(y, cloth.limb_at, (limb_a + limb_b) / 2.0)
+    broad = np.interp(y, cloth.limb_at, (limb_b - limb_a) / 2.0 / cloth.limb_mm)
+    half = broad * np.interp(y, cloth.at, cloth.pattern_mm)
+    off = np.maximum(1.0, np.interp(y, cloth.at, cloth.ratio))
+    centre = np.zeros_like(y) if drawn.symmetric else (a + b) / 2.0
+    above = y >= cloth.crotch
+    inner = np.where(above, centre - (centre - a) * off, np.minimum(a, middle - half))
+    outer = np.where(above, centre + (b - centre) * off, np.maximum(b, middle + half))
+    if drawn.symmetric:  # each leg keeps to its side
+        inner = np.where(above, 0.0, np.maximum(inner, 0.0))
+    return inner, outer
+
+
+def _outline(drawn: _Drawn, y: Floats, inner: Floats, outer: Floats) -> str:
+    """Return the outline of the pants in one view."""
+    side = np.column_stack([outer, y])
     if not drawn.symmetric:
-        return [right]
-    right = (max(right[0], 0.0), right[1])
-    return [(-right[1], -right[0]), right]
-
-
-def _outline(drawn: _Drawn, rows: list[tuple[float, _Spans]]) -> str:
-    """Return the outline of the pants in one view, heights rising in `rows`."""
-    outer = [(spans[-1][1], y) for y, spans in rows]
-    if not drawn.symmetric:
-        ring = [*outer, *[(spans[0][0], y) for y, spans in rows][::-1]]
-        return points_data(drawn.on_sheet(np.array(ring)), closed=True)
-    inner = [(spans[1][0], y) for y, spans in rows if len(spans) == 2]
-    top = rows[len(inner)][0] if len(inner) < len(rows) else rows[-1][0]
-    half = [*outer[::-1], *inner, (0.0, top)]
-    other = [(-x, y) for x, y in half[::-1]][1:]
-    return points_data(drawn.on_sheet(np.array([*half, *other])), closed=True)
-
-
-def _band(drawn: _Drawn, y0: float, a: _Spans, y1: float, b: _Spans) -> str:
-    """Return the cloth between two heights; where the legs part it is split as below."""
-    if len(a) == 2 and len(b) == 1:
-        b = [(b[0][0], 0.0), (0.0, b[0][1])]
-    return joined(
-        points_data(
-            drawn.on_sheet(np.array([(p[0], y0), (p[1], y0), (q[1], y1), (q[0], y1)])), closed=True
-        )
-        for p, q in zip(a, b, strict=False)
-    )
+        ring = np.vstack([side, np.column_stack([inner, y])[::-1]])
+        return points_data(drawn.on_sheet(ring), closed=True)
+    legs = inner > 0.0
+    inside = np.column_stack([inner, y])[: int(np.flatnonzero(legs)[-1]) + 1 if legs.any() else 1]
+    at = min(len(inside), len(y) - 1)
+    half = np.vstack([side[::-1], inside, [(0.0, y[at])]])
+    return points_data(drawn.on_sheet(np.vstack([half, half[-2::-1] * (-1.0, 1.0)])), closed=True)

@@ -22,6 +22,14 @@ _MARK: Final = "\ufeff"
 _HEADER: Final = re.compile(r"\s*\[")
 
 
+class OtherValueError(Exception):
+    """The same key was changed elsewhere meanwhile; `theirs` is what the file has now."""
+
+    def __init__(self, theirs: Any) -> None:
+        self.theirs = theirs
+        super().__init__(str(theirs))
+
+
 def data_of(text: str) -> dict[str, Any]:
     """Return what is in a text. Raises tomllib.TOMLDecodeError."""
     return tomllib.loads(text.removeprefix(_MARK))

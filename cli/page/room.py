@@ -9,14 +9,16 @@ from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
-from typing import Any, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
 
-from outseam.cli.page.desk import Desk
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.newest import Newest
+
+if TYPE_CHECKING:
+    from outseam.cli.page.desk import Desk
 
 T = TypeVar("T")
 
@@ -73,6 +75,8 @@ class Room:
         """Return the desk of a spec, opened if it is not. Raises KeyError."""
         found = self.desks.get(name)
         if found is None:
+            from outseam.cli.page.desk import Desk
+
             found = await self.save(partial(Desk, folder=self.folder, name=name))
             found = self.desks.setdefault(name, found)
         return found

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
-from outseam.cli.page.drafting import draft_of, spec_of
-from outseam.cli.page.flat import flat_paths, laid_out
+from outseam.cli.page.clock import told_time
+from outseam.cli.page.drafting import spec_of
 from outseam.cli.page.folder import Folder, is_spec
 from outseam.cli.page.key_text import data_of, with_key
-from outseam.cli.page.state import told_time
 from outseam.cli.wording.alterations import asked_words
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import Units
@@ -99,6 +98,9 @@ def _table(data: dict[str, Any], key: str) -> dict[str, Any]:
 
 @lru_cache(maxsize=256)
 def _picture(text: str, folder: Folder) -> tuple[tuple[float, float], tuple[str, ...]] | None:
+    from outseam.cli.page.drafting import draft_of
+    from outseam.cli.page.flat import flat_paths, laid_out
+
     found = draft_of(folder, data_of(text))
     if found.pattern is None:
         return None

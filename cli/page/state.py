@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Any
 
 from outseam.cli.page import live
@@ -91,9 +90,3 @@ def afterwards(desk: Desk, shown: Units) -> dict[str, Any]:
         "next_field": f"body.{key}" if key else "",
         "cloth": cloth.replace("; outseam lay finds the lay itself", ""),
     }
-
-
-def told_time(seconds: float) -> str:
-    """Return a time of the clock and day as it is told on the page."""
-    when = datetime.datetime.fromtimestamp(seconds)
-    return f"{when:%Y-%m-%d %H:%M}"

@@ -95,8 +95,8 @@ def start(folder: Path) -> tuple[subprocess.Popen[str], str]:
 def bare_start_s() -> float:
     """Seconds until a server that does nothing listens, with the same libraries."""
     code = (
-        "import starlette.applications, uvicorn, socket; s = socket.socket(); s.bind(('127.0.0.1', 0));"
-        "s.listen(); print('up', flush=True)"
+        "import starlette.applications, uvicorn, socket; s = socket.socket();"
+        "s.bind(('127.0.0.1', 0)); s.listen(); print('up', flush=True)"
     )
     begun = time.perf_counter()
     with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True) as p:

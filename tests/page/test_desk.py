@@ -12,8 +12,9 @@ from pathlib import Path
 
 import pytest
 
-from outseam.cli.page.desk import Desk, OtherValueError
+from outseam.cli.page.desk import Desk
 from outseam.cli.page.folder import Folder
+from outseam.cli.page.key_text import OtherValueError
 from outseam.cli.page.shelf import cards, start
 from outseam.draft.inputs.errors import InputError
 from page.conftest import ANA

@@ -59,7 +59,7 @@ def page(client: Client, path: str, **headers: str) -> Answer:
 
 def post(client: Client, data: Any = None, **headers: str) -> Answer:
     body = json.dumps(data or {"table": "body", "key": "hip", "text": "111"})
-    return client.send("POST", f"/{client.secret}/spec/ana/set", body, **headers)
+    return client.send("POST", f"/{client.secret}/spec/ana/change", body, **headers)
 
 
 def test_the_page_itself_is_let_in(client: Client) -> None:

@@ -246,7 +246,7 @@ def test_another_site_can_neither_read_nor_write(
               const headers = {'Content-Type': kind};
               try { await fetch(u, {method: 'POST', mode, headers, body}); } catch (e) {}
             }""",
-            [server.address + "spec/ana/set", kind, mode],
+            [server.address + "spec/ana/change", kind, mode],
         )
     page.set_content(
         f'<form method="post" action="{server.address}start"><input name="title" value="x"></form>'

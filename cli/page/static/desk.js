@@ -74,8 +74,8 @@ function mark() {
 async function pick(key) {
   history.replaceState(null, '', '#herself');
   showSection();
-  await howTo(key);
   fields.input(`body.${key}`)?.focus();
+  await howTo(key);
 }
 
 function placeAll() {
@@ -122,7 +122,7 @@ function found(list) {
 // --- changes --------------------------------------------------------------------------------------
 
 const trying = new Line(async (asked) => {
-  const { ok, data } = await send('try', asked);
+  const { ok, data } = await send('attempt', asked);
   if (ok && data.flat) draw(data);
 });
 
@@ -146,7 +146,7 @@ function keep(asked, only = false) {
 
 async function save(asked, only) {
   if (asked === null) { await refresh(); return { ok: true }; }
-  const done = await send('set', only ? { ...asked, only_save: true } : asked);
+  const done = await send('change', only ? { ...asked, only_save: true } : asked);
   if (done.ok && !only) { trying.drop(); apply(done.data); }
   if (!done.ok && asked.mm !== undefined) { $('live').textContent = done.data.says; await refresh(); }
   return done;

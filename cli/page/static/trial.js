@@ -51,7 +51,7 @@ export function startTrial(refresh) {
   $('sign-form').addEventListener('submit', (e) => { e.preventDefault(); show(false); });
   $('keep-change').addEventListener('click', () => show(true));
   $('take-off').addEventListener('click', async () => {
-    const { ok, data } = await send('take-off');
+    const { ok, data } = await send('take_off');
     if (ok) refresh(); else $('altered').textContent = data.says;
   });
 
