@@ -56,14 +56,17 @@ _READ: Final[tuple[tuple[str, RoomHandler], ...]] = (
     *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("state", "later", "events", "history")),
     ("/spec/{name}/kept/{number:int}", _desk("kept")),
     ("/spec/{name}/made/{file}", _out("made")),
-    *((f"/spec/{{name}}/{x}", _out(x)) for x in ("compare", "shopping", "sewing")),
+    *((f"/spec/{{name}}/{x}", _out(x)) for x in ("compare", "shopping", "sewing", "remedies")),
 )
 _WRITE: Final[tuple[tuple[str, RoomHandler], ...]] = (
     ("/start", at_shelf.start),
     *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("attempt", "change", "step", "keep")),
     *(
         (f"/spec/{{name}}/{x}", _out(x))
-        for x in ("make", "square", "lay", "stretch", "see", "take_off", "tick")
+        for x in (
+            *("make", "square", "lay", "stretch", "see", "take_off", "tick"),
+            *("phone", "phone_stop"),
+        )
     ),
 )
 

@@ -17,6 +17,7 @@ from outseam.cli.page.answers import body_of, json_of, text_in, units_of
 from outseam.cli.page.at_desk import desk_of
 from outseam.cli.page.desk import KEPT, Desk
 from outseam.cli.page.guard import SHEET_POLICY
+from outseam.cli.page.phone import Phone
 from outseam.cli.page.products import kind_of
 from outseam.cli.page.room import Room
 from outseam.cli.page.signs import altered_text, shown_change
@@ -62,6 +63,13 @@ async def lay(room: Room, request: Request) -> Response:
     return json_of(await room.make(work))
 
 
+async def remedies(room: Room, request: Request) -> Response:
+    """What would make the length in hand enough."""
+    desk = await desk_of(room, request)
+    shown = units_of(request.query_params.get("units"), desk.units)
+    return json_of(await room.make(partial(out.remedies_of, desk, shown)))
+
+
 async def stretch(room: Room, request: Request) -> Response:
     """The fold test: what was marked and how far it was pulled."""
     desk, data = await desk_of(room, request), await body_of(request)
@@ -91,12 +99,30 @@ async def sewing(room: Room, request: Request) -> Response:
 async def tick(room: Room, request: Request) -> Response:
     """A step ticked off, or not."""
     desk, data = await desk_of(room, request), await body_of(request)
-    key = text_in(data, "key")[:80]
-    if data.get("done"):
-        desk.ticked.add(key)
-    else:
-        desk.ticked.discard(key)
-    return json_of({"ticked": len(desk.ticked)})
+    key, done = text_in(data, "key")[:80], bool(data.get("done"))
+    await room.save(partial(out.tick, desk, key, done=done))
+    return json_of({"ticked": done})
+
+
+# --- a phone at the machine -----------------------------------------------------------------------
+
+
+async def phone(room: Room, request: Request) -> Response:
+    """Let a phone in the same network read list and steps, after a code."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    await phone_stop(room, request)
+    shown = units_of(data.get("units"), desk.units)
+    room.phone = Phone(desk=desk, shown=shown, pages=room.pages)
+    await room.phone.start()
+    return json_of({"address": room.phone.address, "code": room.phone.code})
+
+
+async def phone_stop(room: Room, request: Request) -> Response:
+    """Let no phone read along any more."""
+    if room.phone is not None:
+        await room.phone.stop()
+        room.phone = None
+    return json_of({})
 
 
 # --- what the trial shows -------------------------------------------------------------------------

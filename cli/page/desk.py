@@ -50,7 +50,6 @@ class Desk:
     table: Table | None = None
     #: Calibration in force when page 1 was last made, across and along.
     page_one: tuple[float, float] | None = None
-    ticked: set[str] = field(default_factory=set)
 
     def __post_init__(self) -> None:
         self.lock = threading.RLock()

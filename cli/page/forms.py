@@ -85,6 +85,7 @@ GROUPS: Final[dict[str, tuple[Group, ...]]] = {
             keys=("thigh", "knee", "calf", "ankle", "foot"),
         ),
         Group(key="other", title="Other ways to the same heights", table="body", rest=True),
+        Group(key="who", title="Whose they are", table="body", keys=("name", "build")),
     ),
     "style": (
         Group(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -13,7 +14,7 @@ from outseam.cli.page.products import Made, make
 from outseam.cli.write.save import save_all
 from outseam.draft.answer import Answer, ChecksFailedError
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import MM_PER_UNIT, Units, show_length
+from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.units import length_mm
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9.-]*")
@@ -106,13 +107,12 @@ def _with_unit(text: str, shown: Units) -> str:
 
 
 def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
-    """Lay the pieces on the cloth: drawings, length, and what would make the length in hand do."""
+    """Lay the pieces on the cloth: drawings, the length, and whether the length in hand does."""
     from outseam.cli.cloth.data import lay_text
     from outseam.cli.cloth.drawing import lay_scenes
     from outseam.cli.document.html import inline_svg
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
     from outseam.draft.lay.ways.border_report import border_marks
-    from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan
 
     answer = answer_of(desk, shown)
@@ -127,23 +127,41 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
         *filter(None, (planned.remark,)),
         f"Length needed: {needed(lay.length_mm, shown)}, {fabric_says(lay, shown)}.",
         f"{bound_says(lay, shown)}.".capitalize(),
-        *(f"{f.says}." for f in lay.findings if f.level in ("warning", "note")),
+        *(
+            f"{'Doubtful' if f.level == 'warning' else 'Note'}: {f.says}."
+            for f in lay.findings
+            if f.level in ("warning", "note") and f.check != "length in hand"
+        ),
     ]
     have = lay.cloth.in_hand_mm
-    helps = []
-    if have is not None and lay.length_mm > have:
-        says.append(f"Your {show_length(have, shown)} are too short.")
-        found = remedies([pattern], lay, have, 0.5)
-        helps = [
-            {"says": r.says, "needs": show_length(r.length_mm, shown), "fits": r.fits}
-            for r in found
-        ]
-    elif have is not None:
-        says.append(f"Your {show_length(have, shown)} are enough.")
+    short = have is not None and lay.length_mm > have
+    if have is not None:
+        says.append(f"Your {show_length(have, shown)} are {'too short' if short else 'enough'}.")
     border = lay.cloth.border
     marks = () if border is None else border_marks(pattern, border)
     scenes = lay_scenes(lay, shown, desk.title, pattern.spec.fabric.name, marks)
-    return {"says": says, "helps": helps, "drawings": [inline_svg(s) for s in scenes]}
+    return {"says": says, "short": short, "drawings": [inline_svg(s) for s in scenes]}
+
+
+def remedies_of(desk: Desk, shown: Units) -> dict[str, Any]:
+    """Return what would make the length in hand enough, each drafted and laid: it takes a while."""
+    from outseam.draft.lay.ways.length_in_hand import remedies
+    from outseam.draft.lay.ways.plan import plan
+
+    answer = answer_of(desk, shown)
+    lay = plan([answer.pattern], kept=answer.kept_lay, seconds=0.0).lay
+    have = lay.cloth.in_hand_mm
+    found = () if have is None else remedies([answer.pattern], lay, have, 0.0)
+    fits = any(r.fits for r in found)
+    says = "What would make it enough:" if fits else "Nothing alone makes it enough; these help:"
+    return {
+        "says": says if found else "Nothing that was tried makes it enough.",
+        "helps": [
+            f"{r.says} (needs {show_length(r.length_mm, shown)})"
+            for r in found
+            if r.fits or not fits
+        ],
+    }
 
 
 def stretch_says(rest: str, pulled: str, shown: Units) -> tuple[float, str]:
@@ -190,24 +208,42 @@ class SewingStep:
     ticked: bool
 
 
+def _ticks(desk: Desk) -> Path:
+    return desk.folder.shelf_of("ticked", desk.name) / "steps.json"
+
+
+def ticked(desk: Desk) -> set[str]:
+    """Return the steps that were ticked off."""
+    try:
+        found = json.loads(_ticks(desk).read_text("utf-8"))
+    except (OSError, ValueError):
+        return set()
+    return {x for x in found if isinstance(x, str)} if isinstance(found, list) else set()
+
+
+def tick(desk: Desk, key: str, *, done: bool) -> None:
+    """Tick a step off, or not; it is kept beside the history of the file."""
+    with desk.lock:
+        found = ticked(desk)
+        found = found | {key} if done else found - {key}
+        path = _ticks(desk)
+        save_all(path.parent, {path.name: json.dumps(sorted(found)).encode()})
+
+
 def sewing(desk: Desk, shown: Units) -> list[SewingStep]:
     """Return the sewing order of exactly these pants. Raises InputError, ChecksFailedError."""
     from outseam.draft.sewing import sewing_order
 
     answer = answer_of(desk, shown)
     pattern = replace(answer.pattern, spec=replace(answer.spec, units=shown))
+    done = ticked(desk)
     return [
         SewingStep(
             key=f"{n}-{s.key}",
             title=s.title,
             sentences=s.sentences(shown),
             caution=s.warned(shown),
-            ticked=f"{n}-{s.key}" in desk.ticked,
+            ticked=f"{n}-{s.key}" in done,
         )
         for n, s in enumerate(sewing_order(pattern), start=1)
     ]
-
-
-def inch_or_cm(shown: Units) -> float:
-    """Return mm in one of the unit shown."""
-    return float(MM_PER_UNIT[shown])

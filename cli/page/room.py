@@ -19,6 +19,7 @@ from outseam.cli.page.newest import Newest
 
 if TYPE_CHECKING:
     from outseam.cli.page.desk import Desk
+    from outseam.cli.page.phone import Phone
 
 T = TypeVar("T")
 
@@ -58,6 +59,7 @@ class Room:
     base: str
     desks: dict[str, Desk] = field(default_factory=dict)
     listeners: dict[str, set[asyncio.Event]] = field(default_factory=dict)
+    phone: Phone | None = None
 
     def __post_init__(self) -> None:
         self.pages = templates()
@@ -142,6 +144,8 @@ class Room:
             yield
         finally:
             watching.cancel()
+            if self.phone is not None:
+                await self.phone.stop()
             self.closing.set()
             for events in self.listeners.values():
                 for event in events:

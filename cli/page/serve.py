@@ -92,7 +92,11 @@ def serve(
     hosts = frozenset(f"{name}:{number}" for name in (LOOPBACK, "localhost"))
     app, room = make_app(folder, secret, hosts)
     config = uvicorn.Config(
-        app, log_level="error", access_log=False, timeout_graceful_shutdown=1, server_header=False
+        app,
+        log_level="critical",
+        access_log=False,
+        timeout_graceful_shutdown=1,
+        server_header=False,
     )
     address = f"http://{LOOPBACK}:{number}/{secret}/"
     tell(address)

@@ -1,7 +1,8 @@
 // The cloth: a ruler on the screen, a photograph under the pieces, and the lay.
-import { make, send, units } from './net.js';
+import { ask, make, send, units } from './net.js';
 import { svgElement } from './drawing.js';
 import { inert } from './trial.js';
+import { big } from './big.js';
 
 const $ = (id) => document.getElementById(id);
 const CARD = { wide: 85.6, high: 53.98 };  // ISO/IEC 7810, ID-1
@@ -68,11 +69,15 @@ async function lay(again) {
   const says = $('lay-says');
   says.textContent = 'Laying the pieces …';
   const { ok, data } = await send('lay', { again });
-  if (!ok) { says.textContent = data.says; $('lay-drawings').replaceChildren(); return; }
+  if (!ok) { says.textContent = data.says; return; }
   says.replaceChildren(...data.says.map((s) => make('p', {}, s)));
-  if (data.helps.length) {
-    says.append(make('p', {}, data.helps.some((h) => h.fits) ? 'What would make it enough:' : 'These help, perhaps together:'),
-      make('ul', {}, ...data.helps.map((h) => make('li', {}, `${h.says}: needs ${h.needs}`))));
-  }
-  $('lay-drawings').replaceChildren(...data.drawings.map((d, i) => inert(d, `the pieces on the cloth, sheet ${i + 1}`)));
+  if (data.short) says.append(make('p', {}, make('button', { type: 'button', onclick: remedies }, 'What would make it enough?')));
+  big('on the cloth', data.drawings.map((d, i) => inert(d, `the pieces on the cloth, sheet ${i + 1}`)));
+}
+
+async function remedies(e) {
+  const says = e.target.parentElement;
+  says.textContent = 'Drafting and laying what might help …';
+  const { data } = await ask('remedies');
+  says.replaceChildren(data.says, make('ul', {}, ...(data.helps ?? []).map((h) => make('li', {}, h))));
 }

@@ -87,10 +87,18 @@ new ResizeObserver(placeAll).observe(figure);
 
 // --- what is told ---------------------------------------------------------------------------------
 
-let telling = 0;
+let telling = null;
 
+// What is told follows the drawing at a pace that can be read, the newest last.
 function tell(now, findings) {
   girths = now;
+  telling ??= setTimeout(() => { telling = null; say(girths, newest); }, 120);
+  newest = findings;
+}
+
+let newest = [];
+
+function say(now, findings) {
   const before = new Map((base ?? now).map((g) => [g.name, g]));
   const moved = now.filter((g) => before.has(g.name) && Math.abs(before.get(g.name).mm - g.mm) >= 1);
   const shown = moved.filter((g) => g.stretch).concat(moved.filter((g) => !g.stretch)).slice(0, 3);
@@ -100,8 +108,8 @@ function tell(now, findings) {
   if (!parts.length) parts.push(`${hip.name} ${hip.says}, ${hip.stretch}`);
   const doubts = findings.filter((f) => f.level !== 'note');
   const told = doubts.length ? ` ${doubts.length === 1 ? 'One warning' : `${doubts.length} warnings`}: ${doubts[0].says}` : '';
-  clearTimeout(telling);
-  telling = setTimeout(() => { $('live').textContent = `${parts.join('; ')}.${told}`; }, 120);
+  const text = `${parts.join('; ')}.${told}`;
+  if ($('live').textContent !== text) $('live').textContent = text;
   rows(now);
   found(findings);
 }
@@ -252,7 +260,9 @@ async function howTo(key) {
       ...entry('used for', data.used_for), ...entry('left out', data.if_missing)),
     make('button', { type: 'button', onclick: () => { box.hidden = true; } }, 'Put away')),
   );
-  for (const path of figure.querySelectorAll('.tapes path')) path.classList.remove('picked');
+  for (const [name, entry] of paths(layer(figure, 'tapes'), state.figure?.tapes ?? [])) {
+    entry.element.classList.toggle('picked', name.endsWith(`-${key}`));
+  }
 }
 
 // --- the page -------------------------------------------------------------------------------------
@@ -272,12 +282,14 @@ for (const link of document.querySelectorAll('nav a')) {
     e.preventDefault();  // the sections take turns in one place; nothing is to scroll
     history.replaceState(null, '', link.hash);
     showSection();
-    if (scrollY > document.querySelector('.work').offsetTop) document.querySelector('.work').scrollIntoView();
+    const work = document.querySelector('.work');
+    if (scrollY > work.offsetTop) scrollTo(0, work.offsetTop - (getComputedStyle(document.querySelector('.view')).position === 'sticky' && work.offsetLeft < 9 ? document.querySelector('.view').offsetHeight : 0));
   });
 }
 
 $('shown').addEventListener('change', (e) => {
   document.querySelector('.sheets').className = `sheets ${e.target.value}`;
+  $('big').hidden = e.target.value !== 'big';
   placeAll();
 });
 $('units').addEventListener('change', (e) => {
@@ -285,6 +297,13 @@ $('units').addEventListener('change', (e) => {
   location.search = `?units=${e.target.value}`;
 });
 $('title').addEventListener('change', (e) => keep({ table: '', key: 'title', text: e.target.value }));
+
+if (matchMedia('(max-width: 68rem)').matches) document.querySelector('.told').open = false;
+if (matchMedia('(max-width: 40rem)').matches) {
+  const pieces = document.querySelector('#shown input[value=flat]');
+  pieces.checked = true;
+  pieces.dispatchEvent(new Event('change', { bubbles: true }));
+}
 
 const remembered = localStorage.getItem('units');
 if (!location.search && remembered && remembered !== units) location.search = `?units=${remembered}`;

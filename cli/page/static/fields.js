@@ -55,7 +55,9 @@ export class Fields {
     clearTimeout(field.timer);
     field.dirty = false;
     const text = this.#value(field);
+    field.pending = (field.pending ?? 0) + 1;
     const done = await this.#set({ table: field.table, key: field.key, text, seen: field.raw, ...more });
+    field.pending -= 1;
     if (this.#value(field) !== text && field.control !== 'choices') return;
     if (done.ok) { this.#wrong(field, ''); return; }
     if (done.status === 409) { this.#conflict(field, done.data.theirs); return; }
@@ -118,7 +120,7 @@ export class Fields {
     for (const [id, state] of Object.entries(states)) {
       const field = this.#by.get(id);
       if (!field) continue;
-      const busy = field.dirty || (field.wrong && document.activeElement === field.input);
+      const busy = field.dirty || field.pending > 0 || Boolean(field.wrong);  // what could not be read stays as it was typed
       field.raw = state.raw;
       if (!busy) this.#fill(field, state);
       const text = field.control === 'length' || field.control === 'ratio' || field.control === 'words' || field.control === 'number';

@@ -15,6 +15,22 @@ export function startOut() {
   });
   $('shop').addEventListener('click', shopping);
   $('sew').addEventListener('click', sewing);
+  $('phone').addEventListener('click', phone);
+  $('phone-stop').addEventListener('click', async () => {
+    await send('phone_stop');
+    $('phone-says').textContent = 'Stopped.';
+    $('phone-stop').hidden = true;
+  });
+}
+
+async function phone() {
+  const { ok, data } = await send('phone');
+  if (!ok) { $('phone-says').textContent = data.says; return; }
+  $('phone-says').replaceChildren(
+    make('p', {}, 'On the phone open ', make('strong', {}, data.address), ' and type the code'),
+    make('p', { className: 'code' }, data.code),
+  );
+  $('phone-stop').hidden = false;
 }
 
 async function makeFiles(button) {

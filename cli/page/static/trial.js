@@ -1,5 +1,6 @@
 // What the trial shows: a sign picked by its drawing, the change shown, and kept only when asked.
 import { make, send } from './net.js';
+import { big } from './big.js';
 
 const $ = (id) => document.getElementById(id);
 
@@ -15,15 +16,15 @@ export function startTrial(refresh) {
 
   async function show(keep) {
     const { ok, data } = await send('see', asked(keep));
-    const says = $('sign-says'), drawing = $('sign-drawing');
+    const says = $('sign-says');
     $('keep-change').hidden = !ok || keep || !data.allowed;
-    if (!ok) { says.textContent = data.says; drawing.replaceChildren(); return; }
+    if (!ok) { says.textContent = data.says; return; }
     says.replaceChildren(
       make('p', {}, keep ? 'Kept in the file.' : data.rows.length ? 'What would change:' : 'No finished measurement changes; see the drawing.'),
       table(['figure', 'before', 'after', 'change'], data.rows),
       ...data.warnings.map((w) => make('p', { className: 'wrong' }, w)),
     );
-    drawing.replaceChildren(inert(data.drawing, 'the pattern before and after the change'));
+    big('before and after', [inert(data.drawing, 'the pattern before and after the change')]);
     if (keep) refresh();
   }
 
@@ -42,7 +43,6 @@ export function startTrial(refresh) {
       (sign.legs === 'one' ? left : both).checked = true;
       $('keep-change').hidden = true;
       $('sign-says').replaceChildren();
-      $('sign-drawing').replaceChildren();
       $('sign').scrollIntoView({ block: 'nearest' });
       $('sign-title').tabIndex = -1;
       $('sign-title').focus();
