@@ -76,7 +76,7 @@ def _value(desk: Desk, data: dict[str, Any], shown: Units) -> tuple[str, str, Ra
     plain = isinstance(typed, str | bool)
     if not plain and not (isinstance(typed, list) and all(isinstance(x, str) for x in typed)):
         raise BadRequestError
-    return table, key, value_of(field.kind, typed, shown, desk.units, name_of(table, key))
+    return table, key, value_of(field.kind, typed, shown, desk.units_of(table), name_of(table, key))
 
 
 async def attempt(room: Room, request: Request) -> Response:

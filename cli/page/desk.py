@@ -22,6 +22,7 @@ from outseam.draft.answer import Answer
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
+from outseam.draft.spec.spec import SHARED
 
 #: Changes of one key that follow each other within this time are one step of the history, s.
 _ONE_STEP_S: Final = 4.0
@@ -32,6 +33,13 @@ KEPT: Final = "kept"
 def _stamp(path: Path) -> tuple[int, int, int]:
     s = path.stat()
     return s.st_mtime_ns, s.st_size, s.st_ino
+
+
+def _stamp_of_other(path: Path) -> tuple[int, int, int]:
+    try:
+        return _stamp(path)
+    except OSError:
+        return 0, 0, 0
 
 
 @dataclass(kw_only=True)
@@ -54,7 +62,8 @@ class Desk:
     def __post_init__(self) -> None:
         self.lock = threading.RLock()
         self.path = self.folder.path(self.name)
-        self._seen: tuple[int, int, int] | None = None
+        self._seen: tuple[tuple[int, int, int], ...] | None = None
+        self._others: tuple[tuple[int, int, int], ...] = ()
         self._at: int | None = None
         self._last = ("", "", 0.0)
         self._drafts: dict[tuple[int, Units], Draft] = {}
@@ -65,6 +74,55 @@ class Desk:
         """The unit of the file."""
         units = self.data.get("units", "cm")
         return units if units in ("cm", "mm", "in") else "cm"
+
+    # --- a body or a fabric in a file of its own -------------------------------------------------
+
+    def shared(self, table: str) -> Path | None:
+        """Return the file that a table is left to, None where it stands in the spec itself."""
+        name = self.data.get(table) if table in SHARED else None
+        return self.folder.root / name if isinstance(name, str) else None
+
+    def _in_file(self, path: Path, table: str) -> tuple[str, dict[str, Any], str]:
+        """Return text and data of a shared file, and its heading for the table ("" without one)."""
+        text = self.folder.read(path)
+        try:
+            data = data_of(text)
+        except ValueError as e:
+            raise InputError(path.name, f"it cannot be read ({e})", hint="mend it") from None
+        return text, data, table if isinstance(data.get(table), dict) else ""
+
+    def whole(self) -> dict[str, Any]:
+        """Return the data with tables from shared files in their place, as far as they are read."""
+        data = dict(self.data)
+        for table in SHARED:
+            path = self.shared(table)
+            if path is not None:
+                try:
+                    _, there, heading = self._in_file(path, table)
+                except InputError:
+                    continue
+                data[table] = there[heading] if heading else there
+        return data
+
+    def units_of(self, table: str) -> Units:
+        """Return the unit of bare numbers in a table."""
+        path = self.shared(table)
+        if path is not None:
+            try:
+                units = self._in_file(path, table)[1].get("units", self.units)
+            except InputError:
+                return self.units
+            return units if units in ("cm", "mm", "in") else "cm"
+        return self.units
+
+    def _change_shared(self, path: Path, table: str, key: str, value: Raw | None) -> None:
+        text, _, heading = self._in_file(path, table)
+        made = with_key(text, heading, key, value)
+        if made != text:
+            self.ghost = self.good
+            self.folder.save(path, made)
+            self._seen = self._stamps()
+            self._take(self.text)
 
     @property
     def title(self) -> str:
@@ -77,8 +135,9 @@ class Desk:
     def refresh(self) -> bool:
         """Read the file again if it changed; return whether it did. Keeps the last text it had."""
         with self.lock:
+            others = self._others
             try:
-                stamp = _stamp(self.path)
+                stamp = self._stamps()
             except OSError:
                 return self._faulty("", f"{self.path.name} is no longer in the folder.")
             if stamp == self._seen:
@@ -88,14 +147,21 @@ class Desk:
                 text = self.folder.read(self.path)
             except InputError as e:
                 return self._faulty("", str(e))
-            if text == self.text and self.version:
+            if text == self.text and self.version and self._others == others:
                 return False
             wrong = broken(text, self.path.name)
             if wrong is not None:
                 return self._faulty(wrong.field, wrong.says)
             self._take(text)
+            self._seen = self._stamps()
             self._remember(text)
             return True
+
+    def _stamps(self) -> tuple[tuple[int, int, int], ...]:
+        """Return what tells whether the file, or one that it leaves a table to, was changed."""
+        others = (path for path in map(self.shared, SHARED) if path is not None)
+        self._others = tuple(map(_stamp_of_other, others))
+        return _stamp(self.path), *self._others
 
     def _faulty(self, key: str, says: str) -> bool:
         fault = Fault(field=key, says=says)
@@ -111,8 +177,8 @@ class Desk:
 
     def _write(self, text: str) -> None:
         self.folder.save(self.path, text)
-        self._seen = _stamp(self.path)
         self._take(text)
+        self._seen = self._stamps()
 
     def change(
         self, table: str, key: str, value: Raw | None, *, seen: Any = ..., anyway: bool = False
@@ -124,9 +190,13 @@ class Desk:
         """
         with self.lock:
             self._ready()
-            there = value_in(self.data, table, key)
+            there = value_in(self.whole(), table, key)
             if seen is not ... and not anyway and there != seen and there != value:
                 raise OtherValueError(there)
+            path = self.shared(table)
+            if path is not None:
+                self._change_shared(path, table, key, value)
+                return
             made = with_key(self.text, table, key, value)
             if made != self.text:
                 self._write(made)
@@ -229,7 +299,10 @@ class Desk:
     def trying(self, table: str, key: str, value: Raw | None, shown: Units) -> Draft:
         """Return the draft that a value would make; nothing is saved."""
         with self.lock:
-            data = dict(self.data)
+            data = self.whole() if self.shared(table) is not None else dict(self.data)
+            units = self.units_of(table)
+        if units != self.units:
+            return self.draft(shown)  # its numbers cannot stand here: drawn once it is kept
         holder = dict(data.get(table, {})) if table else data
         if value is None:
             holder.pop(key, None)

@@ -10,10 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
+import numpy as np
+
 from outseam.cli.page.path_data import joined, path_data
 from outseam.cli.pattern.drawing import Place, pieces_to_print, upright_places
 from outseam.curves.evaluate import direction_at, point_at
-from outseam.curves.length import length, param_at_length
+from outseam.curves.length import length, params_at_lengths
 from outseam.curves.path import join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds
@@ -63,14 +65,19 @@ def _still(before: Table, boxes: Mapping[str, Box]) -> bool:
 
 
 def _notches(piece: Piece, place: Place, height_mm: float) -> str:
-    found = []
+    """Return the notches of a piece as one path, found edge by edge."""
+    by_edge: dict[str, list[float]] = {}
     for notch in piece.notches:
-        edge = piece.edge(notch.edge)
-        u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), length(edge.path)))
-        p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
+        by_edge.setdefault(notch.edge, []).append(notch.at_mm)
+    found = []
+    for name, places in by_edge.items():
+        edge = piece.edge(name)
+        at = np.clip(np.array(places), 0.0, length(edge.path))
         reach = max(edge.allowance_mm, _NOTCH_MM)
-        far = (p[0] + n[0] * reach, p[1] + n[1] * reach)
-        found.append(path_data(place.path(line(p, far)), height_mm))
+        for u in params_at_lengths(edge.path, at).tolist():
+            p, n = point_at(edge.path, u), right_of(direction_at(edge.path, u))
+            far = (p[0] + n[0] * reach, p[1] + n[1] * reach)
+            found.append(path_data(place.path(line(p, far)), height_mm))
     return joined(found)
 
 

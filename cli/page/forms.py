@@ -6,6 +6,7 @@ only says where it goes, and a word what it is called where its key alone would 
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any, Final
 
@@ -206,7 +207,10 @@ def _field(table: str, f: Field, shown: Units) -> dict[str, Any]:
 
 
 def state_of(
-    data: dict[str, Any], pattern: Pattern | None, shown: Units, units: Units
+    data: dict[str, Any],
+    pattern: Pattern | None,
+    shown: Units,
+    units_of: Callable[[str], Units],
 ) -> dict[str, dict[str, Any]]:
     """Return what stands in every field: `value`, `raw` as in the file, `estimate`, `empty`."""
     found: dict[str, dict[str, Any]] = {}
@@ -216,7 +220,7 @@ def state_of(
                 raw = value_in(data, g.table, f.key)
                 found[f"{g.table}.{f.key}"] = {
                     "raw": raw,
-                    "value": _value(f, raw, shown, units),
+                    "value": _value(f, raw, shown, units_of(g.table)),
                     "empty": _empty(g.table, f, pattern, shown),
                 }
     return found

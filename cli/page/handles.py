@@ -149,12 +149,25 @@ def _band_height(w: Wanted) -> Held | None:
     )
 
 
+def _border(w: Wanted) -> Held | None:
+    """On a fabric with a border: its edge on the front leg, which moves it on every piece."""
+    style, fabric = w.pattern.spec.style, w.pattern.spec.fabric
+    if fabric.border == "none":
+        return None
+    hem, seam = w.front.edge("outseam").path.end, w.front.edge("inseam").path
+    y = hem[1] + style.border_above_hem * fabric.piece_factors[1]
+    at = x_at(seam, y)
+    x = seam.start[0] if at is None else at
+    return Held(value_mm=style.border_above_hem, piece=w.front.name, at=(x, y), up=1.0)
+
+
 HANDLES: Final = (
     Handle(name="top edge", key="rise", find=_top_edge, signed=True),
     Handle(name="pocket mouth", key="pocket_opening", find=_pocket_mouth),
     Handle(name="flare start", key="flare_from", find=_flare_start),
     Handle(name="hem", key="inseam", find=_hem),
     Handle(name="hem width", key="hem_width", find=_hem_width),
+    Handle(name="border", key="border_above_hem", find=_border, signed=True),
     Handle(name="band height", key="band_height", find=_band_height),
 )
 

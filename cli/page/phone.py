@@ -93,7 +93,7 @@ class Phone:
     async def start(self) -> None:
         """Listen in the network this machine is in."""
         ip = self.bind or own_address()
-        sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        sock = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         sock.bind((ip, 0))
         sock.listen(16)
         host = f"{ip}:{sock.getsockname()[1]}"

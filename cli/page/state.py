@@ -9,7 +9,6 @@ from outseam.cli.page.desk import Desk
 from outseam.cli.page.drafting import NEEDED, missing
 from outseam.cli.page.forms import name_of, state_of
 from outseam.cli.wording.alterations import asked_words
-from outseam.cli.wording.report import measure_next
 from outseam.draft.body.tape_check import sentence, suspects
 from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.inputs.show import Units
@@ -26,7 +25,7 @@ def state(desk: Desk, shown: Units) -> dict[str, Any]:
         "version": desk.version,
         "title": desk.title,
         "units": shown,
-        "fields": state_of(desk.data, found.pattern or desk.good, shown, desk.units),
+        "fields": state_of(desk.whole(), found.pattern or desk.good, shown, desk.units_of),
         "fault": told,
         "needed": _needed(desk),
         "draft": None if pattern is None else live.drawn(desk, pattern, shown),
@@ -72,6 +71,7 @@ def _doubts(desk: Desk, shown: Units) -> dict[str, str]:
 def afterwards(desk: Desk, shown: Units) -> dict[str, Any]:
     """Return what takes longer than a draft: what to measure next, and how much cloth it takes."""
     from outseam.cli.wording.fabric import fabric_says
+    from outseam.cli.wording.report import measure_next
 
     answer = desk.answer(shown)
     if answer is None:

@@ -137,7 +137,7 @@ def main() -> None:
             )
             print(f"cold start to a usable page {cold:.2f} s; a bare server {bare:.2f} s")
             measure(page, address, "demo", ["body.hip", "body.height", "style.hem_allowance"])
-            measure(page, address, "palazzo", ["body.hip", "body.thigh", "style.seam_allowance"])
+            measure(page, address, "palazzo", ["body.hip", "body.thigh", "style.hem_allowance"])
         finally:
             process.kill()
             browser.close()

@@ -129,6 +129,32 @@ def test_nothing_outside_the_folder(
     assert "outside of this folder" in found.fault.says
 
 
+def test_a_body_in_a_file_of_its_own_is_changed_there(folder: Folder) -> None:
+    body = '# Ana, measured in inches\nunits = "in"\nheight = 64\nwaist = 34 # snug\nhip = 44\n'
+    (folder.root / "body-of-ana.toml").write_text(body + "inside_leg = 28\n", encoding="utf-8")
+    spec = 'title = "Shared"\nbody = "body-of-ana.toml"\n[style]\nleg = "straight"\n'
+    (folder.root / "shared.toml").write_text(spec, encoding="utf-8")
+    desk = Desk(folder=folder, name="shared")
+    assert desk.draft("cm").pattern is not None
+    assert (desk.whole()["body"]["hip"], desk.units_of("body"), desk.units) == (44, "in", "cm")
+    version = desk.version
+    desk.change("body", "hip", 43.5, seen=44)
+    assert desk.text == spec
+    assert "hip = 43.5\n" in (folder.root / "body-of-ana.toml").read_text("utf-8")
+    assert "# snug" in (folder.root / "body-of-ana.toml").read_text("utf-8")
+    assert desk.version > version
+    found = desk.draft("cm").pattern
+    assert found is not None
+    assert found.measures.hip == pytest.approx(43.5 * 25.4)
+    # An editor changes the shared file.
+    (folder.root / "body-of-ana.toml").write_text(body + "inside_leg = 29\n", encoding="utf-8")
+    assert desk.refresh()
+    found = desk.draft("cm").pattern
+    assert found is not None
+    assert found.measures.hip == pytest.approx(44 * 25.4)
+    assert not desk.refresh()
+
+
 def test_the_shelf(folder: Folder) -> None:
     new = start(folder, "Für Ida, blau / weiß", "in")
     assert new == "fur-ida-blau-weiss"

@@ -149,7 +149,9 @@ def test_bad_input_is_said_at_its_field_and_the_draft_stays(
     page.get_by_label("foot", exact=True).fill("")
     saved(server, "ana", lambda d: "foot" not in d["body"])
     assert server.text("ana").replace("#foot = 32\n", "") == before
-    assert page.locator("#flat .paths path").first.get_attribute("d") == drawn
+    page.wait_for_function(
+        "d => document.querySelector('#flat .paths path').getAttribute('d') === d", arg=drawn
+    )
     # Another change does not wipe away what was typed and why it was refused.
     page.get_by_label("height", exact=True).fill("163")
     saved(server, "ana", lambda d: d["body"]["height"] == 163)

@@ -1,6 +1,6 @@
 // One spec on the table: state in, drawings and fields out, every change to the server and back.
 import { Line, ask, events, make, send, units } from './net.js';
-import { onSheet, paths, viewBox, words } from './drawing.js';
+import { paths, putAt, sheetOf, viewBox, words } from './drawing.js';
 import { Fields } from './fields.js';
 import { Handles } from './handles.js';
 import { startCloth } from './cloth.js';
@@ -45,7 +45,7 @@ function drawFigure(now) {
 const picked = new Map();
 
 function picks(list) {
-  const sheet = $('picks').parentElement;
+  const sheet = sheetOf(figure, $('picks').parentElement);
   for (const one of list) {
     let button = picked.get(one.key);
     if (!button) {
@@ -56,8 +56,7 @@ function picks(list) {
     }
     button.place = one;
     button.classList.toggle('leftward', one.side === 'left');
-    const { x, y } = onSheet(figure, sheet, one.x, one.y);
-    button.style.left = `${x}px`; button.style.top = `${y}px`;
+    putAt(button, sheet.place(one.x, one.y));
   }
   mark();
 }

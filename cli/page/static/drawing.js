@@ -49,12 +49,17 @@ export function viewBox(svg, [wide, high]) {
   return { wide, high };
 }
 
-// Where a point of a drawing lies on its sheet, px.
-export function onSheet(svg, sheet, x, y) {
+// How the points of a drawing lie on its sheet, px: asked once before anything is moved, because
+// asking after moving makes the browser lay out the page again.
+export function sheetOf(svg, sheet) {
   const box = svg.viewBox.baseVal;
   const at = svg.getBoundingClientRect(), zero = sheet.getBoundingClientRect();
   const scale = Math.min(at.width / box.width, at.height / box.height) || 1;
   const left = at.left - zero.left + (at.width - scale * box.width) / 2;
   const top = at.top - zero.top + (at.height - scale * box.height) / 2;
-  return { x: left + x * scale, y: top + y * scale, scale };
+  return { scale, wide: zero.width, place: (x, y) => ({ x: left + x * scale, y: top + y * scale }) };
+}
+
+export function putAt(element, { x, y }) {
+  element.style.transform = `translate(${x.toFixed(1)}px, ${y.toFixed(1)}px)`;
 }

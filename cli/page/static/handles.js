@@ -1,5 +1,5 @@
 // What can be taken hold of on the drawing. Every handle is a slider: keys do what the mouse does.
-import { onSheet } from './drawing.js';
+import { putAt, sheetOf } from './drawing.js';
 import { make, units } from './net.js';
 
 const STEP = units === 'in' ? 25.4 / 8 : 2;
@@ -30,12 +30,11 @@ export class Handles {
   }
 
   place() {
-    const sheet = this.#over.parentElement;
-    const wide = sheet.clientWidth;
+    const sheet = sheetOf(this.#svg, this.#over.parentElement);
     for (const { element, data } of this.#by.values()) {
-      const { x, y } = onSheet(this.#svg, sheet, data.x, data.y);
-      element.style.left = `${x}px`; element.style.top = `${y}px`;
-      element.classList.toggle('leftward', x > wide * 0.7 || data.key === 'inseam');
+      const at = sheet.place(data.x, data.y);
+      putAt(element, at);
+      element.classList.toggle('leftward', at.x > sheet.wide * 0.7 || data.key === 'inseam');
     }
   }
 
@@ -74,7 +73,7 @@ export class Handles {
     handle.element.focus();
     handle.element.setPointerCapture(e.pointerId);
     handle.element.classList.add('held');
-    const { scale } = onSheet(this.#svg, this.#over.parentElement, 0, 0);
+    const { scale } = sheetOf(this.#svg, this.#over.parentElement);
     this.#held = { handle, x: e.clientX, y: e.clientY, mm: handle.data.mm, scale, saved: performance.now() };
   }
 
