@@ -43,7 +43,10 @@ def folder_option(name: str, what: str = "the files") -> Callable[[Command], Com
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
 @click.version_option(package_name="outseam")
 def cli() -> None:
-    """Draft pull-on pants from a tape: measure, draft, check, print at true scale."""
+    """Draft pull-on pants from a tape: measure, draft, check, print at true scale.
+
+    By hand and eye in the browser: outseam page
+    """
 
 
 @cli.command()
@@ -319,6 +322,22 @@ def sizes(
             jobs=jobs,
         )
     )
+
+
+@cli.command()
+@click.argument("folder", type=SPEC, default=Path())
+@click.option("--open/--no-open", "open_browser", default=True, help="Open the browser on it.")
+@click.option(
+    "--port", type=click.IntRange(1, 65535), help="Port to serve on (default: a free one)."
+)
+def page(folder: Path, open_browser: bool, port: int | None) -> None:
+    """Open FOLDER (default: this one) as a page in the browser: all of the job by hand and eye.
+
+    It is served on this machine alone, at an address that only you are told.
+    """
+    from outseam.cli.commands.page import page_command
+
+    raise SystemExit(page_command(folder, port, open_browser=open_browser))
 
 
 @cli.command("list")

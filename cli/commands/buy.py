@@ -9,7 +9,7 @@ from rich.console import Console
 
 from outseam.cli.commands.common import read_answer
 from outseam.cli.commands.exit_codes import DONE
-from outseam.draft.buying.shopping_list import BuyList, Entry, FabricNeed
+from outseam.draft.buying.shopping_list import BuyList
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_length, show_limit
@@ -61,6 +61,8 @@ def print_list(found: BuyList, title: str, fabric: Fabric, units: Units, console
     from rich.markup import escape
     from rich.table import Table
 
+    from outseam.cli.wording.buying import entry_row, need_row, remarks, width_told
+
     console.print(f"[bold]{escape(title)}: what to buy[/bold]")
     cloth = escape(fabric.name or f"a {fabric.kind}")
     table = Table(title=f"Fabric: {cloth}", title_justify="left", header_style="")
@@ -69,12 +71,12 @@ def print_list(found: BuyList, title: str, fabric: Fabric, units: Units, console
     ):
         table.add_column(name, justify="left" if i == 0 else "right", no_wrap=i > 0)
     for need in (found.fabric, *found.widths):
-        table.add_row(*_need_row(need, fabric, units))
+        table.add_row(*need_row(need, fabric, units))
     console.print(table)
     reasons: dict[str, list[str]] = {}
     for need in (found.fabric, *found.widths):
         if need.why:
-            reasons.setdefault(need.why, []).append(_width_says(need, fabric, units))
+            reasons.setdefault(need.why, []).append(width_told(need, fabric, units))
     for why, widths in reasons.items():
         console.print(f"{listing(widths, 'and')}: {escape(why.removesuffix('.'))}.")
     for text in remarks(found, fabric, units):
@@ -91,66 +93,3 @@ def print_list(found: BuyList, title: str, fabric: Fabric, units: Units, console
     console.print(rest)
     for number, source in enumerate(sources, start=1):
         console.print(f"({number}) {escape(source)}")
-
-
-def _width_says(need: FabricNeed, fabric: Fabric, units: Units) -> str:
-    if need.sold_mm is not None:
-        return f"sold {show_length(need.sold_mm, units)} wide"
-    return "width assumed" if fabric.width is None else "as in your file"
-
-
-def _need_row(need: FabricNeed, fabric: Fabric, units: Units) -> tuple[str, ...]:
-    from outseam.cli.wording.fabric import about_says, sold_says
-
-    width = _width_says(need, fabric, units)
-    usable = show_length(need.usable_mm, units)
-    if need.lay_mm is None or need.washed_mm is None or need.buy_mm is None:
-        return (width, usable, "too narrow" if need.narrow else "no", "–", "–")
-    told = [show_length(mm, units) for mm in (need.lay_mm, need.washed_mm)]
-    if need.about:
-        told = [about_says(mm, units) for mm in (need.lay_mm, need.washed_mm)]
-        told[0] = f"about {told[0]}"
-    return (width, usable, *told, sold_says(need.buy_mm, units))
-
-
-def remarks(found: BuyList, fabric: Fabric, units: Units) -> list[str]:
-    """Return what there is to say about the fabric, sentence by sentence."""
-    from outseam.cli.wording.fabric import FOR_IT
-    from outseam.draft.buying.shopping_list import PRACTICE
-
-    said = [f"To buy: {found.reason} ({PRACTICE})."]
-    own = found.fabric
-    if own.lay_mm is not None and not own.about:
-        said.append("The length on your width is that of the lay kept beside the file.")
-    elif own.lay_mm is not None:
-        said.append(f"Lengths called about are from short searches; {FOR_IT} for your width.")
-    have = fabric.length_in_hand
-    if have is not None and own.lay_mm is not None and own.buy_mm is not None:
-        told = show_length(have, units)
-        if have >= own.buy_mm:
-            said.append(f"Your {told} are enough.")
-        elif have >= own.lay_mm:
-            said.append(f"Your {told} hold the lay, with less to spare than is bought.")
-        else:
-            said.append(f"Your {told} are too short for this lay; outseam lay says what helps.")
-    return said
-
-
-def entry_row(entry: Entry, units: Units, source: int) -> tuple[str, str, str, str]:
-    """Return a line of the list: what, how much to buy, how much of it is needed, why.
-
-    `source` is the number of where that is from, below the list.
-    """
-    from outseam.cli.wording.fabric import sold_says
-    from outseam.cli.wording.sheet import thread_words
-    from outseam.draft.buying.shopping_list import SPOOL_MM
-
-    why = f"{entry.reason} ({source})"
-    if entry.spools:
-        spools = f"{entry.spools} small spool{'s' * (entry.spools > 1)}\nof "
-        spools += thread_words(SPOOL_MM, units)
-        needed = "" if entry.needed_mm is None else thread_words(entry.needed_mm, units)
-        return entry.what, spools, needed, why
-    if entry.buy_mm is None or entry.needed_mm is None:
-        return entry.what, "–", "–", why
-    return entry.what, sold_says(entry.buy_mm, units), show_length(entry.needed_mm, units), why

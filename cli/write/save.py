@@ -142,8 +142,7 @@ def _save(places: Sequence[Path], contents: Sequence[bytes]) -> None:
     try:
         for place, path, data in zip(places, fresh, contents, strict=True):
             _write(path, data)
-            with contextlib.suppress(OSError):  # who may read the earlier file may read this one
-                os.chmod(path, stat.S_IMODE(os.stat(place).st_mode))
+            _same_mode(path, place)
         for i, place in enumerate(places):
             _keep(place, kept[i])
             moved.append(i)
@@ -167,6 +166,12 @@ def _write(path: Path, data: bytes) -> None:
         while rest:
             rest = rest[file.write(rest) :]
         os.fsync(file.fileno())
+
+
+def _same_mode(path: Path, place: Path) -> None:
+    """Let who may read the earlier file read the new one, and nobody else."""
+    with contextlib.suppress(OSError):
+        path.chmod(stat.S_IMODE(place.stat().st_mode))
 
 
 def _keep(place: Path, kept: Path) -> None:

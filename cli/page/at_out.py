@@ -1,0 +1,232 @@
+"""Requests for what leaves the desk: files, the lay, what a trial shows, lists."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+from functools import partial
+from typing import Any
+
+from starlette.requests import Request
+from starlette.responses import Response
+
+from outseam.cli.fitting.drawings import sign_drawing
+from outseam.cli.fitting.spec_text import without_last
+from outseam.cli.measure.sheet import HOW_TO, if_missing_words, in_units
+from outseam.cli.page import out
+from outseam.cli.page.answers import body_of, json_of, text_in, units_of
+from outseam.cli.page.at_desk import desk_of
+from outseam.cli.page.desk import KEPT, Desk
+from outseam.cli.page.guard import SHEET_POLICY
+from outseam.cli.page.phone import Phone
+from outseam.cli.page.products import kind_of
+from outseam.cli.page.room import Room
+from outseam.cli.page.signs import altered_text, shown_change
+from outseam.draft.alter.signs import sign_named
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
+
+
+async def make(room: Room, request: Request) -> Response:
+    """Make the files of a button."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    shown = units_of(data.get("units"), desk.units)
+    return json_of(await room.make(partial(out.make_files, desk, text_in(data, "what"), shown)))
+
+
+async def made(room: Room, request: Request) -> Response:
+    """A file that was made; it may carry a style of its own and nothing else."""
+    desk = await desk_of(room, request)
+    name = request.path_params["file"]
+    data = await room.save(partial(out.made_file, desk, name))
+    kind = kind_of(name)
+    headers = {"content-disposition": f'inline; filename="{name}"'}
+    if not kind.startswith("application/pdf"):
+        headers["content-security-policy"] = SHEET_POLICY
+    return Response(data, media_type=kind, headers=headers)
+
+
+async def square(room: Room, request: Request) -> Response:
+    """What the square of page 1 measured."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    shown = units_of(data.get("units"), desk.units)
+    across, along = text_in(data, "across"), text_in(data, "along")
+    says = await room.draft(partial(out.calibrate, desk, across, along, shown))
+    room.tell(desk)
+    return json_of({"says": says})
+
+
+async def lay(room: Room, request: Request) -> Response:
+    """The pieces on the cloth."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    shown = units_of(data.get("units"), desk.units)
+    work = partial(out.lay_of, desk, shown, again=bool(data.get("again")))
+    return json_of(await room.make(work))
+
+
+async def remedies(room: Room, request: Request) -> Response:
+    """What would make the length in hand enough."""
+    desk = await desk_of(room, request)
+    shown = units_of(request.query_params.get("units"), desk.units)
+    return json_of(await room.make(partial(out.remedies_of, desk, shown)))
+
+
+async def stretch(room: Room, request: Request) -> Response:
+    """The fold test: what was marked and how far it was pulled."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    shown = units_of(data.get("units"), desk.units)
+    way = "along" if data.get("way") == "along" else "across"
+    ratio, says = out.stretch_says(text_in(data, "rest"), text_in(data, "pulled"), shown)
+    value = f"{round(100.0 * ratio, 1):g} %"
+    await room.save(partial(desk.change, "fabric", f"stretch_{way}", value))
+    room.tell(desk)
+    return json_of({"says": f"It stretches {says} {way}; kept."})
+
+
+async def shopping(room: Room, request: Request) -> Response:
+    """What to buy."""
+    desk = await desk_of(room, request)
+    shown = units_of(request.query_params.get("units"), desk.units)
+    return json_of(await room.make(partial(out.shopping, desk, shown)))
+
+
+async def sewing(room: Room, request: Request) -> Response:
+    """The steps of the sewing order."""
+    desk = await desk_of(room, request)
+    shown = units_of(request.query_params.get("units"), desk.units)
+    return json_of([asdict(s) for s in await room.make(partial(out.sewing, desk, shown))])
+
+
+async def tick(room: Room, request: Request) -> Response:
+    """A step ticked off, or not."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    key, done = text_in(data, "key")[:80], bool(data.get("done"))
+    await room.save(partial(out.tick, desk, key, done=done))
+    return json_of({"ticked": done})
+
+
+# --- a phone at the machine -----------------------------------------------------------------------
+
+
+async def phone(room: Room, request: Request) -> Response:
+    """Let a phone in the same network read list and steps, after a code."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    await phone_stop(room, request)
+    shown = units_of(data.get("units"), desk.units)
+    room.phone = Phone(desk=desk, shown=shown, pages=room.pages)
+    await room.phone.start()
+    return json_of({"address": room.phone.address, "code": room.phone.code})
+
+
+async def phone_stop(room: Room, request: Request) -> Response:
+    """Let no phone read along any more."""
+    if room.phone is not None:
+        await room.phone.stop()
+        room.phone = None
+    return json_of({})
+
+
+# --- what the trial shows -------------------------------------------------------------------------
+
+
+async def see(room: Room, request: Request) -> Response:
+    """The change that a sign asks for: shown, and kept only where that is asked."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    shown = units_of(data.get("units"), desk.units)
+    sign, amount, side = (text_in(data, key) for key in ("sign", "amount", "side"))
+
+    def work() -> dict[str, Any]:
+        text = altered_text(desk, sign, amount, side, shown)
+        found = shown_change(desk, text, shown)
+        if data.get("keep"):
+            if not found["allowed"]:
+                raise InputError("this change", "does not pass the checks", hint="take less")
+            desk.replace_text(text)
+        return found
+
+    found = await room.draft(work)
+    room.tell(desk)
+    return json_of(found)
+
+
+async def take_off(room: Room, request: Request) -> Response:
+    """The last alteration taken off again."""
+    desk = await desk_of(room, request)
+    await body_of(request)
+    await room.save(lambda: desk.replace_text(without_last(desk.text)))
+    room.tell(desk)
+    return json_of({"version": desk.version})
+
+
+async def sign_picture(room: Room, request: Request) -> Response:
+    """The drawing of a sign."""
+    s = sign_named(request.path_params["sign"])
+    return _picture(sign_drawing(s.key, s.view, s.look).svg())
+
+
+# --- how to measure -------------------------------------------------------------------------------
+
+
+async def how_to(room: Room, request: Request) -> Response:
+    """How a measurement is taken, in words."""
+    how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
+    if how is None:
+        raise KeyError
+    shown = "in" if request.query_params.get("units") == "in" else "cm"
+    return json_of(
+        {
+            "key": how.key,
+            "title": how.title,
+            "tape": in_units(how.tape, shown),
+            "stand": in_units(how.stand, shown),
+            "mistakes": in_units(how.mistakes, shown),
+            "used_for": in_units(how.used_for, shown),
+            "if_missing": if_missing_words(how, shown),
+        }
+    )
+
+
+async def how_picture(room: Room, request: Request) -> Response:
+    """The drawing of how a measurement is taken."""
+    how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
+    if how is None:
+        raise KeyError
+    return _picture(how.drawing().svg())
+
+
+def _picture(svg: str) -> Response:
+    return Response(
+        svg, media_type="image/svg+xml", headers={"content-security-policy": SHEET_POLICY}
+    )
+
+
+# --- versions side by side ------------------------------------------------------------------------
+
+
+async def compare(room: Room, request: Request) -> Response:
+    """The kept versions and the spec as it is, side by side and laid on each other."""
+    desk = await desk_of(room, request)
+    shown = units_of(request.query_params.get("units"), desk.units)
+    html = await room.make(partial(_comparison, desk, shown))
+    headers = {"content-security-policy": SHEET_POLICY}
+    return Response(html, media_type="text/html", headers=headers)
+
+
+def _comparison(desk: Desk, shown: Units) -> bytes:
+    from outseam.cli.compare.files import compare_files
+    from outseam.cli.page.drafting import spec_of
+    from outseam.cli.page.key_text import data_of
+    from outseam.draft.variants import MOST_VARIANTS, Candidate, compare_specs
+
+    now = Candidate(label="as it is now", spec=out.answer_of(desk, shown).spec)
+    older = desk.folder.stored(KEPT, desk.name)[-(MOST_VARIANTS - 1) :]
+    candidates = [now]
+    for number, path in enumerate(older, start=1):
+        try:
+            spec = spec_of(desk.folder, data_of(path.read_text("utf-8")), shown)
+        except InputError as e:
+            candidates.append(Candidate(label=f"version {number}", refused=str(e)))
+        else:
+            candidates.append(Candidate(label=f"version {number}", spec=spec))
+    if len(candidates) < 2:
+        raise InputError("compare", "no version is kept yet", hint="keep one, then change it")
+    return compare_files(compare_specs(candidates, title=desk.title))["compare.html"]

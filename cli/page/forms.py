@@ -1,0 +1,247 @@
+"""The fields of the page: every key of the spec's tables under a heading, and what stands in each.
+
+They are derived from the tables, so that a new key is on the page without a line here; a heading
+only says where it goes, and a word what it is called where its key alone would not tell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, Final
+
+from outseam.cli.page.drafting import NEEDED
+from outseam.cli.page.key_text import value_in
+from outseam.cli.page.typed import field_text, length_text
+from outseam.draft.body.table import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.tables import Field, table_of
+from outseam.draft.inputs.text import capital
+from outseam.draft.inputs.value_kinds import (
+    Choice,
+    ChoiceOrLength,
+    Choices,
+    Flag,
+    Length,
+    Number,
+    Ratio,
+    Text,
+)
+from outseam.draft.model import Pattern
+from outseam.draft.spec.spec import PrintOptions
+from outseam.draft.style import Style
+
+_TABLES: Final[dict[str, type[Any]]] = {
+    "body": Body,
+    "fabric": Fabric,
+    "style": Style,
+    "print": PrintOptions,
+}
+
+#: What a field is called where its key is not enough.
+_NAMES: Final = {
+    "body.name": "whose measurements",
+    "body.build": "figures of",
+    "fabric.name": "cloth",
+    "fabric.kind": "kind of cloth",
+    "fabric.width": "width of the cloth",
+    "fabric.weight": "weight of the cloth",
+    "fabric.one_way": "one way",
+    "style.leg": "leg",
+    "style.flare_from": "flare start",
+    "style.pocket_opening": "pocket mouth",
+    "print.papers": "papers",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Group:
+    """A heading and its keys, `table.key`; `rest` takes what no heading of the table names."""
+
+    key: str
+    title: str
+    table: str
+    keys: tuple[str, ...] = ()
+    rest: bool = False
+    open: bool = True
+
+
+GROUPS: Final[dict[str, tuple[Group, ...]]] = {
+    "herself": (
+        Group(key="needed", title="Four are needed", table="body", keys=NEEDED),
+        Group(
+            key="crotch",
+            title="These matter most after them",
+            table="body",
+            keys=(
+                *("crotch_length", "front_crotch_length", "back_crotch_length"),
+                *("waist_height", "waist_above_navel", "waist_to_hip"),
+            ),
+        ),
+        Group(
+            key="round",
+            title="Round the leg",
+            table="body",
+            keys=("thigh", "knee", "calf", "ankle", "foot"),
+        ),
+        Group(key="other", title="Other ways to the same heights", table="body", rest=True),
+        Group(key="who", title="Whose they are", table="body", keys=("name", "build")),
+    ),
+    "style": (
+        Group(
+            key="shape",
+            title="Shape",
+            table="style",
+            keys=(
+                *("leg", "fit", "rise", "length", "inseam", "hem_width", "knee_width"),
+                *("flare_from", "front_rise", "back_rise"),
+            ),
+        ),
+        Group(
+            key="band",
+            title="Waistband",
+            table="style",
+            keys=("band", "elastic_width", "band_height", "elastic_ratio"),
+        ),
+        Group(
+            key="pockets",
+            title="Pockets and belt",
+            table="style",
+            keys=(
+                *("pocket", "pocket_opening", "patch_width", "patch_height", "belt", "belt_tie"),
+            ),
+        ),
+        Group(key="sewing", title="Allowances and matching", table="style", rest=True),
+    ),
+    "cloth": (
+        Group(
+            key="stretch",
+            title="How it is made and stretches",
+            table="fabric",
+            keys=("name", "kind", "stretch_across", "stretch_along", "recovery", "weight"),
+        ),
+        Group(
+            key="lie",
+            title="How it lies",
+            table="fabric",
+            keys=("width", "length_in_hand", "fold", "one_way", "slippery", "gap"),
+        ),
+        Group(key="print", title="Wash, stripes and border", table="fabric", rest=True),
+    ),
+    "paper": (Group(key="paper", title="Printer", table="print", rest=True),),
+}
+#: The calibration has a field of its own, in the words of the square on page 1.
+_ELSEWHERE: Final = ("print.calibrate_across", "print.calibrate_along")
+
+
+def fields_of(group: Group) -> list[Field]:
+    """Return the keys under a heading."""
+    by_key = {f.key: f for f in table_of(_TABLES[group.table])}
+    if not group.rest:
+        return [by_key[k] for k in group.keys]
+    taken = {k for gs in GROUPS.values() for g in gs if g.table == group.table for k in g.keys}
+    return [
+        f
+        for f in by_key.values()
+        if f.key not in taken and f"{group.table}.{f.key}" not in _ELSEWHERE
+    ]
+
+
+def field_named(table: str, key: str) -> Field:
+    """Return a key of a table. Raises KeyError; the title of the file is the one key of ""."""
+    if (table, key) == ("", "title"):
+        return Field(key="title", kind=Text(most=120, help="name of this pattern"), default="")
+    return {f.key: f for f in table_of(_TABLES[table])}[key]
+
+
+def name_of(table: str, key: str) -> str:
+    """Return what a field is called: the measurement's own name."""
+    return _NAMES.get(f"{table}.{key}", key.replace("_", " "))
+
+
+def control_of(field: Field) -> str:
+    """Return how a key is entered: words, choice, choices, flag, length, ratio, number, text."""
+    kinds = {
+        Length: "length",
+        ChoiceOrLength: "words",
+        Ratio: "ratio",
+        Number: "number",
+        Choice: "choice",
+        Choices: "choices",
+        Flag: "flag",
+    }
+    return kinds.get(type(field.kind), "text")
+
+
+def form_of(groups: tuple[Group, ...], shown: Units) -> list[dict[str, Any]]:
+    """Return headings and fields for the page's text; what stands in them comes with the state."""
+    return [
+        {
+            "key": g.key,
+            "title": g.title,
+            "fields": [_field(g.table, f, shown) for f in fields_of(g)],
+        }
+        for g in groups
+    ]
+
+
+def _field(table: str, f: Field, shown: Units) -> dict[str, Any]:
+    kind = f.kind
+    choices = getattr(kind, "choices", ())
+    default = f.default if isinstance(kind, Choice) and isinstance(f.default, str) else ""
+    low, high = getattr(kind, "low", None), getattr(kind, "high", None)
+    return {
+        "id": f"{table}.{f.key}",
+        "table": table,
+        "key": f.key,
+        "name": name_of(table, f.key),
+        "control": control_of(f),
+        "help": capital(kind.help) + ".",
+        "choices": [c for c in choices if not (isinstance(kind, Choices) and c == "none")],
+        "needed": f.required,
+        "default": default,
+        "low": low,
+        "high": high,
+    }
+
+
+def state_of(
+    data: dict[str, Any],
+    pattern: Pattern | None,
+    shown: Units,
+    units_of: Callable[[str], Units],
+) -> dict[str, dict[str, Any]]:
+    """Return what stands in every field: `value`, `raw` as in the file, `estimate`, `empty`."""
+    found: dict[str, dict[str, Any]] = {}
+    for groups in GROUPS.values():
+        for g in groups:
+            for f in fields_of(g):
+                raw = value_in(data, g.table, f.key)
+                found[f"{g.table}.{f.key}"] = {
+                    "raw": raw,
+                    "value": _value(f, raw, shown, units_of(g.table)),
+                    "empty": _empty(g.table, f, pattern, shown),
+                }
+    return found
+
+
+def _value(f: Field, raw: Any, shown: Units, units: Units) -> Any:
+    if isinstance(f.kind, Choices):
+        given = [raw] if isinstance(raw, str) else (raw or [])
+        return [str(x) for x in given if x != "none"]
+    if isinstance(f.kind, Flag):
+        return bool(raw)
+    return field_text(f.kind, raw, shown, units)
+
+
+def _empty(table: str, f: Field, pattern: Pattern | None, shown: Units) -> str:
+    """Return what serves while a field is left empty: an estimate with its ±, or a default."""
+    if table == "body" and pattern is not None:
+        e = pattern.measures.estimate(f.key)
+        if e is not None:
+            return f"{length_text(e.mm, shown)} ± {show_length(e.sd_mm, shown)}"
+        return ""
+    if f.required or table == "body":
+        return ""
+    return f.default_says(shown)

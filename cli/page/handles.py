@@ -1,0 +1,203 @@
+"""What can be taken hold of on the drawing: a place, what it changes, and how far it moves.
+
+Each handle is one line of `HANDLES`: a word of the trade, the key of the style it writes, and where
+it sits on the front leg. A new one is a function here and its line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any, Final
+
+from outseam.cli.page.flat import Flat, on_table
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import param_at_length
+from outseam.curves.point import Point
+from outseam.draft.figures.finished import finished
+from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.tables import table_of
+from outseam.draft.inputs.value_kinds import ChoiceOrLength, Length
+from outseam.draft.legs import leg_named
+from outseam.draft.legs.flare import THIGH_SHARE
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.ruler import x_at
+from outseam.draft.style import Style
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Held:
+    """A handle of one pattern: the value in mm, the point of the piece, and what a mm of pull does.
+
+    `across` and `up` are the mm of value for each mm that the point is moved right or up.
+    """
+
+    value_mm: float
+    piece: str
+    at: Point
+    across: float = 0.0
+    up: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What handles are found by: a pattern, its pieces as they are cut, its front, its figures."""
+
+    pattern: Pattern
+    pieces: tuple[Piece, ...]
+    front: Piece
+    figures: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Handle:
+    """A word, the key of [style] that it writes, and how it is found on a pattern."""
+
+    name: str
+    key: str
+    find: Callable[[Wanted], Held | None]
+    signed: bool = False
+
+
+def _mid(a: Point, b: Point) -> Point:
+    return (a[0] + b[0]) / 2.0, (a[1] + b[1]) / 2.0
+
+
+def _top_edge(w: Wanted) -> Held:
+    """The middle of the waist edge; up is higher above the tape."""
+    names = [e.name for e in w.front.edges]
+    if "waist" in names:
+        ends = w.front.edge("waist").path.start, w.front.edge("waist").path.end
+    else:
+        ends = w.front.edge("outseam").path.start, w.front.edge("crotch").path.end
+    return Held(value_mm=w.pattern.block.rise.side_mm, piece=w.front.name, at=_mid(*ends), up=1.0)
+
+
+def _hem(w: Wanted) -> Held:
+    """The middle of the hem; down is a longer inseam."""
+    at = _mid(w.front.edge("outseam").path.end, w.front.edge("inseam").path.start)
+    return Held(value_mm=w.figures["inseam"], piece=w.front.name, at=at, up=-1.0)
+
+
+def _hem_width(w: Wanted) -> Held:
+    """The corner of hem and inseam: the hem goes round in four such halves."""
+    at = w.front.edge("inseam").path.start
+    return Held(value_mm=w.figures["hem"], piece=w.front.name, at=at, across=4.0)
+
+
+def _flare_start(w: Wanted) -> Held | None:
+    """A place on the outseam at the height where the leg begins to widen."""
+    style, knee = w.pattern.spec.style, w.pattern.measures.knee_height
+    leg, zero = leg_named(style.leg), w.pattern.block.crotch_line_height_mm
+    if not leg.flares:
+        return None
+    height = style.flare_from if isinstance(style.flare_from, float) else knee
+    if style.flare_from == "thigh":
+        height = knee + THIGH_SHARE * (zero - knee)
+    y = (height - zero) * w.pattern.spec.fabric.piece_factors[1]
+    x = x_at(w.front.edge("outseam").path, y)
+    return None if x is None else Held(value_mm=height, piece=w.front.name, at=(x, y), up=1.0)
+
+
+def _pocket_mouth(w: Wanted) -> Held | None:
+    """The lower end of a pocket's opening."""
+    pockets = [p for p in w.pattern.spec.style.pocket if p in ("scoop", "side-seam")]
+    if not pockets:
+        return None
+    for notch in w.front.notches:
+        if notch.says in ("pocket opening, end", "pocket mouth"):
+            edge = w.front.edge(notch.edge).path
+            at = point_at(edge, param_at_length(edge, notch.at_mm))
+            break
+    else:
+        names = [e.name for e in w.front.edges]
+        found = next((n for n in names if "mouth" in n or "pocket" in n), None)
+        if found is None:
+            return None
+        path = w.front.edge(found).path
+        at = min(path.start, path.end, key=lambda p: p[1])
+    opening = w.pattern.spec.style.pocket_opening or _opening(w.pattern)
+    if opening is None:
+        return None
+    return Held(value_mm=opening, piece=w.front.name, at=at, up=-1.0)
+
+
+def _opening(pattern: Pattern) -> float | None:
+    """The opening as drafted, from the check that a hand goes in."""
+    for f in pattern.findings:
+        if f.check == "a hand goes into the pocket" and f.unit == "mm":
+            return f.measured
+    return None
+
+
+def _band_height(w: Wanted) -> Held | None:
+    """The upper edge of the waistband's front piece."""
+    if not w.pattern.block.band_height_mm:
+        return None
+    bands = [p for p in w.pieces if p.part.endswith("band")]
+    if not bands:
+        return None
+    ys = [p for e in bands[0].edges for p in (e.path.start, e.path.end)]
+    xs = [p[0] for p in ys]
+    top = max(p[1] for p in ys)
+    return Held(
+        value_mm=w.pattern.block.band_height_mm,
+        piece=bands[0].name,
+        at=((min(xs) + max(xs)) / 2.0, top),
+        up=0.5 if w.pattern.spec.style.band == "folded" else 1.0,
+    )
+
+
+def _border(w: Wanted) -> Held | None:
+    """On a fabric with a border: its edge on the front leg, which moves it on every piece."""
+    style, fabric = w.pattern.spec.style, w.pattern.spec.fabric
+    if fabric.border == "none":
+        return None
+    hem, seam = w.front.edge("outseam").path.end, w.front.edge("inseam").path
+    y = hem[1] + style.border_above_hem * fabric.piece_factors[1]
+    at = x_at(seam, y)
+    x = seam.start[0] if at is None else at
+    return Held(value_mm=style.border_above_hem, piece=w.front.name, at=(x, y), up=1.0)
+
+
+HANDLES: Final = (
+    Handle(name="top edge", key="rise", find=_top_edge, signed=True),
+    Handle(name="pocket mouth", key="pocket_opening", find=_pocket_mouth),
+    Handle(name="flare start", key="flare_from", find=_flare_start),
+    Handle(name="hem", key="inseam", find=_hem),
+    Handle(name="hem width", key="hem_width", find=_hem_width),
+    Handle(name="border", key="border_above_hem", find=_border, signed=True),
+    Handle(name="band height", key="band_height", find=_band_height),
+)
+
+
+def handles_of(pattern: Pattern, flat: Flat, shown: Units) -> list[dict[str, Any]]:
+    """Return every handle the pattern has, as plain data for the page."""
+    front = next(p for p in flat.pieces if p.part == "front")
+    wanted = Wanted(pattern=pattern, pieces=flat.pieces, front=front, figures=finished(pattern))
+    kinds = {f.key: f.kind for f in table_of(Style)}
+    found = []
+    for handle in HANDLES:
+        held = handle.find(wanted)
+        if held is None:
+            continue
+        kind = kinds[handle.key]
+        assert isinstance(kind, Length | ChoiceOrLength)
+        x, y = on_table(flat.table, held.piece, held.at)
+        found.append(
+            {
+                "name": handle.name,
+                "key": handle.key,
+                "x": x,
+                "y": y,
+                "mm": round(held.value_mm, 1),
+                "low": kind.low,
+                "high": kind.high,
+                "across": held.across,
+                "up": held.up,
+                "signed": handle.signed,
+                "says": show_length(held.value_mm, shown),
+            }
+        )
+    return found

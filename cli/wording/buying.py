@@ -1,0 +1,65 @@
+"""What to buy, in words: a line of the list for each thing, and what there is to say about it."""
+
+from __future__ import annotations
+
+from outseam.cli.wording.fabric import FOR_IT, about_says, sold_says
+from outseam.cli.wording.sheet import thread_words
+from outseam.draft.buying.shopping_list import PRACTICE, SPOOL_MM, BuyList, Entry, FabricNeed
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units, show_length
+
+
+def width_told(need: FabricNeed, fabric: Fabric, units: Units) -> str:
+    """Return which width a length is for."""
+    if need.sold_mm is not None:
+        return f"sold {show_length(need.sold_mm, units)} wide"
+    return "width assumed" if fabric.width is None else "as in your file"
+
+
+def need_row(need: FabricNeed, fabric: Fabric, units: Units) -> tuple[str, ...]:
+    """Return a line of the fabric: width, usable, the lay, once washed, to buy."""
+    width = width_told(need, fabric, units)
+    usable = show_length(need.usable_mm, units)
+    if need.lay_mm is None or need.washed_mm is None or need.buy_mm is None:
+        return (width, usable, "too narrow" if need.narrow else "no", "–", "–")
+    told = [show_length(mm, units) for mm in (need.lay_mm, need.washed_mm)]
+    if need.about:
+        told = [about_says(mm, units) for mm in (need.lay_mm, need.washed_mm)]
+        told[0] = f"about {told[0]}"
+    return (width, usable, *told, sold_says(need.buy_mm, units))
+
+
+def remarks(found: BuyList, fabric: Fabric, units: Units) -> list[str]:
+    """Return what there is to say about the fabric, sentence by sentence."""
+    said = [f"To buy: {found.reason} ({PRACTICE})."]
+    own = found.fabric
+    if own.lay_mm is not None and not own.about:
+        said.append("The length on your width is that of the lay kept beside the file.")
+    elif own.lay_mm is not None:
+        said.append(f"Lengths called about are from short searches; {FOR_IT} for your width.")
+    have = fabric.length_in_hand
+    if have is not None and own.lay_mm is not None and own.buy_mm is not None:
+        told = show_length(have, units)
+        if have >= own.buy_mm:
+            said.append(f"Your {told} are enough.")
+        elif have >= own.lay_mm:
+            said.append(f"Your {told} hold the lay, with less to spare than is bought.")
+        else:
+            said.append(f"Your {told} are too short for this lay; outseam lay says what helps.")
+    return said
+
+
+def entry_row(entry: Entry, units: Units, source: int) -> tuple[str, str, str, str]:
+    """Return a line of the list: what, how much to buy, how much of it is needed, why.
+
+    `source` is the number of where that is from, below the list.
+    """
+    why = f"{entry.reason} ({source})"
+    if entry.spools:
+        spools = f"{entry.spools} small spool{'s' * (entry.spools > 1)}\nof "
+        spools += thread_words(SPOOL_MM, units)
+        needed = "" if entry.needed_mm is None else thread_words(entry.needed_mm, units)
+        return entry.what, spools, needed, why
+    if entry.buy_mm is None or entry.needed_mm is None:
+        return entry.what, "–", "–", why
+    return entry.what, sold_says(entry.buy_mm, units), show_length(entry.needed_mm, units), why
