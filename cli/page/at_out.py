@@ -21,6 +21,7 @@ from outseam.cli.page.phone import Phone
 from outseam.cli.page.products import kind_of
 from outseam.cli.page.room import Room
 from outseam.cli.page.signs import altered_text, shown_change
+from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import sign_named
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
@@ -160,7 +161,7 @@ async def take_off(room: Room, request: Request) -> Response:
 async def sign_picture(room: Room, request: Request) -> Response:
     """The drawing of a sign."""
     s = sign_named(request.path_params["sign"])
-    return _picture(sign_drawing(s.key, s.view, s.look).svg())
+    return _picture(write_svg_text(sign_drawing(s.key, s.view, s.look)))
 
 
 # --- how to measure -------------------------------------------------------------------------------
@@ -190,7 +191,7 @@ async def how_picture(room: Room, request: Request) -> Response:
     how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
     if how is None:
         raise KeyError
-    return _picture(how.drawing().svg())
+    return _picture(write_svg_text(how.drawing()))
 
 
 def _picture(svg: str) -> Response:

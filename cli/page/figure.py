@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outseam.cli.measure import body_figure
-from outseam.cli.measure.body_figure import LEVEL_CM, View
+from outseam.cli.measure.body_figure import LEVEL_CM, BodyView
 from outseam.cli.page.path_data import joined, points_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
@@ -84,12 +84,11 @@ def build_of(m: Measures) -> Build:
 
 
 @cache
-def _plain(view: str) -> tuple[View, Floats]:
+def _plain(view: str) -> tuple[BodyView, Floats]:
     """Return a view of the plain figure and its outline, mm (n, 2)."""
-    shown: View = {"front": body_figure.front, "side": body_figure.side, "back": body_figure.back}[
-        view
-    ]()
-    points = shown.curve.points(260) * 10.0
+    views = {"front": body_figure.front, "side": body_figure.side, "back": body_figure.back}
+    shown = views[view]()
+    points = shown.contour.points(260) * 10.0
     top = 10.0 * LEVEL_CM["waist"] + _ABOVE_MM
     return shown, np.asarray(points[points[:, 1] <= top])
 

@@ -15,7 +15,8 @@ from typing import Any, Final
 from outseam.cli.write.save import save_all
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.text import clip
-from outseam.draft.spec.spec import LARGEST_FILE_BYTES, SHARED, spec_tables
+from outseam.draft.inputs.toml_file import LARGEST_FILE_BYTES
+from outseam.draft.spec.spec import SHARED, spec_tables
 
 ENDING: Final = ".toml"
 _MOST_NAME: Final = 60

@@ -106,7 +106,7 @@ def _pocket_mouth(w: Wanted) -> Held | None:
     if not pockets:
         return None
     for notch in w.front.notches:
-        if notch.says in ("pocket opening, end", "pocket mouth"):
+        if notch.role in ("pocket opening, end", "pocket mouth"):
             edge = w.front.edge(notch.edge).path
             at = point_at(edge, param_at_length(edge, notch.at_mm))
             break

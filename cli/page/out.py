@@ -11,6 +11,7 @@ from typing import Any, Final
 from outseam.cli.cloth.saved_lay import kept_path, read_lay
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.products import Made, make
+from outseam.cli.wording.findings import finding_line
 from outseam.cli.write.save import save_all
 from outseam.draft.answer import Answer, ChecksFailedError
 from outseam.draft.inputs.errors import InputError
@@ -110,8 +111,8 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
     """Lay the pieces on the cloth: drawings, the length, and whether the length in hand does."""
     from outseam.cli.cloth.data import lay_text
     from outseam.cli.cloth.drawing import lay_scenes
-    from outseam.cli.document.html import inline_svg
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
+    from outseam.cli.write.svg import write_inline_svg
     from outseam.draft.lay.ways.border_report import border_marks
     from outseam.draft.lay.ways.plan import plan
 
@@ -128,7 +129,7 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
         f"Length needed: {needed(lay.length_mm, shown)}, {fabric_says(lay, shown)}.",
         f"{bound_says(lay, shown)}.".capitalize(),
         *(
-            f"{'Doubtful' if f.level == 'warning' else 'Note'}: {f.says}."
+            finding_line(f, shown)
             for f in lay.findings
             if f.level in ("warning", "note") and f.check != "length in hand"
         ),
@@ -140,7 +141,7 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
     border = lay.cloth.border
     marks = () if border is None else border_marks(pattern, border)
     scenes = lay_scenes(lay, shown, desk.title, pattern.spec.fabric.name, marks)
-    return {"says": says, "short": short, "drawings": [inline_svg(s) for s in scenes]}
+    return {"says": says, "short": short, "drawings": [write_inline_svg(s) for s in scenes]}
 
 
 def remedies_of(desk: Desk, shown: Units) -> dict[str, Any]:

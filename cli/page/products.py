@@ -72,7 +72,7 @@ def _trial(answer: Answer) -> Made:
 
 
 def _home_papers(answer: Answer) -> tuple[str, ...]:
-    return tuple(p for p in answer.spec.print.papers if p != "a0") or ("a4",)
+    return tuple(str(p) for p in answer.spec.print.papers if p in ("a4", "letter")) or ("a4",)
 
 
 def _worksheet(answer: Answer) -> Made:

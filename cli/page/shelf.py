@@ -10,7 +10,7 @@ from outseam.cli.page.clock import told_time
 from outseam.cli.page.drafting import spec_of
 from outseam.cli.page.folder import Folder, is_spec
 from outseam.cli.page.key_text import data_of, with_key
-from outseam.cli.wording.alterations import asked_words
+from outseam.cli.wording.alterations import entry_words
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.text import clean_text
@@ -82,7 +82,7 @@ def _card(folder: Folder, name: str, data: dict[str, Any], date: str) -> Card:
         person=spec.body.name,
         cloth=spec.fabric.name or f"a {spec.fabric.kind}",
         style=f"{style.leg} leg, {style.fit}",
-        altered=asked_words(spec.alter, spec.units),
+        altered=entry_words(spec.alter, spec.units),
         date=date,
     )
 

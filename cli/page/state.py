@@ -8,7 +8,7 @@ from outseam.cli.page import live
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.drafting import NEEDED, missing
 from outseam.cli.page.forms import name_of, state_of
-from outseam.cli.wording.alterations import asked_words
+from outseam.cli.wording.alterations import entry_words
 from outseam.draft.body.tape_check import sentence, suspects
 from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.inputs.show import Units
@@ -38,7 +38,7 @@ def state(desk: Desk, shown: Units) -> dict[str, Any]:
         "kept": len(desk.kept()),
         "altered": []
         if found.spec is None
-        else [asked_words([a], shown) for a in found.spec.alter],
+        else [entry_words([a], shown) for a in found.spec.alter],
     }
 
 
