@@ -6,34 +6,38 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from outseam.cli.pattern.drawing import notch_ticks
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import length, param_at_length
 from outseam.curves.path import join
 from outseam.curves.point import Point
 from outseam.curves.region import bounds
+from outseam.draft.block.panels import Panel
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Way:
-    """A way to align legs: its name, what is printed about it, the point of each size's leg."""
+    """A way to align legs: its name, what is printed about it, and its point on a panel.
+
+    The point is asked for with how far above the hem, along the side, the hip is marked, mm.
+    """
 
     name: str
     says: str
-    at: Callable[[Sequence[Piece]], list[Point]]
+    at: Callable[[Panel, float], Point]
 
 
-def _crotch(pieces: Sequence[Piece]) -> list[Point]:
-    """The level of the crotch point, on the crease. A leg is drafted with that level at y = 0."""
-    return [(next(k.path.start[0] for k in p.lines if k.kind == "crease"), 0.0) for p in pieces]
+def _crotch(panel: Panel, _: float) -> Point:
+    """The crease at the level of the crotch point, which every leg is drafted about."""
+    return panel.crease_x, 0.0
 
 
-def _side(pieces: Sequence[Piece]) -> list[Point]:
-    """The hip mark on the side seam; its upper end where a size is too low for a mark."""
-    marks = [[n for n in p.notches if n.edge == "outseam" and n.role == "hip"] for p in pieces]
-    if all(marks):
-        return [notch_ticks(p, m[0])[0].start for p, m in zip(pieces, marks, strict=True)]
-    return [p.edge("outseam").path.start for p in pieces]
+def _side(panel: Panel, hip_mm: float) -> Point:
+    """The side seam at the hip, its upper end where it ends below; a pocket may have cut it off."""
+    at = max(0.0, length(panel.outseam) - hip_mm)
+    return point_at(panel.outseam, param_at_length(panel.outseam, at))
 
 
 WAYS: Final = (
@@ -50,15 +54,25 @@ def way_named(name: str) -> Way:
     raise InputError("align", repr(name), " or ".join(w.name for w in WAYS), "choose one of them")
 
 
-def reference_points(pieces: Sequence[Piece], way: Way) -> list[Point]:
-    """Return the point of each size's piece that is to lie on the others', mm.
+def reference_points(sized: Sequence[tuple[Pattern, Piece]], way: Way) -> list[Point]:
+    """Return the point of each size's piece, as cut, that is to lie on the others', mm.
 
     Legs go by `way`. Bands meet in the middle of their lower edge, which is centre front or back;
     all other pieces at the lower left corner of their sewing line's box.
     """
-    if all(any(k.kind == "crease" for k in p.lines) for p in pieces):
-        return way.at(pieces)
-    boxes = [bounds(join([e.path for e in p.edges])) for p in pieces]
-    if all(p.part.endswith("band") for p in pieces):
+    parts = {piece.part for _, piece in sized}
+    if parts <= {"front", "back"}:
+        return [_on_leg(pattern, piece, way) for pattern, piece in sized]
+    boxes = [bounds(join([e.path for e in piece.edges])) for _, piece in sized]
+    if all(part.endswith("band") for part in parts):
         return [((x0 + x1) / 2.0, y0) for x0, y0, x1, _ in boxes]
     return [(x0, y0) for x0, y0, _, _ in boxes]
+
+
+def _on_leg(pattern: Pattern, piece: Piece, way: Way) -> Point:
+    block = pattern.block if piece.side != "right" else pattern.other_block or pattern.block
+    # Both legs are marked where the front has its hip line, so that the marks meet.
+    panel = block.back if piece.part == "back" else block.front
+    x, y = way.at(panel, block.front.hip_from_hem_mm)
+    across, along = pattern.spec.fabric.piece_factors
+    return x * across, y * along

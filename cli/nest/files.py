@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -36,6 +36,9 @@ from outseam.cli.scene.scene import Layer, Scene
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.spec.spec import PrintOptions
+
+#: The key stands this far above the test square.
+_KEY_LIFT_MM = 30.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,10 +74,11 @@ class NestJob:
 
 def nest_scene(job: NestJob) -> Scene:
     """Return the nest on one sheet, legs upright side by side, the key and a test square beside."""
-    boxes = [(*o.min(axis=0).tolist(), *o.max(axis=0).tolist()) for o in job.outlines]
-    square = (0.0, 0.0, SQUARE_ROOM_MM, SQUARE_ROOM_MM)
-    places, wide, high = beside_places([*boxes, square])
-    *at, corner = places
+    boxes = [(*o.min(axis=0).tolist(), *o.max(axis=0).tolist()) for o in job.outlines[:-1]]
+    wide, high = key_size(job.nest)
+    lift = SQUARE_ROOM_MM + _KEY_LIFT_MM
+    (*at, corner), wide, high = beside_places([*boxes, (0.0, 0.0, wide, lift + high)])
+    at.append(replace(corner, dy_mm=corner.dy_mm + lift))
     layers = (*job.layers(enumerate(at)), scale_square(corner))
     return Scene(title=job.nest.title, width_mm=wide, height_mm=high, layers=layers)
 

@@ -24,12 +24,12 @@ from outseam.curves.path import Path, line, polyline
 from outseam.curves.region import flatten
 
 #: Heights tried, mm, with the room kept from the next line, and what share of it figures take.
-_SIZES_MM = ((4.2, 1.3), (3.6, 1.0), (3.0, 0.7), (2.6, 0.4), (2.2, 0.3))
+_SIZES_MM = ((4.2, 1.3), (3.6, 1.1), (3.0, 0.9), (2.6, 0.8), (2.2, 0.8))
 _CAP = 0.78
 #: A name longer than this is shortened.
 _LONGEST_MM = 30.0
-#: Room between a name and its own line: from it, and of that what is kept clear.
-_LIFT_MM, _CLEAR_MM = 0.7, 0.35
+#: Room between a name and its own line, less than to the next; of that what is kept clear.
+_LIFT_MM, _CLEAR_MM = 0.55, 0.3
 #: A line is named only where no other size's runs this close on its outer side.
 _APART_MM = 0.8
 #: Names are tried this far apart along an edge, and stand on edges at least so long.

@@ -107,10 +107,10 @@ def nest_of(run: SizeRun, align: str = "crotch") -> Nest:
     if not run.patterns:
         raise InputError("sizes", "no size could be drafted", "at least one", "see the reasons")
     way = way_named(align)
-    found: dict[str, list[tuple[str, Piece]]] = {}
+    found: dict[str, list[tuple[str, Pattern, Piece]]] = {}
     for label, pattern in zip(run.labels, run.patterns, strict=True):
         for piece in pieces_to_print(pattern):
-            found.setdefault(piece.name, []).append((label, piece))
+            found.setdefault(piece.name, []).append((label, pattern, piece))
     return Nest(
         title=run.title,
         way=way,
@@ -121,12 +121,12 @@ def nest_of(run: SizeRun, align: str = "crotch") -> Nest:
     )
 
 
-def _family(name: str, sized: list[tuple[str, Piece]], way: Way) -> Family:
-    points = reference_points([piece for _, piece in sized], way)
+def _family(name: str, sized: list[tuple[str, Pattern, Piece]], way: Way) -> Family:
+    points = reference_points([(pattern, piece) for _, pattern, piece in sized], way)
     return Family(
         name=name,
         members=tuple(
             Member(size=label, piece=piece, place=Place(dx_mm=-x, dy_mm=-y))
-            for (label, piece), (x, y) in zip(sized, points, strict=True)
+            for (label, _, piece), (x, y) in zip(sized, points, strict=True)
         ),
     )
