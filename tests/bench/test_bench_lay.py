@@ -74,6 +74,6 @@ def test_border(benchmark, sides, repeat):
     style = replace(spec.style, band_from="border")
     pattern = draft_pattern(replace(spec, fabric=fabric, style=style))
     cloth = cloth_of(fabric)
-    lay = benchmark(search_border, [pattern], cloth, units="cm")
+    lay = benchmark(search_border, [pattern], cloth)
     assert lay.bound_mm <= lay.length_mm
     print(f"\nborder on {sides}, repeat {repeat}: {lay.length_mm:.0f} mm, {lay.how}")

@@ -205,16 +205,22 @@ class _Task:
 
     def bound(self, earliest: Sequence[float], rest: Sequence[int] | range, end: float) -> float:
         """Return what a row cannot undercut whose `rest` may start at `earliest` at best."""
+        # Asked for at every step of the search, so written out in one pass.
         found = end
-        for j in rest:
-            found = max(found, earliest[j] + self.lengths[j])
         for chain in self.chains:
-            left = [j for j in chain if j in rest]
-            if len(left) > 1 and all(self.least[j] > 0.0 for j in left):
-                steps = [self.least[j] for j in left]
-                start = min(earliest[j] for j in left)
-                last = start + sum(steps) - max(steps)
-                found = max(found, last + min(self.lengths[j] for j in left))
+            count, apart, widest, closest = 0, 0.0, 0.0, math.inf
+            start = shortest = math.inf
+            for j in chain:
+                if j in rest:
+                    at, long, step = earliest[j], self.lengths[j], self.least[j]
+                    found = at + long if at + long > found else found
+                    count, apart = count + 1, apart + step
+                    start = at if at < start else start
+                    shortest = long if long < shortest else shortest
+                    widest = step if step > widest else widest
+                    closest = step if step < closest else closest
+            if count > 1 and closest > 0.0:
+                found = max(found, start + apart - widest + shortest)
         return found
 
 

@@ -30,7 +30,7 @@ from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
-from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
+from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
 from outseam.draft.lay.model.result import Lay, in_order, placed_positions
 from outseam.draft.lay.model.turning import band_turned
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
@@ -365,7 +365,7 @@ def _with_free(
     if not free:
         return rows[0]
     best: tuple[float, Positions, tuple[Item, ...]] | None = None
-    coarse = Slides(coarse=True)
+    coarse = Once(coarse=True)
     for row in rows:
         for order in _free_orders(free):
             positions = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
@@ -377,7 +377,7 @@ def _with_free(
             continue
         break
     assert best is not None, "every orientation fits"
-    closer = bottom_left(best[2], cloth.breadth_mm, Slides(), placed=best[1])
+    closer = bottom_left(best[2], cloth.breadth_mm, Once(), placed=best[1])
     assert closer is not None, "every orientation fits"
     return closer
 

@@ -1,0 +1,233 @@
+"""Today's figure beside each goal of speed: `PYTHONPATH=tests python -m bench.speed`.
+
+Processor time, the least of several runs, so that a busy machine tells nearly the same; ratios are
+taken within one run. `--growth` also tells time against pieces, bodies and garments, `--lay` runs
+the searches (half an hour). Nothing is asserted: a goal that is missed is marked and is no error.
+"""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import NamedTuple
+
+from bench.test_bench_pdf import drawn_once, paths
+
+from outseam.cli.compare.fabric import fabric_of
+from outseam.cli.compare.files import compare_files
+from outseam.cli.paper.tiles import tile_pdf
+from outseam.cli.scene.scene import Layer, Pen, Scene, Stroke
+from outseam.draft.body.estimate import Body
+from outseam.draft.fabric import Fabric
+from outseam.draft.figures.sensitivity import estimate_effects
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.ways.border import search_border
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.lay.ways.quick import quick_lay
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import Spec, load_spec
+from outseam.draft.style import Style
+from outseam.draft.variants import parse_vary, vary_spec
+
+GALLERY = Path(__file__).parents[2] / "gallery"
+BODY = Body(height=1680.0, waist=800.0, hip=1040.0, inside_leg=770.0, crotch_length=706.0)
+PLAIN = Spec(body=BODY, fabric=Fabric(stretch_across=0.5), style=Style())
+#: style, width in mm, fold, one way: on narrow fabric legs have to nest.
+LAYS = (
+    ("straight-97", 1120, "single", False),
+    ("palazzo-116", 1500, "single", False),
+    ("flare-92", 1120, "folded", False),
+    ("straight-97", 1120, "single", True),
+    ("flare-92", 1120, "single", False),
+    ("palazzo-116", 1120, "folded", True),
+    ("palazzo-116", 1500, "folded", False),
+    ("straight-97", 1400, "single", False),
+    ("flare-92", 1400, "folded", True),
+    ("flare-92", 1500, "single", True),
+    ("palazzo-116", 1400, "single", True),
+    ("straight-97", 1500, "folded", False),
+)
+
+
+class Measured(NamedTuple):
+    """One line of the table; `goal` is the most that is wanted, or the least where `more`."""
+
+    work: str
+    value: float
+    goal: float
+    unit: str
+    more: bool = False
+
+    def line(self) -> str:
+        """Return it as printed."""
+        met = self.value >= self.goal if self.more else self.value <= self.goal
+        sign = ">=" if self.more else "<="
+        told = f"{self.work:<58} {self.value:>9.2f}  {sign} {self.goal:<6g} {self.unit}"
+        return told if met else f"{told}  MISSED"
+
+
+def least_ms(work: Callable[[], object], runs: int = 15) -> float:
+    """Return the least processor time of several runs after two to warm up, ms."""
+    work(), work()
+    took = []
+    for _ in range(runs):
+        start = time.process_time()
+        work()
+        took.append(time.process_time() - start)
+    return 1000.0 * min(took)
+
+
+def child_s(*arguments: str, runs: int = 5) -> float:
+    """Return the least processor time of a whole process, s."""
+    took = []
+    for _ in range(runs):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run([sys.executable, *arguments], capture_output=True, check=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        took.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+    return min(took)
+
+
+def drafts() -> Iterator[Measured]:
+    """One draft, the effects of estimates, a batch, a whole process."""
+    pocket = replace(PLAIN, style=Style(pocket=("scoop",)))
+    short = replace(PLAIN, body=replace(BODY, crotch_length=None))
+    yield Measured(
+        work="one draft with all checks",
+        value=least_ms(lambda: draft_pattern(PLAIN)),
+        goal=4,
+        unit="ms",
+    )
+    yield Measured(
+        work="the same with a scoop pocket",
+        value=least_ms(lambda: draft_pattern(pocket)),
+        goal=5,
+        unit="ms",
+    )
+    pattern = draft_pattern(short)
+    yield Measured(
+        work="effects of all estimates",
+        value=least_ms(lambda: estimate_effects(pattern), 6),
+        goal=12,
+        unit="ms",
+    )
+    yield Measured("batch, two processes", batch_rate(), 400, "bodies/s", more=True)
+    with tempfile.TemporaryDirectory() as out:
+        draft = child_s("-m", "outseam.cli.main", "draft", "--out", out)
+    value = draft / child_s("-c", "import numpy", runs=7)
+    yield Measured("outseam draft, whole process / import numpy", value, 6, "times")
+
+
+def batch_rate(rows: int = 600) -> float:
+    """Return how many bodies with a measured crotch length two cores draft in a second of both."""
+    with tempfile.TemporaryDirectory() as folder:
+        table = Path(folder) / "bodies.csv"
+        lines = [
+            f"{155 + i % 30},{70 + i % 25},{95 + i % 25},{71 + i % 10},{67 + i % 8}"
+            for i in range(rows)
+        ]
+        table.write_text("\n".join(("height,waist,hip,inside_leg,crotch_length", *lines)) + "\n")
+        command = ["-m", "outseam.cli.main", "batch", str(table), "--json", f"{folder}/out.jsonl"]
+        return 2.0 * rows / child_s(*command, "--jobs", "2", runs=1)
+
+
+def papers() -> Iterator[Measured]:
+    """Tiles against the same paths drawn once; nine variants compared."""
+    curves = paths()
+    layer = Layer(name="cut", items=tuple(Stroke(path=c, pen=Pen(width_mm=0.5)) for c in curves))
+    scene = Scene(title="Bench", width_mm=910.0, height_mm=1474.0, layers=(layer,))
+    once = least_ms(lambda: drawn_once(curves, scene.width_mm, scene.height_mm), 7)
+    tiles = least_ms(lambda: tile_pdf(scene, "a4"), 7)
+    work = "tiled PDF of 31 pages / its paths drawn once by cairo"
+    yield Measured(work, tiles / once, 1.5, "times")
+    spec = load_spec(GALLERY / "straight-97.toml")
+    varied = [
+        parse_vary(text, spec.units) for text in ("rise=high,mid,low", "leg=straight,flare,slim")
+    ]
+
+    def compared() -> None:
+        comparison = vary_spec(spec, varied)
+        compare_files(comparison, None, fabric_of(comparison))
+
+    yield Measured("nine variants compared", least_ms(compared, 3) / 1000, 0.25, "s")
+
+
+def on_fabric(style: str, width: int, fold: str, one_way: bool) -> Pattern:
+    """Return a pattern of the gallery on another fabric."""
+    spec = load_spec(GALLERY / f"{style}.toml")
+    fabric = replace(spec.fabric, width=float(width), fold=fold, one_way=one_way)  # type: ignore[arg-type]
+    return draft_pattern(replace(spec, fabric=fabric))
+
+
+def quick_lays(*, searched: bool) -> Iterator[Measured]:
+    """Quick lays: time, and length against a search of five seconds."""
+    patterns = [on_fabric(*case) for case in LAYS]
+    slowest = max(least_ms(lambda p=p: quick_lay(p), 3) for p in patterns)  # type: ignore[misc]
+    yield Measured("quick lay, slowest of twelve", slowest, 50, "ms")
+    if searched:
+        off = [
+            100.0 * (quick_lay(p).length_mm / plan_lay([p], seconds=5.0).length_mm - 1.0)
+            for p in patterns
+        ]
+        yield Measured("quick lay against a search, worst", max(off), 5, "%")
+
+
+def borders() -> Iterator[Measured]:
+    """A border lay of one garment, every order tried."""
+    spec = load_spec(GALLERY / "palazzo-116.toml")
+    slowest = 0.0
+    for sides in ("one", "both"):
+        for repeat in (None, 290.0):
+            fabric = replace(
+                spec.fabric,
+                border=sides,
+                border_height=220.0,
+                border_from_selvedge=60.0,
+                border_repeat=repeat,
+                width=1500.0,
+            )
+            style = replace(spec.style, band_from="border")
+            pattern = draft_pattern(replace(spec, fabric=fabric, style=style))
+            cloth = cloth_of(fabric)
+            took = least_ms(lambda p=pattern, c=cloth: search_border([p], c), 5)  # type: ignore[misc]
+            slowest = max(slowest, took)
+    yield Measured("border lay of one garment, slowest of four", slowest, 30, "ms")
+
+
+def growth() -> Iterator[str]:
+    """Time against pieces, bodies and garments."""
+    for pocket in (("none",), ("patch",), ("scoop",), ("scoop", "patch")):
+        spec = replace(
+            PLAIN, style=Style(pocket=pocket, belt="narrow" if "patch" in pocket else "none")
+        )
+        pieces = len(draft_pattern(spec).pieces)
+        took = least_ms(lambda s=spec: draft_pattern(s))  # type: ignore[misc]
+        yield f"{pieces:>4} pieces: {took:.1f} ms a draft"
+    for rows in (300, 1200, 2400):
+        yield f"{rows:>4} bodies: {batch_rate(rows):.0f} a second"
+    pattern = on_fabric(*LAYS[7])
+    for count in (1, 2, 3):
+        start = time.process_time()
+        plan_lay([pattern] * count, seconds=0.0)
+        yield f"{count:>4} garments: {time.process_time() - start:.2f} s a lay without a search"
+
+
+def main(arguments: list[str]) -> None:
+    """Print the table."""
+    for part in (drafts(), papers(), quick_lays(searched="--lay" in arguments), borders()):
+        for measured in part:
+            print(measured.line(), flush=True)
+    if "--growth" in arguments:
+        for line in growth():
+            print(line, flush=True)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
