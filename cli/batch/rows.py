@@ -222,7 +222,7 @@ def line_of(result: RowResult) -> str:
     return json.dumps(result.line, ensure_ascii=False)
 
 
-def columns_of_results(results: Sequence[RowResult]) -> dict[str, list[Any]]:
+def result_columns(results: Sequence[RowResult]) -> dict[str, list[Any]]:
     """Return results as columns of equal length, for a data frame: None where a row has no value.
 
     Findings are counted by level, not listed.

@@ -46,7 +46,7 @@ def fit_html(spec: Spec, path: Path | None) -> str:
     return render_page(
         "fit.html",
         title=spec.title or "Pants",
-        who=" · ".join(x for x in (spec.body.name, spec.fabric.name) if x),
+        who=spec.who,
         file=path.name if path is not None else "FILE",
         first=first,
         first_amount=start_words(1.5 * first.start_mm, units),

@@ -31,11 +31,10 @@ def trial_notes(pattern: Pattern) -> str:
     from outseam.draft.alter.signs import SIGNS
 
     spec = pattern.spec
-    who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     return render_page(
         "trial.html",
         title=spec.title or "TRIAL",
-        who=who,
+        who=spec.who,
         steps=STEPS,
         # A trial ends at the knee: what shows below it is for the pants.
         signs=[s for s in SIGNS if s.where not in BELOW],

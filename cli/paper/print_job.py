@@ -78,13 +78,12 @@ def notes(pattern: Pattern) -> tuple[str, ...]:
     """Return the lines printed under the title on the first page."""
     spec = pattern.spec
     u, style = spec.units, spec.style
-    who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     what = (
         f"hip {show_length(pattern.measures.hip, u)}, {style.leg} leg, {style.fit} fit, "
         f"{len(pattern.pieces)} pieces"
     )
     warned = len(pattern.warnings)
-    lines = [who, what]
+    lines = [spec.who, what]
     if warned:
         lines.append(f"{warned} warning{'s' * (warned > 1)}: read the summary before you cut")
     return tuple(x for x in lines if x)

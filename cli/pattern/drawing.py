@@ -159,16 +159,15 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
     """Return the lines printed on a piece with their text sizes, mm."""
     spec, style = pattern.spec, pattern.spec.style
     u = spec.units
-    who = " · ".join(x for x in (spec.body.name, spec.fabric.name) if x)
     cut = f"{style.leg} leg, {style.fit} fit"
     allow = f"included: seams {show_given(style.seam_allowance, u)}"
     if piece.part in ("front", "back"):
         allow += f", hem {show_given(style.hem_allowance, u)}"
-    rest = [t for t in (spec.title, who, cut, allow, *piece.notes) if t]
+    rest = [t for t in (spec.title, spec.who, cut, allow, *piece.notes) if t]
     if piece.rest_at is not None:
         rest = [
             " · ".join(x for x in group if x)
-            for group in ((spec.title, who), (cut, allow), piece.notes)
+            for group in ((spec.title, spec.who), (cut, allow), piece.notes)
         ]
     head = ((piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8))
     return (*head, *((t, TEXT_MM) for t in rest))

@@ -106,6 +106,13 @@ class Spec:
     print: PrintOptions = field(default_factory=PrintOptions)
     alter: tuple[AlterationEntry, ...] = ()
 
+    @property
+    def who(self) -> str:
+        """Whose it is and of what fabric; a name that the title begins with is not said again."""
+        told = f"{self.title} ·".startswith(f"{self.body.name} ·")
+        name = "" if told else self.body.name
+        return " · ".join(x for x in (name, self.fabric.name) if x)
+
 
 @lru_cache(maxsize=1)
 def spec_tables() -> dict[str, type[Any]]:

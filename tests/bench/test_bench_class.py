@@ -125,7 +125,7 @@ def test_folders_are_whole_at_every_kill(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "outseam.cli.main", "batch", str(CLASS / "evening-class.csv")]
     command += ["--style", str(CLASS / "style.toml"), "--patterns", str(out), "--jobs", "2"]
     rng, torn, runs = random.Random(7), 0, 0
-    files = {"pattern-a0.pdf", "pattern-a4.pdf", "pattern.svg", "summary.json"}
+    files = {"pattern-a0.pdf", "pattern-a4.pdf", "pattern.svg", "preview.png", "summary.json"}
     while runs < KILLS:
         child = subprocess.Popen(
             command,

@@ -17,18 +17,17 @@ import pytest
 from outseam.cli.batch import patterns
 from outseam.cli.batch.journal import Result, journal_path, open_journal, row_mark
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row
-from outseam.cli.batch.table import BodyRow, open_table
-from outseam.cli.commands.batch import Batch
+from outseam.cli.batch.run import plan_batch
+from outseam.cli.batch.table import BodyRow
 from outseam.cli.main import run
-from outseam.draft.spec.spec import load_style
 
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 ROWS = 20
 #: Enough that a process is stopped in the middle, a chunk of few rows at a time.
 MANY = 80
 IN_SMALL_CHUNKS = (
-    "import sys; from outseam.cli import main; from outseam.cli.commands import batch; "
-    "batch.CHUNK = 4; main.run(sys.argv[1:])"
+    "import sys; from outseam.cli import main; from outseam.cli.batch import run; "
+    "run.CHUNK = 4; main.run(sys.argv[1:])"
 )
 
 
@@ -80,9 +79,7 @@ def left(tmp_path: Path, whole: bytes) -> Path:
     """The output of a run that was stopped after five rows; its part lies beside it."""
     bodies, out = write(tmp_path / "b.csv"), tmp_path / "o.jsonl"
     out.write_bytes(b"earlier\n")
-    run_of = Batch(
-        table=open_table(bodies), defaults=Defaults(spec=load_style(None)), patterns=None
-    )
+    run_of = plan_batch(bodies)
     marks = [run_of.mark(row) for row in run_of.rows()]
     results = [
         Result(drafted='"status": "drafted"' in line, line=line)
@@ -270,11 +267,7 @@ def test_style_file_that_changed_starts_its_row_anew(left: Path, drafted: list[i
     """What a row says may stand in a file that it only names."""
     style = left.with_name("s.toml")
     style.write_text("[style]\nleg = 'palazzo'\n")
-    run_of = Batch(
-        table=open_table(left.with_name("b.csv")),
-        defaults=Defaults(spec=load_style(None), folder=left.parent),
-        patterns=None,
-    )
+    run_of = plan_batch(left.with_name("b.csv"))
     row = {"id": "a", "style": "s.toml"}
     before = run_of.mark(row)
     assert run_of.mark(row) == before

@@ -24,7 +24,8 @@ from hypothesis import strategies as st
 from outseam.cli.batch import patterns
 from outseam.cli.batch.class_sheet import class_csv, class_files
 from outseam.cli.batch.folders import folder_key, folder_name, safe_name, tidy, write_folder
-from outseam.cli.batch.rows import Defaults, RowResult, draft_row
+from outseam.cli.batch.rows import Defaults, RowResult, draft_row, result_columns
+from outseam.cli.batch.run import draft_table
 from outseam.cli.batch.table import BodyRow
 from outseam.cli.main import run
 from outseam.cli.write.save import OutputError
@@ -212,6 +213,24 @@ def test_stopped_class_goes_on(made: Path, tmp_path: Path, monkeypatch: pytest.M
     pages = [len(pypdf.PdfReader(f / "packet-a4.pdf").pages) for f in (out, made)]
     assert pages[0] == pages[1]
     assert not [p for p in out.iterdir() if p.name.startswith(".")]
+
+
+def test_the_class_in_python(tmp_path: Path) -> None:
+    """Results by row and columns of equal length; the JSON of the command tells the same."""
+    table = write(tmp_path)
+    results = draft_table(table, tmp_path / "style.toml")
+    columns = result_columns(results)
+    assert {len(values) for values in columns.values()} == {5}
+    assert columns["name"][1] == "Åsa Öst"
+    assert columns["status"][2] == "refused"
+    assert columns["hip_mm"][2] is None
+    assert columns["hip_mm"][0] == results[0].figures["hip_mm"]
+    answer = results[1].answer
+    assert answer is not None
+    assert answer.pattern.spec.style.leg == "flare"
+    done(table, "--json", str(tmp_path / "o.jsonl"))
+    lines = [json.loads(line) for line in (tmp_path / "o.jsonl").read_text().splitlines()]
+    assert lines == [r.line for r in results]
 
 
 def test_neither_patterns_nor_json(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

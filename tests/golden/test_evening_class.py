@@ -54,7 +54,7 @@ def test_words_and_sizes_of_the_pages(name: str, made: Path) -> None:
     assert len(now) == len(kept)
     for page, record in zip(now, kept, strict=True):
         assert page.mediabox == record.mediabox
-        assert page.extract_text() == record.extract_text()
+        assert sorted(page.extract_text().split()) == sorted(record.extract_text().split())
 
 
 def test_class_is_told_on_one_page_and_kept_small() -> None:
