@@ -271,6 +271,11 @@ class Fabric:
         """Stretch that comes to lie round the body: across, or along where the legs are turned."""
         return self.stretch_along_ratio if self.turned else self.stretch_across_ratio
 
+    @property
+    def stretch_length_ratio(self) -> float:
+        """How far it stretches along the leg, as the pieces lie."""
+        return self.stretch_across_ratio if self.turned else self.stretch_along_ratio
+
     def lies(self, what: Literal["leg", "band"], *, stretches: bool) -> str:
         """Return how legs or waistband pieces lie on it, as printed on them; "" if any way does.
 

@@ -184,13 +184,13 @@ def draft_row(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
     """Draft one row. Whatever is wrong with it, or with the program, stays with this row."""
     from outseam.cli.pattern.summary import rounded
     from outseam.cli.wording.findings import finding_lines
-    from outseam.draft.figures.finished import batch_figures
+    from outseam.draft.figures.finished import batch_figures, fit_figures
 
     who = {"number": number, "id": row.get("id") or str(number), "name": row.get("name", "")}
     try:
         answer = Answer(spec=spec_of(defaults, row))
         pattern = answer.drafted
-        figures = rounded(batch_figures(pattern))
+        figures = rounded(batch_figures(pattern) | fit_figures(pattern))
     except Exception as e:  # one row that breaks the program must not take the others with it
         return RowResult(**who, status="refused", says=reason(e), figures={}, findings=())  # type: ignore[arg-type]
     found = [

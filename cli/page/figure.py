@@ -22,9 +22,9 @@ from outseam.cli.measure import body_figure
 from outseam.cli.measure.body_figure import LEVEL_CM, BodyView
 from outseam.cli.page.path_data import joined, points_data
 from outseam.draft.body.estimate import Measures
+from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.finished import finished
-from outseam.draft.legs.leg import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.model import Pattern
 
 Floats = NDArray[np.float64]

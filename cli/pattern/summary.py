@@ -12,7 +12,7 @@ from outseam.cli.wording.findings import finding_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
-from outseam.draft.figures.finished import batch_figures, finished, moved
+from outseam.draft.figures.finished import batch_figures, finished, fit_figures, moved
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.model import Pattern
 
@@ -58,7 +58,13 @@ def _right_leg(pattern: Pattern) -> dict[str, Any]:
     if pattern.legs is None:
         return {}
     right = pattern.legs[1]
-    return {"right_leg": {"finished_mm": finished(right), "figures": batch_figures(right)}}
+    return {
+        "right_leg": {
+            "finished_mm": finished(right),
+            "figures": batch_figures(right),
+            **fit_figures(right),
+        }
+    }
 
 
 def summary(
@@ -115,6 +121,7 @@ def summary(
             for level in levels(pattern)
         ],
         "figures": batch_figures(pattern),
+        **fit_figures(pattern),
         "seams": [
             {"name": s.name, "a_mm": s.a.length_mm, "b_mm": s.b.length_mm, "ease_mm": s.ease_mm}
             for s in pattern.seams

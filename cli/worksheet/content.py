@@ -20,6 +20,8 @@ from outseam.cli.document.blocks import (
     Table,
 )
 from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.pattern.leg_curve import SAYS as LEG_CURVE_SAYS
+from outseam.cli.pattern.leg_curve import leg_scene
 from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
 from outseam.cli.pattern.strain_chart import rows as chart_rows
 from outseam.cli.pattern.strain_chart import strain_scene
@@ -223,6 +225,8 @@ def strain(pattern: Pattern) -> Section:
         blocks=(
             Paragraph(text=f"{gives} Thigh and below are girths of one leg."),
             Drawing(name="strain", scene=strain_scene(pattern)),
+            Paragraph(text=LEG_CURVE_SAYS),
+            Drawing(name="leg", scene=leg_scene(pattern)),
             Table(
                 head=("level", "body", "pattern", "ease", "wears to", "pulls to", "in words"),
                 rows=rows,

@@ -1,7 +1,7 @@
 """A deeper or shallower crotch: spread or overlap level between hip and crotch.
 
 0.5-2.5 cm (from memory of Liechty, Pottberg and Rasband, Fitting and Pattern Alteration). The
-leg keeps its shape and hangs lower or higher by the amount.
+leg hangs lower or higher by the amount, and the hem is moved so that it stays where it was.
 """
 
 from __future__ import annotations
@@ -12,14 +12,14 @@ from outseam.draft.block.change import Change
 ALTERATIONS = pair(
     ("deeper crotch", "shallower crotch"),
     (
-        "front and back spread level between hip and crotch; the leg hangs lower",
-        "front and back overlapped level between hip and crotch; the leg hangs higher",
+        "front and back spread level between hip and crotch; the hem taken up as much",
+        "front and back overlapped level between hip and crotch; the hem let down as much",
     ),
     (
         "how much longer each crotch seam gets, and the outseam nearly as much",
         "how much shorter each crotch seam gets, and the outseam nearly as much",
     ),
-    "the legs from the crotch points down",
+    "the crotch points, and the hem above the floor",
     Change(depth=1.0),
     start_mm=10.0,
     most_mm=25.0,

@@ -14,9 +14,9 @@ from outseam.draft.block.panels import (
     SIDE_SHAPING_MM,
     SIDE_SHAPING_SHARE,
     SIDE_SPREAD_MM,
+    Edges,
     Panel,
     cut_hem,
-    floats,
     side_above_hip,
     side_below_hip,
     side_to_length,
@@ -27,17 +27,40 @@ from outseam.draft.block.shape import (
     FRONT_CENTRE_IN_MM,
     Frame,
     PanelShape,
-    back_shape,
-    front_shape,
+    below_of,
+    floats,
+    line_slope,
+    shapes,
+    side_of,
+    split_of,
 )
-from outseam.draft.block.solve import Solution, Target, solve_block
+from outseam.draft.block.solve import SPLIT_SD_MM, Solution, Target, solve_block
 from outseam.draft.body.estimate import Measures
+from outseam.draft.body.limb import limb_of
 from outseam.draft.body.population import load_model
+from outseam.draft.body.seat import seat_depth_ratio, side_shift_mm
 from outseam.draft.fabric import Fabric
-from outseam.draft.fits import KNIT_STRETCH, Ease, ease_for, fit_named
+from outseam.draft.fits import (
+    CROTCH_BY_HIP,
+    KNIT_STRETCH,
+    MEN_CROTCH_MM,
+    MEN_FRONT_MM,
+    Ease,
+    ease_for,
+    fit_named,
+    lengthwise_ratio,
+)
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, most_allowed, words
-from outseam.draft.legs import LegContext, Station, leg_named, leg_stations, refuse_no_leg
+from outseam.draft.legs import (
+    Leg,
+    LegContext,
+    LegLine,
+    Station,
+    leg_line,
+    leg_named,
+    refuse_no_leg,
+)
 from outseam.draft.lengths import length_named
 from outseam.draft.piece.ruler import ruler_length, run_at_y, x_on
 from outseam.draft.rises import rise_named
@@ -94,7 +117,6 @@ class Block:
     hip_mm: float
     thigh_mm: float
     crotch_target_mm: float
-    crotch_split_target_mm: tuple[float, float] | None
     inseam_ease_mm: float
     crotch_line_height_mm: float
 
@@ -132,28 +154,64 @@ def _context(
     return LegContext(
         measures=m,
         ease=ease,
+        limb=limb_of(m),
         hem_height_mm=hem_height_mm,
         hem_width_mm=style.hem_width,
         knee_width_mm=style.knee_width,
         flare_from=style.flare_from or "knee",
-        top_girth_mm=hip_mm * (0.5 + fit.front_fork_ratio + fit.back_fork_ratio),
+        top_girth_mm=hip_mm * (0.5 + fit.fork_ratio),
         top_height_mm=m.inside_leg - fit.drop_mm,
     )
 
 
-def _targets(m: Measures, ease: Ease, inseam_ease_mm: float) -> Target:
-    """Return the seam conditions at the waist tape."""
-    extra = ease.fit.crotch_ease_mm
-    split = None
-    if m.split_given:
-        split = (m.front_crotch_length + extra / 2.0, m.back_crotch_length + extra / 2.0)
-    return Target(
-        crotch_mm=m.crotch_length + extra,
-        split_mm=split,
-        inseam_ease_mm=inseam_ease_mm,
-        thigh_mm=m.thigh * (1.0 + ease.thigh_ratio),
-        thigh_scale=1.0 + ease.thigh_ratio,
+def crotch_target_mm(m: Measures, fabric: Fabric, ease: Ease) -> tuple[float, float]:
+    """Return the crotch seam at the waist tape and what its front half has over its back half."""
+    share = 1.0 + lengthwise_ratio(ease, fabric.stretch_length_ratio, fabric.recovery)
+    extra = ease.fit.crotch_ease_mm + (MEN_CROTCH_MM if m.build == "men" else 0.0)
+    extra += CROTCH_BY_HIP[m.build] * (m.hip - 1000.0)
+    return (
+        m.crotch_length * share + extra,
+        (m.front_crotch_length - m.back_crotch_length) * share,
     )
+
+
+def _targets(m: Measures, fabric: Fabric, ease: Ease, inseam_ease_mm: float) -> Target:
+    """Return the seam conditions at the waist tape."""
+    crotch, halves = crotch_target_mm(m, fabric, ease)
+    guessed = 0.0 if m.split_given else _half_sd_mm(m)
+    thigh = m.estimate("thigh")
+    thigh_mm = m.thigh * (1.0 + ease.thigh_ratio)
+    return Target(
+        crotch_mm=crotch,
+        halves_mm=halves,
+        halves_given=m.split_given,
+        halves_sd_mm=2.0 * math.hypot(SPLIT_SD_MM, guessed),
+        inseam_ease_mm=inseam_ease_mm,
+        thigh_mm=thigh_mm,
+        thigh_scale=1.0 + ease.thigh_ratio,
+        thigh_wish_mm=ease.fit.thigh_room * thigh_mm,
+        thigh_sd_mm=math.hypot(ease.fit.thigh_sd_mm, 0.0 if thigh is None else thigh.sd_mm),
+        waist_share=(m.hip - m.waist) / m.hip,
+        seat_depth=seat_depth_ratio(m),
+        front_raise_mm=MEN_FRONT_MM if m.build == "men" else 0.0,
+        back_waist=_back_waist(m, ease),
+    )
+
+
+def _back_waist(m: Measures, ease: Ease) -> tuple[float, float]:
+    """Return height from hip to waist, and how wide the back would be there, its centre upright."""
+    hip = m.hip * (1.0 + ease.hip_ratio)
+    rise = m.waist_height - max(m.hip_height, m.inside_leg + _LEAST_HIP_MM)
+    taken = 2.0 * FRONT_CENTRE_IN_MM + 2.0 * ease.fit.slant * rise
+    wish = (hip - waist_target_mm(m, ease) - taken) / 4.0
+    most = min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * rise)
+    return rise, hip / 4.0 + side_shift_mm(m) - max(-SIDE_SPREAD_MM, min(most, wish))
+
+
+def _half_sd_mm(m: Measures) -> float:
+    """Return the standard deviation of an estimated half of the crotch length."""
+    found = [m.estimate(f"{side}_crotch_length") for side in ("front", "back")]
+    return max((e.sd_mm for e in found if e is not None), default=0.0)
 
 
 def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE) -> Block:
@@ -168,7 +226,8 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
     easing = style.inseam_easing
     if easing is None:
         easing = WOVEN_INSEAM_EASE_MM if stretch < KNIT_STRETCH else 0.0
-    target = _targets(m, ease, easing)
+    target = _targets(m, fabric, ease, easing)
+    shift = side_shift_mm(m)
     leg = leg_named(style.leg)
     if style.flare_from is not None and not leg.flares:
         raise InputError(
@@ -179,21 +238,14 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
         )
 
     def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
-        stations = leg_stations(leg, _context(m, style, ease, hip_mm, hem_height))
+        line = leg_line(leg, _context(m, style, ease, hip_mm, hem_height))
+        stations = line.stations
         if up_mm:
             last = stations[-1]
             stations = (*stations[:-1], replace(last, height_mm=last.height_mm + up_mm))
-        first = stations[0]
-        frame = Frame(
-            hip_mm=hip_mm,
-            waist_height=m.waist_height - m.inside_leg,
-            hip_height=max(_LEAST_HIP_MM, m.hip_height - m.inside_leg),
-            leg_height=first.height_mm - m.inside_leg,
-            leg_girth_mm=first.girth_mm,
-            leg_slope=first.half_slope,
-        )
-        solution = solve_block(frame, ease.fit, target, start)
-        return _Draft(frame, solution, stations)
+        frame = frame_of(m, leg, replace(line, stations=stations), hip_mm, shift)
+        solution = solve_block(frame, below_of(stations), ease.fit, target, start)
+        return _Draft(*on_line(frame, solution, stations))
 
     full = length_named("full").hem_height_mm(m)
     longer_mm = change.above_knee + change.below_knee
@@ -205,14 +257,63 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
         own = style.hem_width is None and hem_height > full
         draft = attempt(full if own else hem_height, start, up_mm)
         block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change)
-        # Length that is put in carries the hem down, and so does a deeper crotch.
-        down = change.depth + longer_mm
+        # Length that is put in carries the hem down.
+        down = longer_mm
         return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
 
     if style.inseam is None:
         return drawn(length_named(style.length).hem_height_mm(m), None)
     height = m.inside_leg - ease.fit.drop_mm - style.inseam
     return _to_inseam(drawn, height, style.inseam + longer_mm)
+
+
+def frame_of(m: Measures, leg: Leg, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:
+    """Return what stays fixed of a draft: hip and waist, and the leg below its first station."""
+    first, last = line.stations[0], line.stations[-1]
+    return Frame(
+        hip_mm=hip_mm,
+        side_shift_mm=shift_mm,
+        waist_height=m.waist_height - m.inside_leg,
+        hip_height=max(_LEAST_HIP_MM, m.hip_height - m.inside_leg),
+        leg_height=first.height_mm - m.inside_leg,
+        leg_girth_mm=first.girth_mm,
+        leg_slope=first.girth_slope,
+        base_mm=line.base_mm,
+        base_slope=line.base_slope,
+        lean=leg.lean,
+        straight=leg.straight,
+        on_line=leg.straight,
+        inseam_share=leg.inseam_share,
+        split_slope=leg.split_slope,
+        hem_height=last.height_mm - m.inside_leg,
+        hem_mm=last.girth_mm,
+    )
+
+
+def on_line(
+    frame: Frame, solution: Solution, stations: tuple[Station, ...]
+) -> tuple[Frame, Solution, tuple[Station, ...]]:
+    """Return a draft whose leg is one line with its stations on that line, now that it is known."""
+    if not frame.on_line:
+        return frame, solution, stations
+    slope = float(line_slope(frame, solution.params))
+    last = stations[-1]
+    stations = tuple(
+        replace(
+            s, girth_mm=last.girth_mm + slope * (s.height_mm - last.height_mm), girth_slope=slope
+        )
+        for s in stations
+    )
+    p = solution.params
+    frame = replace(
+        frame,
+        on_line=False,
+        leg_girth_mm=stations[0].girth_mm,
+        leg_slope=slope,
+        base_mm=frame.hip_mm * (0.5 + p.front_fork + p.back_fork),
+        base_slope=slope,
+    )
+    return frame, solution, stations
 
 
 def _cut_at(block: Block, y: float) -> Block:
@@ -294,10 +395,15 @@ def _true(
 ) -> Block:
     """Alter a solved draft and true it: sides, top, hem."""
     frame, p = draft.frame, draft.solution.params
-    front, back = front_shape(frame, p), back_shape(frame, p)
+    both = shapes(frame, p)
+    front, back = side_of(both, 0), side_of(both, 1)
     waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
     zero, stations = m.inside_leg - p.drop, draft.stations
-    ys = [st.height_mm - m.inside_leg + p.drop for st in stations]
+    edges = Edges(
+        stations=stations,
+        ys=tuple(st.height_mm - m.inside_leg + p.drop for st in stations),
+        split=split_of(frame, p),
+    )
     band = band_named(style.band)
     turn = band.turn(style.elastic_width)
     # A side that is to be turned in runs straight up, or it would not lie against the leg.
@@ -307,15 +413,15 @@ def _true(
     added = (0.0, 0.0)
     if change.reshapes:
         easing = target.inseam_ease_mm
-        r = reshape(frame, p, stations, m.knee_height, hem_height, zero, easing, change)
-        frame, front, back, stations, ys = r.frame, r.front, r.back, r.stations, list(r.ys)
+        r = reshape(frame, p, edges, m.knee_height, hem_height, zero, easing, change)
+        frame, front, back, edges = r.frame, r.front, r.back, r.edges
         waist_y, hip_y, zero = waist_y + change.depth, hip_y + change.depth, zero - change.depth
         added = r.added_mm
 
-    front_side = side_below_hip(frame, p, front, stations, ys, back=False)
+    front_side = side_below_hip(frame, front, edges, hip_y, back=False)
     side_y = waist_y + change.side
     front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, side_y))
-    back_side = side_below_hip(frame, p, back, stations, ys, back=True)
+    back_side = side_below_hip(frame, back, edges, hip_y, back=True)
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
     back_up = side_to_length(back_side, -frame.back_hip_mm + inset, side_y, wanted)
 
@@ -347,8 +453,7 @@ def _true(
             sides=side,
             side_up=up,
             hip_y=hip_y,
-            stations=stations,
-            ys=ys,
+            edges=edges,
             back=is_back,
             off_side_mm=off[1],
             off_centre_mm=centre,
@@ -358,13 +463,12 @@ def _true(
             (back, back_side, back_up, True, off[2]),
         )
     ]
-    split = target.split_mm
     return Block(
         ease=ease,
         frame=frame,
         solution=draft.solution,
-        stations=stations,
-        station_ys=tuple(float(y) for y in ys),
+        stations=edges.stations,
+        station_ys=edges.ys,
         rise=rise,
         rise_raised_mm=raised,
         band=band,
@@ -378,9 +482,6 @@ def _true(
             for shape, panel in ((front, panels[0]), (back, panels[1]))
         ),
         crotch_target_mm=target.crotch_mm + sum(added) - off[0] - off[2],
-        crotch_split_target_mm=None
-        if split is None
-        else (split[0] + added[0] - off[0], split[1] + added[1] - off[2]),
         inseam_ease_mm=target.inseam_ease_mm,
         crotch_line_height_mm=zero,
     )

@@ -7,6 +7,7 @@ waist edge back to the side.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -16,14 +17,13 @@ from outseam.curves.point import Point, Vector, left_of, right_of, unit
 from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import JOIN_MM
 from outseam.draft.block.shape import (
-    XY,
+    SIGNS,
     Frame,
     PanelShape,
-    Params,
+    Split,
     arc_length,
-    half_width,
-    hermite,
-    side_cubic,
+    edge_cubic,
+    floats,
 )
 from outseam.draft.legs import Station
 
@@ -33,6 +33,9 @@ SIDE_SHAPING_MM = 28.0
 SIDE_SHAPING_SHARE = 0.17
 #: Where the body is fuller at the waist than at the hip the side spreads by no more than this.
 SIDE_SPREAD_MM = 25.0
+#: The side falls straight down from the hip, or, where the leg is wider than the hip, leans out by
+#: this share of its lean below, which it has this far below the hip line and the crotch line.
+HIP_LEAN, BEND_MM, BEND_BELOW_MM = 0.6, 130.0, 30.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -57,42 +60,77 @@ class Panel:
     hip_from_hem_mm: float
 
 
-def floats(p: XY) -> Point:
-    """Return a point of the formulas as plain floats."""
-    return float(p[0]), float(p[1])
+#: A handle reaches at most this share of the way to where both ends' tangents meet.
+_TO_CORNER = 0.8
+#: ... but is no shorter than this share of a third of the chord, or the curve would be a hook.
+_LEAST_HANDLE = 0.48
 
 
 def smooth(p: Point, p_dir: Vector, q: Point, q_dir: Vector) -> Path:
-    """Return one cubic with the given ends and unit directions, handles a third of the chord."""
-    return path([hermite(p, p_dir, q, q_dir)])
+    """Return one cubic with the given ends and unit directions.
+
+    Handles are a third of the chord, shorter where the tangents meet nearer: the curve then bends
+    one way only.
+    """
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    third = math.hypot(dx, dy) / 3.0
+    a = b = third
+    det = p_dir[0] * q_dir[1] - p_dir[1] * q_dir[0]
+    if abs(det) > 1e-9:
+        ahead = (dx * q_dir[1] - dy * q_dir[0]) / det
+        behind = (p_dir[0] * dy - p_dir[1] * dx) / det
+        if ahead > 0.0 and behind > 0.0:
+            a, b = (
+                min(third, max(_TO_CORNER * to, _LEAST_HANDLE * third)) for to in (ahead, behind)
+            )
+    return path(
+        [
+            (
+                p,
+                (p[0] + a * p_dir[0], p[1] + a * p_dir[1]),
+                (q[0] - b * q_dir[0], q[1] - b * q_dir[1]),
+                q,
+            )
+        ]
+    )
 
 
-#: Lean of the side at the waist over its mean lean from hip to waist. Between 1.5 and 3 the curve
-#: bends one way only; near the lower end it stays flattest at the waist, where the band lies.
-WAIST_LEAN = 1.6
+#: Lean of the side at the waist over its mean lean from hip to waist, where the hip does not ask
+#: for another. Between 1.5 and 3 the curve bends one way only.
+WAIST_LEAN, WAIST_LEANS = 1.6, (1.5, 2.2)
 
 
-def _down(slope: float, *, side: int) -> Vector:
-    """Return the direction down a leg edge; side +1 inseam, -1 outseam."""
-    return unit((-side * slope, -1.0))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Edges:
+    """The leg's edges below the crotch line: stations with their levels `ys`, top first."""
 
+    stations: tuple[Station, ...]
+    ys: tuple[float, ...]
+    split: Split
 
-def _leg_edge(
-    s: PanelShape, stations: tuple[Station, ...], ys: list[float], *, back: bool, side: int
-) -> tuple[list[Point], list[Vector]]:
-    """Return points and directions of inseam (side +1) or outseam (-1) from station one down."""
-    crease = float(s.crease)
-    points = [
-        (crease + side * half_width(st.girth_mm, back=back), y)
-        for st, y in zip(stations, ys, strict=True)
-    ]
-    return points, [_down(st.half_slope, side=side) for st in stations]
+    def point(self, i: int, crease: float, *, back: bool, side: int) -> Point:
+        """Return where station `i` lies on inseam (side +1) or outseam (-1) of a panel."""
+        y, sign = self.ys[i], float(SIGNS[int(back)])
+        half = (self.stations[i].girth_mm + sign * float(self.split.at(y))) / 4.0
+        return crease + side * half, y
 
+    def slope(self, i: int, *, back: bool, side: int) -> float:
+        """Return dx/dy of that edge there."""
+        sign = float(SIGNS[int(back)])
+        return side * (self.stations[i].girth_slope + sign * float(self.split.slope)) / 4.0
 
-def _chain(points: list[Point], directions: list[Vector]) -> Path:
-    """Return cubics through points with the given unit directions."""
-    ends = zip(points, directions, strict=True)
-    return path([hermite(*start, *end) for start, end in pairwise(ends)])
+    def below(self, crease: float, *, back: bool, side: int) -> list[Path]:
+        """Return that edge from the first station down, empty where the leg ends there."""
+        cubics = [
+            edge_cubic(
+                self.point(i, crease, back=back, side=side),
+                self.slope(i, back=back, side=side),
+                self.point(j, crease, back=back, side=side),
+                self.slope(j, back=back, side=side),
+            )
+            for i, j in pairwise(range(len(self.ys)))
+        ]
+        return [path(cubics)] if cubics else []
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,52 +140,71 @@ class Sides:
     lower: Path
     hip: Point
     hip_down: Vector
+    #: curvature at the hip as a second derivative of x by y
+    bend: float
 
 
-def side_below_hip(
-    frame: Frame,
-    p: Params,
-    s: PanelShape,
-    stations: tuple[Station, ...],
-    ys: list[float],
-    *,
-    back: bool,
-) -> Sides:
+def side_below_hip(frame: Frame, s: PanelShape, edges: Edges, hip_y: float, *, back: bool) -> Sides:
     """Return the outseam from the hip line down to the hem."""
-    points, directions = _leg_edge(s, stations, ys, back=back, side=-1)
-    upper = path([[floats(q) for q in side_cubic(frame, p, s, back=back)]])
-    rest = [_chain(points, directions)] if len(points) > 1 else []
-    return Sides(lower=join([upper, *rest]), hip=upper.start, hip_down=upper.start_direction)
+    hip = (-(frame.back_hip_mm if back else frame.front_hip_mm), hip_y)
+    crease = float(s.crease)
+    at = edges.point(0, crease, back=back, side=-1)
+    slope = edges.slope(0, back=back, side=-1)
+    cubics = []
+    if frame.straight:
+        # One straight line from where a gentle bend below the hip has brought it.
+        fall = (hip[0] - at[0]) / -at[1]
+        y = max(min(hip_y - BEND_MM, -BEND_BELOW_MM), 0.8 * at[1])
+        bend_end = (hip[0] + fall * y, y)
+        lean = HIP_LEAN * max(0.0, fall)
+        cubics = [edge_cubic(hip, lean, bend_end, fall), edge_cubic(bend_end, fall, at, slope)]
+        slope = fall
+    else:
+        mean = (hip[0] - at[0]) / (hip_y - at[1])
+        lean = HIP_LEAN * max(0.0, mean)
+        cubics = [edge_cubic(hip, lean, at, slope)]
+    end, end_slope = (cubics[0][3], slope)
+    run = hip[1] - end[1]
+    bend = (4.0 * lean + 2.0 * end_slope - 6.0 * (hip[0] - end[0]) / run) / run
+    upper = path(cubics)
+    return Sides(
+        lower=join([upper, *edges.below(crease, back=back, side=-1)]),
+        hip=hip,
+        hip_down=unit((-lean, -1.0)),
+        bend=float(bend),
+    )
 
 
-def _upper_points(sides: Sides, top: Point) -> tuple[Point, Vector]:
-    """Return the waist end of the side and its direction there, going up.
+def _upper(sides: Sides, top: Point) -> tuple[Point, Point, Point, Point]:
+    """Return the side's cubic from the hip up to its waist end.
 
-    Leaning from the hip's own lean to somewhat more than the mean, it bends one way only.
+    It leaves the hip with its lean and, as far as the lean at the waist may, its curvature there,
+    so that the seam is one line over the hip; `WAIST_LEANS` keep it bending one way only.
     """
     rise = top[1] - sides.hip[1]
     mean = (top[0] - sides.hip[0]) / rise
     hip_lean = sides.hip_down[0] / sides.hip_down[1]
-    return top, unit((hip_lean + WAIST_LEAN * (mean - hip_lean), 1.0))
+    low, high = WAIST_LEANS
+    times = WAIST_LEAN
+    if abs(mean - hip_lean) * rise > 1.0:
+        # The second derivative at the hip is (6 - 2 times) (mean - hip lean) / rise.
+        times = 3.0 - sides.bend * rise / (2.0 * (mean - hip_lean))
+        times = min(high, max(low, times))
+    lean = hip_lean + times * (mean - hip_lean)
+    found = edge_cubic(top, lean, sides.hip, hip_lean)
+    return found[3], found[2], found[1], found[0]
 
 
 def side_above_hip(sides: Sides, top: Point) -> Path:
     """Return the outseam from the hip up to the waist tape's level at `top`."""
-    up = (-sides.hip_down[0], -sides.hip_down[1])
-    return smooth(sides.hip, up, *_upper_points(sides, top))
+    return path([_upper(sides, top)])
 
 
 def side_to_length(sides: Sides, x: float, y: float, wanted_mm: float) -> Path:
     """Return the outseam above the hip with its waist end at `x` and its length `wanted_mm`."""
-    up = (-sides.hip_down[0], -sides.hip_down[1])
-
-    def miss(at: float) -> float:
-        top, lean = _upper_points(sides, (x, at))
-        return float(arc_length(*hermite(sides.hip, up, top, lean))) - wanted_mm
-
     # The length grows nearly one for one with the height, so stepping by the miss converges.
     for _ in range(30):
-        step = miss(y)
+        step = float(arc_length(*_upper(sides, (x, y)))) - wanted_mm
         y -= step
         if abs(step) < 1e-9:
             break
@@ -169,20 +226,17 @@ def true_panel(
     sides: Sides,
     side_up: Path,
     hip_y: float,
-    stations: tuple[Station, ...],
-    ys: list[float],
+    edges: Edges,
     back: bool,
     off_side_mm: float,
     off_centre_mm: float,
 ) -> Panel:
     """Return the panel with its top taken off and waist and hem drawn square to the seams."""
-    points, directions = _leg_edge(shape, stations, ys, back=back, side=1)
     point = floats(shape.point)
     thigh = path(
         [[floats(q) for q in (shape.point, shape.inseam_1, shape.inseam_2, shape.station)]]
     )
-    rest = [_chain(points, directions)] if len(points) > 1 else []
-    inseam_down = join([thigh, *rest])
+    inseam_down = join([thigh, *edges.below(float(shape.crease), back=back, side=1)])
     seam_curve = path([[floats(q) for q in (shape.start, shape.handle_1, shape.handle_2, point)]])
     centre_up = join([seam_curve.reversed(), line(floats(shape.start), floats(shape.top))])
     crotch = cut_top(centre_up, off_centre_mm)
@@ -202,7 +256,7 @@ def true_panel(
         waist=waist,
         crease_x=float(shape.crease),
         hip_y=hip_y,
-        hem_y=ys[-1],
+        hem_y=edges.ys[-1],
         point=point,
         curve_start_mm=length(seam_curve),
         hip_from_hem_mm=length(sides.lower),

@@ -11,25 +11,33 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+import numpy as np
+
 from outseam.draft.block.change import Change
+from outseam.draft.block.panels import Edges
 from outseam.draft.block.shape import (
     Frame,
+    Leg,
     PanelShape,
     Params,
-    back_shape,
-    front_shape,
+    below_length,
+    below_of,
     inseam_length,
-    panel_shape,
+    join_panel,
+    legs_of,
+    point_radii,
     seam_length,
+    shapes,
+    side_of,
 )
+from outseam.draft.body.limb import CALF_OF_KNEE, Line
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs import Station
-from outseam.draft.legs.leg import CALF_OF_KNEE
 
-#: Handles of a crotch curve as shares of the way to its corner; beyond these it is a corner, or
-#: nearly a straight line.
-CURVE_LIMITS = (0.35, 0.92)
+#: A crotch curve's handles as shares of the way to its corner; beyond these the curve has a corner,
+#: or begins with one. Of a change the lower handle takes this share, as far as it may.
+CURVE_LIMITS, LOWER_SHARE = (0.20, 0.94), 0.7
 #: A fork keeps at least this share of the pattern's hip girth, and the hip line this height.
 LEAST_FORK = {"front": 0.02, "back": 0.04}
 LEAST_HIP_MM = 10.0
@@ -48,20 +56,19 @@ class Reshaped:
     frame: Frame
     front: PanelShape
     back: PanelShape
-    stations: tuple[Station, ...]
-    ys: tuple[float, ...]
+    edges: Edges
     added_mm: tuple[float, float]
 
 
 def _girth_at(stations: Sequence[Station], height: float) -> tuple[float, float]:
     """Return the leg's girth and its slope at a height between two stations."""
-    from scipy.interpolate import CubicHermiteSpline
-
     rows = stations[::-1]
-    curve = CubicHermiteSpline(
-        [s.height_mm for s in rows], [s.girth_mm for s in rows], [s.girth_slope for s in rows]
+    line = Line(
+        np.array([s.height_mm for s in rows]),
+        np.array([s.girth_mm for s in rows]),
+        np.array([s.girth_slope for s in rows]),
     )
-    return float(curve(height)), float(curve.derivative()(height))
+    return float(line.at(height)), float(line.slope_at(height))
 
 
 def _with_calf(
@@ -147,7 +154,8 @@ class _Side:
     fork_mm: float
     inseam_mm: float
     curve_mm: float
-    crease: float
+    leg: Leg
+    radius: float
     inseam_length_mm: float
 
     @property
@@ -175,7 +183,7 @@ def _proportions(side: _Side, frame: Frame, p: Params, more_mm: float) -> Params
 
 
 def _formula(side: _Side, frame: Frame, p: Params) -> PanelShape:
-    return back_shape(frame, p) if side.back else front_shape(frame, p)
+    return side_of(shapes(frame, p), int(side.back))
 
 
 def _on(line: PanelShape, y: float) -> tuple[float, float]:
@@ -190,31 +198,30 @@ def _joined(
     p: Params,
     line: PanelShape,
     top: tuple[float, float],
-    fullness: float,
+    scoop_mm: tuple[float, float] = (0.0, 0.0),
 ) -> PanelShape:
     """Return the panel with its top given and its crotch point where the inseam has its length.
 
-    Its curve begins on the seam line of the shape `line`, so that a fork does not turn that line.
+    Its curve begins on the seam line of the shape `line`, so that a fork does not turn that line;
+    `scoop_mm` makes the curve's handles longer.
     """
     made = _formula(side, frame, p)
     start = _on(line, float(made.start[1]))
-
-    def at(y: float) -> PanelShape:
-        return panel_shape(
-            frame,
-            top=top,
-            start=start,
-            point=(made.point[0], y),
-            crease=side.crease,
-            fullness=fullness,
-            back=side.back,
-            station_y=made.station[1],
-        )
+    fullness = p.back_fullness if side.back else p.front_fullness
 
     y = float(made.point[1])
     # The inseam grows nearly one for one with the crotch point's height: step by the miss.
     for _ in range(40):
-        shape = at(y)
+        shape = join_panel(
+            frame,
+            side.leg,
+            top=top,
+            start=start,
+            point=(made.point[0], y),
+            fullness=fullness,
+            radius=side.radius,
+            scoop_mm=scoop_mm,
+        )
         miss = float(inseam_length(shape)) - side.inseam_length_mm
         if abs(miss) < 1e-10:
             break
@@ -230,21 +237,27 @@ def _raised(shape: PanelShape, by_mm: float) -> tuple[float, float]:
     )
 
 
-def _fullness(side: _Side, shape: PanelShape, now: float) -> float:
-    """Return the handles' share that moves the middle of the curve by what is asked.
+def _scoop_mm(side: _Side, shape: PanelShape) -> tuple[float, float]:
+    """Return how much longer both handles get to move the middle of the curve as asked.
 
-    The middle of a cubic whose handles reach `k` of the way to the corner C lies 3k/4 of the way
-    from the middle of its ends to C (de Casteljau).
+    The middle of a cubic moves by 3/8 of what the handles' ends move (de Casteljau).
     """
-    if not side.curve_mm:
-        return now
-    (sx, sy), (hx, hy), (px, py) = shape.start, shape.handle_1, shape.point
-    cx, cy = sx + (hx - sx) / now, sy + (hy - sy) / now
-    reach = float(((cx - (sx + px) / 2.0) ** 2 + (cy - (sy + py) / 2.0) ** 2) ** 0.5)
-    found = now + side.curve_mm / (0.75 * reach)
+    start, point = np.array(shape.start), np.array(shape.point)
+    down, out = np.array(shape.handle_1) - start, np.array(shape.handle_2) - point
+    handles = np.hypot(*down), np.hypot(*out)
+    down, out = down / handles[0], out / handles[1]
+    # The corner is where both tangents meet.
+    corners = np.linalg.solve(np.stack((down, -out), axis=-1), point - start)
     low, high = CURVE_LIMITS
-    if not low <= found <= high:
-        most = 0.75 * reach * ((high if side.curve_mm > 0 else low) - now)
+    asked = side.curve_mm / 0.375
+    lower = LOWER_SHARE * asked
+    lower = float(np.clip(handles[1] + lower, low * corners[1], high * corners[1]) - handles[1])
+    along = float(down @ out)
+    left = max(0.0, asked**2 - lower**2 * (1.0 - along**2))
+    upper = float(np.copysign(np.sqrt(left), asked) - lower * along)
+    if not low * corners[0] <= handles[0] + upper <= high * corners[0]:
+        share = high if side.curve_mm > 0 else low
+        most = 0.375 * abs(share * corners[0] - handles[0])
         word = "scooped" if side.curve_mm > 0 else "filled"
         raise InputError(
             "alter",
@@ -254,10 +267,10 @@ def _fullness(side: _Side, shape: PanelShape, now: float) -> float:
                 word=word,
                 by=measure(abs(side.curve_mm)),
             ),
-            words("{most} or less on this draft", most=most_allowed(abs(most))),
+            words("{most} or less on this draft", most=most_allowed(most)),
             "a deeper or shallower crotch may be what is needed",
         )
-    return found
+    return upper, lower
 
 
 def _reshape_side(side: _Side, frame: Frame, p: Params, seam_mm: float) -> PanelShape:
@@ -266,22 +279,23 @@ def _reshape_side(side: _Side, frame: Frame, p: Params, seam_mm: float) -> Panel
     Forks that belong to a longer seam come first and the top takes up the rest; then thigh and
     curve, with the top where it is.
     """
-    full = p.back_fullness if side.back else p.front_fullness
     p_seam = _proportions(side, frame, p, side.fork_mm)
     line = _formula(side, frame, p)
     top = (float(line.top[0]), float(line.top[1]))
-    shape = _joined(side, frame, p_seam, line, top, full)
+    shape = _joined(side, frame, p_seam, line, top)
     # Along the seam line the length grows one for one.
     top = _raised(shape, seam_mm + side.seam_mm - float(seam_length(shape)))
     p_all = _proportions(side, frame, p, side.fork_mm + side.inseam_mm)
-    shape = _joined(side, frame, p_all, line, top, full)
-    return _joined(side, frame, p_all, line, top, _fullness(side, shape, full))
+    shape = _joined(side, frame, p_all, line, top)
+    if not side.curve_mm:
+        return shape
+    return _joined(side, frame, p_all, line, top, _scoop_mm(side, shape))
 
 
 def reshape(
     frame: Frame,
     p: Params,
-    stations: tuple[Station, ...],
+    edges: Edges,
     knee_height: float,
     hem_height: float,
     zero: float,
@@ -305,11 +319,13 @@ def reshape(
             ),
             "check body.inside_leg and body.waist_to_hip",
         )
-    seams = [float(seam_length(f(frame, p))) for f in (front_shape, back_shape)]
+    stations = edges.stations
+    seams = [float(x) for x in seam_length(shapes(frame, p))]
     plain: Reshaped | None = None
     if change.shift and (change.front_inseam or change.back_inseam):
         still = replace(change, shift=0.0)
-        plain = reshape(frame, p, stations, knee_height, hem_height, zero, inseam_ease_mm, still)
+        plain = reshape(frame, p, edges, knee_height, hem_height, zero, inseam_ease_mm, still)
+    unaltered = frame
     legs = altered_stations(stations, knee_height, hem_height, zero, change)
     first = legs[0]
     frame = replace(
@@ -318,29 +334,32 @@ def reshape(
         hip_height=frame.hip_height + change.depth,
         leg_height=frame.leg_height + first.height_mm - stations[0].height_mm,
         leg_girth_mm=first.girth_mm,
-        leg_slope=first.half_slope,
+        leg_slope=first.girth_slope,
     )
-    creases = [
-        (p.front_fork * frame.hip_mm - frame.front_hip_mm) / 2.0 + change.shift,
-        (p.back_fork * frame.hip_mm - frame.back_hip_mm) / 2.0 + change.shift,
+    both, radii = shapes(frame, p), point_radii(frame, p)
+    sides = legs_of(frame, p)
+    moved = [
+        Leg(*(float(v[i]) for v in sides))._replace(crease=float(sides.crease[i]) + change.shift)
+        for i in (0, 1)
     ]
-    formula = front_shape(frame, p)
-    inseam = float(
-        inseam_length(
-            panel_shape(
-                frame,
-                top=formula.top,
-                start=formula.start,
-                point=formula.point,
-                crease=creases[0],
-                fullness=p.front_fullness,
-                back=False,
-                station_y=formula.station[1],
-            )
-        )
+    formula = side_of(both, 0)
+    plain_front = join_panel(
+        frame,
+        moved[0],
+        top=formula.top,
+        start=formula.start,
+        point=formula.point,
+        fullness=p.front_fullness,
+        radius=float(radii[0]),
     )
-    shapes, added = [], []
-    for back, seam, crease in zip((False, True), seams, creases, strict=True):
+    # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the hem
+    # stays where it was above the floor.
+    kept = change.depth if len(legs) > 1 else 0.0
+    legs = (*legs[:-1], replace(legs[-1], height_mm=legs[-1].height_mm + kept))
+    below = below_length(unaltered, below_of(legs), p)
+    inseam = float(inseam_length(plain_front) + below[0])
+    made, added = [], []
+    for back, seam, leg in zip((False, True), seams, moved, strict=True):
         name = "back" if back else "front"
         side = _Side(
             back=back,
@@ -348,8 +367,9 @@ def reshape(
             fork_mm=getattr(change, f"{name}_fork"),
             inseam_mm=getattr(change, f"{name}_inseam"),
             curve_mm=getattr(change, f"{name}_curve"),
-            crease=crease,
-            inseam_length_mm=inseam - (inseam_ease_mm if back else 0.0),
+            leg=leg,
+            radius=float(radii[int(back)]),
+            inseam_length_mm=inseam - float(below[int(back)]) - (inseam_ease_mm if back else 0.0),
         )
         shape = _reshape_side(side, frame, p, seam)
         if plain is not None:
@@ -357,14 +377,16 @@ def reshape(
             # may not be moved, and both are sewn to each other at the centre.
             off = plain.added_mm[back] - (float(seam_length(shape)) - seam)
             shape = shape._replace(top=_raised(shape, off))
-        shapes.append(shape)
+        made.append(shape)
         added.append(float(seam_length(shape)) - seam)
     return Reshaped(
         frame=frame,
-        front=shapes[0],
-        back=shapes[1],
-        # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down.
-        stations=tuple(replace(s, height_mm=s.height_mm - change.depth) for s in legs),
-        ys=tuple(s.height_mm - zero for s in legs),
+        front=made[0],
+        back=made[1],
+        edges=Edges(
+            stations=tuple(replace(s, height_mm=s.height_mm - change.depth) for s in legs),
+            ys=tuple(s.height_mm - zero for s in legs),
+            split=edges.split,
+        ),
         added_mm=(added[0], added[1]),
     )

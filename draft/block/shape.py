@@ -1,63 +1,64 @@
 """The block as formulas: proportions in, control points of crotch seams and inseams out.
 
-Everything here is plain arithmetic on its arguments, so that the same lines serve a single draft
-(floats) and the solver, which hands in a complex number to differentiate exactly.
+Everything here is plain smooth arithmetic on its arguments, so that the same lines serve a single
+draft (floats) and the solver, which hands in arrays of complex numbers to differentiate exactly.
 Millimetres; x right toward the inseam, y up, crotch line at y = 0. Both panels are drawn with the
 outseam on the left, so the centre seam of each runs near x = 0.
+
+Below the crotch line an edge is a curve x(y). The leg of girth P is divided into a front panel
+(P - D) / 2 wide and a back one (P + D) / 2, each symmetric about its crease line but for what the
+forks add; D runs straight from its value at the crotch line to that at the hem, so that the two
+edges of every seam leave the vertical by equal angles, as near as may be.
 """
 
 from __future__ import annotations
 
-import cmath
-import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-#: A float, or a complex number whose imaginary part carries a derivative.
+#: A float, or a complex number whose imaginary part carries a derivative, or an array of either.
 Number: TypeAlias = Any
 Floats: TypeAlias = NDArray[np.float64]
 XY: TypeAlias = tuple[Number, Number]
-
-#: The back half of the hip is drafted this much wider than a quarter of the girth, the front as
-#: much narrower, so that the side seam falls where the eye expects it. 5-10 mm, common practice.
-SIDE_SHIFT_MM = 7.0
 
 #: Centre front at the waist lies this far inside the fork's vertical (half a centimetre, as the
 #: handbooks draw it, common practice, no source).
 FRONT_CENTRE_IN_MM = 5.0
 
-#: The curve of each crotch seam starts this high, as a multiple of its fork's length ...
-FRONT_CURVE_START = 1.35
-BACK_CURVE_START = 0.75
-#: ... and the back one within these shares of the waist's height, whatever the fork.
-BACK_CURVE_LIMITS = (0.2, 0.6)
+#: The curve of each crotch seam starts this high, as a multiple of its fork's length, and higher
+#: by the inseam's lean, which tips the curve (calibrated here on the curves that Aldrich draws) ...
+CURVE_START = (1.25, 1.05)
+#: ... but not above this share of the waist's height, whatever the fork; how softly, mm.
+CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
+#: ... nor farther above the hip line than this, unless it were shorter than a share of the fork
+#: and the inseam's lean together.
+CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.75
+#: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
+#: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
+POINT_RADIUS = (0.80, 1.30)
+#: The handle at the crotch point reaches at most this share of the way to the corner.
+HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
-#: The inseam leaves the crotch point with this share of the lean of the chord to its next
-#: station. One would be the straight line; smaller makes the thigh rounder below the fork, larger
-#: hollows it. The crotch curve meets it at a right angle, so a large lean tips the crotch curve.
-INSEAM_LEAN = 0.45
+#: Where the inseam leans the corner of the crotch curve opens; so that the curve is no flatter
+#: for it, the upper handle is shorter the more the inseam's slope times this comes to.
+FULLNESS_BY_LEAN = 0.5
 
-#: Handles of the inseam from crotch point to the leg's first station, as shares of the chord. The
-#: longer one at the knee turns the edge gently into the lower leg.
-INSEAM_HANDLES = (0.30, 0.45)
+#: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
+#: hem, at most. Handbooks draw 2-4 cm.
+BACK_WIDER_MM, BACK_WIDER_SHARE, BACK_WIDER_SOFT_MM = 28.0, 0.22, 3.0
 
-#: Handles of the outseam from the hip to the leg's first station, as shares of the chord.
-SIDE_HANDLES = (1 / 3, 0.42)
-#: The side falls straight down from the hip, or, where the leg is wider than the hip, leans out
-#: by this share of the chord's lean.
-HIP_LEAN = 0.6
-
-#: Legs are wider at the back than at the front by this much round the knee and the hem, total.
-#: Handbooks draw 2-4 cm.
-BACK_LEG_WIDER_MM = 30.0
+#: Front and back: the sign with which what the back is wider comes in.
+SIGNS = np.array((-1.0, 1.0))
 
 
 class Params(NamedTuple):
-    """The proportions that the solver moves. Lengths in mm, forks as ratios of the hip girth."""
+    """The proportions of a block. Lengths in mm, forks as ratios of the hip girth.
+
+    A fullness is the crotch curve's upper handle as a share of the way to its corner.
+    """
 
     drop: Number
     front_fork: Number
@@ -74,27 +75,65 @@ class Params(NamedTuple):
 class Frame:
     """What stays fixed while the solver works. Heights in mm above the body's crotch.
 
-    `hip_mm` is the pattern's hip girth; `leg_height`, `leg_girth_mm` and `leg_slope` describe the
-    first station of the leg below the crotch (slope: change of half a panel's width per mm of
-    height).
+    `hip_mm` is the pattern's hip girth, `side_shift_mm` by how much the back has more than a
+    quarter of it. Of the leg: height, girth and slope (girth per mm of height) of its first
+    station; `base_mm` and `base_slope` at the crotch line without what the forks add; `lean`,
+    `straight`, `inseam_share`, `split_slope` as the leg shape has them; `hem_height`, `hem_mm`.
+    `on_line`: the leg runs in one line from the girth that the forks make at the crotch line to
+    the hem, so the girth of its first station and at the crotch line follow from the forks.
     """
 
     hip_mm: float
+    side_shift_mm: float
     waist_height: float
     hip_height: float
     leg_height: float
     leg_girth_mm: float
     leg_slope: float
+    base_mm: float
+    base_slope: float
+    lean: float
+    straight: bool
+    on_line: bool
+    inseam_share: float
+    split_slope: float
+    hem_height: float
+    hem_mm: float
 
     @property
     def front_hip_mm(self) -> float:
         """Width of the front panel at the hip line."""
-        return self.hip_mm / 4.0 - SIDE_SHIFT_MM
+        return self.hip_mm / 4.0 - self.side_shift_mm
 
     @property
     def back_hip_mm(self) -> float:
         """Width of the back panel at the hip line."""
-        return self.hip_mm / 4.0 + SIDE_SHIFT_MM
+        return self.hip_mm / 4.0 + self.side_shift_mm
+
+
+class Split(NamedTuple):
+    """What the back leg is wider than the front, all in all: at the crotch line and per mm up."""
+
+    at_zero: Number
+    slope: Number
+
+    def at(self, y: Number) -> Number:
+        """Return it at a level."""
+        return self.at_zero + self.slope * y
+
+
+class Leg(NamedTuple):
+    """How one panel's leg lies: its crease, half widths, slopes of the half width per mm up.
+
+    At the crotch line without what the forks add, and at the first station, `station_y`.
+    """
+
+    crease: Number
+    base_half: Number
+    base_slope: Number
+    station_half: Number
+    station_slope: Number
+    station_y: Number
 
 
 class PanelShape(NamedTuple):
@@ -110,25 +149,37 @@ class PanelShape(NamedTuple):
     inseam_1: XY
     inseam_2: XY
     station: XY
-    crease: Number
+    leg: Leg
     #: unit directions: down the straight part of the centre seam, and down the inseam at the point
     seam_down: XY
     inseam_down: XY
 
+    @property
+    def crease(self) -> Number:
+        """The crease line's x."""
+        return self.leg.crease
 
-def half_width(girth_mm: Number, *, back: bool) -> Number:
-    """Return half the width of a panel where the leg measures `girth_mm` all round."""
-    side = BACK_LEG_WIDER_MM / 4.0
-    return girth_mm / 4.0 + (side if back else -side)
+
+def side_of(s: PanelShape, i: int) -> PanelShape:
+    """Return front (0) or back (1) of a shape whose numbers are arrays of both, as floats."""
+    parts: list[Any] = [
+        Leg(*(float(v[i]) for v in part))
+        if isinstance(part, Leg)
+        else (float(part[0][i]), float(part[1][i]))
+        for part in s
+    ]
+    return PanelShape(*parts)
 
 
-def _sqrt(x: Number) -> Number:
-    return cmath.sqrt(x) if isinstance(x, complex) else math.sqrt(x)
+def at_most(x: Number, limit: Number, soft: float) -> Number:
+    """Return x where it is well below a limit and the limit where it is well above, smoothly."""
+    d = x - limit
+    return limit + (d - np.sqrt(d * d + soft * soft)) / 2.0
 
 
 def unit(x: Number, y: Number) -> XY:
     """Return (x, y) scaled to length one."""
-    n = _sqrt(x * x + y * y)
+    n = np.sqrt(x * x + y * y)
     return x / n, y / n
 
 
@@ -137,7 +188,7 @@ def hermite(
 ) -> tuple[XY, XY, XY, XY]:
     """Return the cubic from `p` to `q` along unit directions; handles are shares of the chord."""
     dx, dy = q[0] - p[0], q[1] - p[1]
-    chord = _sqrt(dx * dx + dy * dy)
+    chord = np.sqrt(dx * dx + dy * dy)
     a, b = handles[0] * chord, handles[1] * chord
     return (
         p,
@@ -147,21 +198,80 @@ def hermite(
     )
 
 
-def panel_shape(
+def edge_cubic(p: XY, p_slope: Number, q: XY, q_slope: Number) -> tuple[XY, XY, XY, XY]:
+    """Return the cubic down from `p` to `q` that is a curve x(y), with slopes dx/dy at its ends."""
+    third = (p[1] - q[1]) / 3.0
+    return p, (p[0] - p_slope * third, p[1] - third), (q[0] + q_slope * third, q[1] + third), q
+
+
+def split_of(frame: Frame, p: Params) -> Split:
+    """Return how the leg is divided between front and back.
+
+    At the crotch line the back is wider by what hip and forks make it; at the hem by as much, less
+    what the leg shape lets it change on the way, but within what handbooks draw.
+    """
+    top = 2.0 * frame.side_shift_mm + (p.back_fork - p.front_fork) * frame.hip_mm
+    run = -(frame.hem_height + p.drop)
+    hem = -at_most(frame.split_slope * run - top, -BACK_WIDER_MM, BACK_WIDER_SOFT_MM)
+    hem = at_most(hem, BACK_WIDER_SHARE * frame.hem_mm, BACK_WIDER_SOFT_MM)
+    return Split(top, (top - hem) / run)
+
+
+def line_slope(frame: Frame, p: Params) -> Number:
+    """Return the change of girth per mm of height of a leg that is one line to the hem."""
+    top = frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
+    return (frame.hem_mm - top) / (frame.hem_height + p.drop)
+
+
+def legs_of(frame: Frame, p: Params) -> Leg:
+    """Return how the legs of front and back lie, arrays (2, ...)."""
+    split = split_of(frame, p)
+    y = frame.leg_height + p.drop
+    signs = SIGNS[:, None] if np.ndim(p.front_fork) else SIGNS
+    forks = np.stack((p.front_fork * frame.hip_mm, p.back_fork * frame.hip_mm))
+    top = frame.hip_mm / 2.0 + forks[0] + forks[1]
+    base_mm, base_slope = frame.base_mm, frame.base_slope
+    girth, leg_slope = frame.leg_girth_mm, frame.leg_slope
+    if frame.on_line:
+        base_mm, base_slope = top, line_slope(frame, p)
+        girth, leg_slope = top + base_slope * y, base_slope
+    more = top - base_mm
+    base = (base_mm + signs * split.at_zero) / 4.0
+    slope = signs * split.slope / 4.0
+    return Leg(
+        crease=forks - base - frame.inseam_share / 2.0 * more,
+        base_half=base,
+        base_slope=base_slope / 4.0 + slope,
+        station_half=(girth + signs * split.at(y)) / 4.0,
+        station_slope=leg_slope / 4.0 + slope,
+        station_y=y + 0.0 * forks,
+    )
+
+
+def inseam_slopes(frame: Frame, leg: Leg, point: XY) -> tuple[Number, Number]:
+    """Return dx/dy of the inseam at the crotch point and at the first station."""
+    mean = (point[0] - leg.crease - leg.base_half) / -leg.station_y
+    return leg.base_slope + frame.lean * mean, leg.station_slope
+
+
+def join_panel(
     frame: Frame,
+    leg: Leg,
+    *,
     top: XY,
     start: XY,
     point: XY,
-    crease: Number,
     fullness: Number,
-    *,
-    back: bool,
-    station_y: Number,
+    radius: Number,
+    scoop_mm: tuple[float, float] = (0.0, 0.0),
 ) -> PanelShape:
-    """Join the centre seam to the inseam; see the class for what comes back."""
-    station = (crease + half_width(frame.leg_girth_mm, back=back), station_y)
-    lean = INSEAM_LEAN * (station[0] - point[0])
-    inseam_down = unit(lean, station[1] - point[1])
+    """Join the centre seam to the inseam; see the class for what comes back.
+
+    `radius` of the crotch curve at the crotch point; `scoop_mm` makes its handles longer.
+    """
+    at_point, at_station = inseam_slopes(frame, leg, point)
+    station = (leg.crease + leg.station_half, leg.station_y)
+    inseam_down = unit(-at_point, -1.0 + 0.0 * at_point)
     # Arriving square to the inseam is what makes the two crotch curves one smooth line once the
     # inseam is sewn: each panel turns through ninety degrees, together half a turn.
     arrive = (-inseam_down[1], inseam_down[0])
@@ -170,9 +280,14 @@ def panel_shape(
     det = seam_down[0] * arrive[1] - seam_down[1] * arrive[0]
     to_corner = (dx * arrive[1] - dy * arrive[0]) / det
     from_corner = (seam_down[0] * dy - seam_down[1] * dx) / det
-    a, b = fullness * to_corner, fullness * from_corner
-    station_down = unit(-frame.leg_slope + 0.0 * lean, -1.0 + 0.0 * lean)
-    _, inseam_1, inseam_2, _ = hermite(point, inseam_down, station, station_down, INSEAM_HANDLES)
+    a = fullness / (1.0 + FULLNESS_BY_LEAN * at_point) * to_corner
+    # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from the
+    # tangent there.
+    off = (to_corner - a) * (arrive[0] * seam_down[1] - arrive[1] * seam_down[0])
+    b = np.sqrt(radius * np.sqrt(off * off) / 1.5)
+    b = at_most(b, HANDLE_LIMIT * from_corner, HANDLE_SOFT_MM)
+    a, b = a + scoop_mm[0], b + scoop_mm[1]
+    _, inseam_1, inseam_2, _ = edge_cubic(point, at_point, station, at_station)
     return PanelShape(
         top=top,
         start=start,
@@ -182,92 +297,61 @@ def panel_shape(
         inseam_1=inseam_1,
         inseam_2=inseam_2,
         station=station,
-        crease=crease,
+        leg=leg,
         seam_down=seam_down,
         inseam_down=inseam_down,
     )
 
 
-def front_shape(frame: Frame, p: Params) -> PanelShape:
-    """Return the front panel's points for proportions `p`."""
-    fork = p.front_fork * frame.hip_mm
-    waist = frame.waist_height + p.drop + p.front_raise
-    zero = 0.0 * fork
-    return panel_shape(
+def point_radii(frame: Frame, p: Params) -> Number:
+    """Return the radii of the crotch curves at the crotch points, (2, ...)."""
+    mean = np.sqrt(p.front_fork * p.back_fork) * frame.hip_mm
+    return np.stack([r * mean for r in POINT_RADIUS])
+
+
+def shapes(frame: Frame, p: Params) -> PanelShape:
+    """Return the points of front and back for proportions `p`: every number an array (2, ...)."""
+    front_fork, back_fork = p.front_fork * frame.hip_mm, p.back_fork * frame.hip_mm
+    leg = legs_of(frame, p)
+    level, hip = frame.waist_height + p.drop, frame.hip_height + p.drop
+    zero = 0.0 * front_fork
+    fork = np.stack((front_fork, back_fork))
+    point = (fork, np.stack((zero, zero - p.fork_lowered)))
+    lean, _ = inseam_slopes(frame, leg, point)
+    low, high = CURVE_START
+    limit = CURVE_START_LIMIT * level
+    y = np.stack(((low + lean[0]) * front_fork, (high + lean[1]) * back_fork))
+    # A curve that began well above the hip line would add its fork to the width there.
+    least = (CURVE_LEAST + lean) * fork
+    near_hip = -at_most(-(hip + CURVE_OVER_HIP_MM + zero), -least, CURVE_START_SOFT_MM)
+    y = at_most(at_most(y, near_hip, CURVE_START_SOFT_MM), limit, CURVE_START_SOFT_MM)
+    waist = np.stack((level + p.front_raise + zero, level + p.back_raise + zero))
+    top_x = np.stack((zero - FRONT_CENTRE_IN_MM, -p.slant * (waist[1] - hip)))
+    start_x = np.stack((zero, -p.slant * (y[1] - hip)))
+    return join_panel(
         frame,
-        top=(zero - FRONT_CENTRE_IN_MM, waist),
-        start=(zero, FRONT_CURVE_START * fork),
-        point=(fork, zero),
-        crease=(fork - frame.front_hip_mm) / 2.0,
-        fullness=p.front_fullness,
-        back=False,
-        station_y=frame.leg_height + p.drop,
+        leg,
+        top=(top_x, waist),
+        start=(start_x, y),
+        point=point,
+        fullness=np.stack((p.front_fullness + zero, p.back_fullness + zero)),
+        radius=point_radii(frame, p),
     )
+
+
+def front_shape(frame: Frame, p: Params) -> PanelShape:
+    """Return the front panel's points for proportions `p`, floats."""
+    return side_of(shapes(frame, p), 0)
 
 
 def back_shape(frame: Frame, p: Params) -> PanelShape:
-    """Return the back panel's points for proportions `p`."""
-    fork = p.back_fork * frame.hip_mm
-    level = frame.waist_height + p.drop
-    waist, hip = level + p.back_raise, frame.hip_height + p.drop
-    low, high = BACK_CURVE_LIMITS
-    start_y = BACK_CURVE_START * fork
-    if start_y.real < (low * level).real:
-        start_y = low * level
-    elif start_y.real > (high * level).real:
-        start_y = high * level
-    return panel_shape(
-        frame,
-        top=(-p.slant * (waist - hip), waist),
-        start=(-p.slant * (start_y - hip), start_y),
-        point=(fork, -p.fork_lowered),
-        crease=(fork - frame.back_hip_mm) / 2.0,
-        fullness=p.back_fullness,
-        back=True,
-        station_y=frame.leg_height + p.drop,
-    )
-
-
-def side_cubic(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> tuple[XY, XY, XY, XY]:
-    """Return the outseam's cubic from the hip line to the leg's first station."""
-    zero = 0.0 * s.crease
-    hip = (zero - (frame.back_hip_mm if back else frame.front_hip_mm), frame.hip_height + p.drop)
-    station = (
-        s.crease - half_width(frame.leg_girth_mm, back=back),
-        frame.leg_height + p.drop,
-    )
-    lean = (station[0] - hip[0]) / (hip[1] - station[1])
-    lean = zero if lean.real > 0.0 else HIP_LEAN * lean
-    return hermite(
-        hip, unit(lean, zero - 1.0), station, unit(frame.leg_slope + zero, zero - 1.0), SIDE_HANDLES
-    )
-
-
-def crotch_width(frame: Frame, p: Params, s: PanelShape, *, back: bool) -> Number:
-    """Return how wide a panel is drawn at the level of its crotch point, mm."""
-    p0, p1, p2, p3 = side_cubic(frame, p, s, back=back)
-    (x1, x2, x3), (y1, y2, y3) = (
-        (
-            3.0 * (p1[k] - p0[k]),
-            3.0 * (p2[k] - 2.0 * p1[k] + p0[k]),
-            p3[k] - p0[k] - 3.0 * (p2[k] - p1[k]),
-        )
-        for k in (0, 1)
-    )
-    down = s.point[1] - p0[1]
-    real = (y1.real, y2.real, y3.real, down.real)
-    t = real[3] / (p3[1] - p0[1]).real
-    # Newton; the side falls steadily, so it converges from anywhere inside. What the place depends
-    # on comes in with the last step, whichever way it was found.
-    for a1, a2, a3, to in (real, real, real, (y1, y2, y3, down)):
-        t = t - (((a3 * t + a2) * t + a1) * t - to) / ((3.0 * a3 * t + 2.0 * a2) * t + a1)
-    return s.point[0] - p0[0] - ((x3 * t + x2) * t + x1) * t
+    """Return the back panel's points for proportions `p`, floats."""
+    return side_of(shapes(frame, p), 1)
 
 
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
 _T, _W = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
-_D0, _D1, _D2 = 3 * (1 - _T) ** 2, 6 * (1 - _T) * _T, 3 * _T**2
-_D = np.stack((_D0, _D1, _D2))
+_D = np.stack((3 * (1 - _T) ** 2, 6 * (1 - _T) * _T, 3 * _T**2))
 
 
 def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
@@ -278,17 +362,16 @@ def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
     """
     sq: Number = 0.0
     for k in (0, 1):
-        a = np.asarray(p1[k] - p0[k])[..., None]
-        b = np.asarray(p2[k] - p1[k])[..., None]
-        c = np.asarray(p3[k] - p2[k])[..., None]
-        sq = sq + (a * _D0 + b * _D1 + c * _D2) ** 2
+        legs = np.stack((p1[k] - p0[k], p2[k] - p1[k], p3[k] - p2[k]), axis=-1)
+        speed = legs @ _D
+        sq = sq + speed * speed
     return np.sqrt(sq) @ _W
 
 
 def straight_length(s: PanelShape) -> Number:
     """Return the length of the straight part of the centre seam, from the waist tape down, mm."""
     dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]
-    return _sqrt(dx * dx + dy * dy)
+    return np.sqrt(dx * dx + dy * dy)
 
 
 def seam_length(s: PanelShape) -> Number:
@@ -297,38 +380,44 @@ def seam_length(s: PanelShape) -> Number:
 
 
 def inseam_length(s: PanelShape) -> Number:
-    """Return the inseam's length from the crotch point to the leg's first station, mm.
-
-    Below it both panels are congruent about their crease lines.
-    """
+    """Return the inseam's length from the crotch point to the leg's first station, mm."""
     return arc_length(s.point, s.inseam_1, s.inseam_2, s.station)
 
 
-def curved_lengths(panels: Sequence[Sequence[PanelShape]]) -> tuple[Floats, Floats]:
-    """Return the lengths of crotch curve and inseam, (p, 2), mm, of p panels, and derivatives.
+@dataclass(frozen=True, slots=True)
+class Below:
+    """The leg below its first station, for its edges' lengths: quadrature nodes all the way.
 
-    Of each panel there are some variants with equal real parts, whose imaginary parts say how they
-    are moved; the derivatives (n, 2) are along those, of all n variants in order.
+    `weights` (m), mm of height; `slopes` (m): half a panel's width per mm of height there.
     """
-    points = np.array(
-        [
-            number
-            for panel in panels
-            for s in panel
-            for curve in (
-                (s.start, s.handle_1, s.handle_2, s.point),
-                (s.point, s.inseam_1, s.inseam_2, s.station),
-            )
-            for point in curve
-            for number in point
-        ],
-        dtype=np.complex128,
-    ).reshape(-1, 2, 4, 2)
-    legs = points[:, :, 1:] - points[:, :, :-1]
-    owner = np.repeat(np.arange(len(panels)), [len(panel) for panel in panels])
-    first = owner.searchsorted(np.arange(len(panels)))
-    velocity = _D.T @ legs[first].real
-    speed = np.sqrt(np.square(velocity).sum(axis=-1))
-    # A length changes with a leg of the controls as the mean of the tangent, weighed.
-    pull = _D @ (velocity * (_W / speed)[..., None])
-    return speed @ _W, (pull[owner] * legs.imag).sum(axis=(2, 3))
+
+    weights: Floats
+    slopes: Floats
+
+
+def below_of(stations: Any) -> Below:
+    """Return the leg below the first of its stations (height, girth, girth slope; top first)."""
+    rows = np.array([(s.height_mm, s.girth_mm / 4.0, s.girth_slope / 4.0) for s in stations])
+    if len(rows) < 2:
+        return Below(np.zeros(0), np.zeros(0))
+    (h0, g0, s0), (h1, g1, s1) = rows[:-1].T[:, :, None], rows[1:].T[:, :, None]
+    h, t = h0 - h1, 1.0 - _T  # t runs up from the lower end
+    slope = 6.0 * t * (1 - t) * (g0 - g1) / h
+    slope = slope + (1 - t) * (1 - 3 * t) * s1 + t * (3 * t - 2) * s0
+    return Below((h * _W).ravel(), slope.ravel())
+
+
+def below_length(frame: Frame, below: Below, p: Params) -> Number:
+    """Return the lengths of front's and back's edges below the first station, (2, ...), mm."""
+    split_slope = np.asarray(split_of(frame, p).slope)
+    signs = SIGNS.reshape(2, *([1] * (split_slope.ndim + 1)))
+    slopes: Number = below.slopes
+    if frame.on_line:
+        slopes = 0.0 * slopes + np.asarray(line_slope(frame, p))[..., None] / 4.0
+    lean = slopes + signs * (split_slope[..., None] / 4.0)
+    return np.sqrt(1.0 + lean * lean) @ below.weights
+
+
+def floats(p: XY) -> tuple[float, float]:
+    """Return a point of the formulas as plain floats."""
+    return float(p[0]), float(p[1])

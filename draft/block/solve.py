@@ -3,37 +3,37 @@
 A handbook's proportions suit a typical figure, and its crotch seam then has whatever length it
 has. Here they are where the search starts, and the seam lengths are conditions:
 
-    minimise  sum ((p - mean) / sd)^2   so that   crotch seam = target, inseams match,
-                                                  thigh wide enough, p within limits.
+    minimise  sum (departure / sd)^2   so that   crotch seam = target, inseams match,
+                                                 thigh wide enough, proportions within limits.
 
-How far each proportion had to move, in sd, is what the pattern says about the figure.
+Departures are those of nine unknowns from their means, of the halves of the crotch seam from the
+body's, and of the girth at the crotch line from the thigh's. How far each proportion had to move,
+in sd, is what the pattern says about the figure.
+
+The method is Gauss and Newton's with the conditions linearised at each step and the limits kept
+by an active set (Nocedal and Wright, Numerical Optimization, ch. 16 and 18).
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from contextlib import suppress
+import math
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from outseam.draft.block.shape import (
+    Below,
     Frame,
     Number,
-    PanelShape,
     Params,
-    back_shape,
-    crotch_width,
-    curved_lengths,
-    front_shape,
-    straight_length,
+    below_length,
+    inseam_length,
+    seam_length,
+    shapes,
 )
-from outseam.draft.fits import Fit
-from outseam.draft.inputs.errors import UnsolvableError
-from outseam.draft.inputs.words import joined, measure, words
+from outseam.draft.fits import FORK_PROPORTION, Fit
 
 Floats = NDArray[np.float64]
 
@@ -43,7 +43,7 @@ SOLVED_MM = 1e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Prior:
-    """One proportion's belief: standard deviation and limits; the mean may come from the fit.
+    """One proportion as it is told: name, words, standard deviation and limits.
 
     Means and limits as the handbooks draw them: Aldrich, Metric Pattern Cutting for Women's Wear
     (front fork hip/16 + 0.5 cm, back fork half as much again beyond, lift 2 cm, slope 7 degrees),
@@ -53,371 +53,307 @@ class Prior:
 
     name: str
     says: str
-    mean: float | None
     sd: float
     low: float
     high: float
 
 
+#: Forks together over the hip, and the back fork over the front's: what handbooks draw is .14-.21
+#: and 1.5-2.4, and half as far again is let.
+FORKS_LOW, FORKS_HIGH = 0.14, 0.21
+#: A thigh that needs it gets longer forks, up to this.
+FORKS_MOST = 0.30
+PROPORTION_LOW, PROPORTION_HIGH, PROPORTION_SD = 1.3, 3.0, 0.28
+#: The centre back stands as high as its lean lets the waist edge run down to the side in one bow:
+#: it lies below that line by a little. Mean and sd, mm; more would bend the edge both ways.
+SLACK_MM, SLACK_SD_MM, SLACK_HIGH_MM = 1.5, 4.0, 20.0
+#: What the edge still falls where the centre back stands highest, mm.
+WAIST_FALL_MM = 12
+#: The back lean grows with what the hip has over the waist, from a share of .20 of the hip on, and
+#: the forks with the depth of the seat, from .228 of the hip on (both common practice, calibrated).
+LEAN_BY_WAIST, WAIST_USUAL = 0.08, 0.20
+FORKS_BY_DEPTH, DEPTH_USUAL = 0.5, 0.228
+#: Highest the centre back may stand above the side, mm.
+BACK_RAISE_HIGH_MM = 95.0
+#: The drafted halves of the crotch seam keep to measured ones as well as anybody can say where
+#: between the legs the inseam meets the seam: 18-20 mm, so half of that for each half.
+SPLIT_SD_MM = 6.0
+
+#: The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
+DROP_SD_MM = 3.9
+
 PRIORS: tuple[Prior, ...] = (
-    Prior(name="drop", says="crotch line below the crotch", mean=None, sd=12.0, low=-10.0, high=90),
-    Prior(name="front_fork", says="front fork", mean=None, sd=0.010, low=0.025, high=0.12),
-    Prior(name="back_fork", says="back fork", mean=None, sd=0.015, low=0.05, high=0.21),
-    Prior(name="front_raise", says="centre front raised", mean=0.0, sd=10.0, low=-60.0, high=60.0),
-    Prior(name="back_raise", says="centre back raised", mean=30.0, sd=12.0, low=-30, high=110.0),
-    Prior(name="slant", says="lean of the centre back", mean=0.15, sd=0.05, low=0.0, high=0.40),
-    Prior(
-        name="front_fullness", says="front crotch curve", mean=0.60, sd=0.06, low=0.35, high=0.90
-    ),
-    Prior(name="back_fullness", says="back crotch curve", mean=0.62, sd=0.06, low=0.35, high=0.90),
+    Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=100.0),
+    Prior(name="front_fork", says="front fork", sd=0.0065, low=0.03, high=0.10),
+    Prior(name="back_fork", says="back fork", sd=0.011, low=0.07, high=0.17),
+    Prior(name="front_raise", says="centre front raised", sd=8.0, low=-45.0, high=45.0),
+    Prior(name="back_raise", says="centre back raised", sd=6.0, low=-30.0, high=95.0),
+    Prior(name="slant", says="lean of the centre back", sd=0.026, low=0.02, high=0.42),
+    Prior(name="front_fullness", says="front crotch curve", sd=0.03, low=0.35, high=0.75),
+    Prior(name="back_fullness", says="back crotch curve", sd=0.03, low=0.40, high=0.85),
     # Not a belief about the body but about the draft: handbooks lower the back crotch point by
     # 5-10 mm; the inseams decide.
-    Prior(
-        name="fork_lowered", says="back crotch point lowered", mean=7.5, sd=7.5, low=-25, high=60.0
-    ),
+    Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
+#: Means of what no fit moves.
+FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.52, 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
     """Conditions of one draft, mm, all measured at the waist tape (before the rise is taken off).
 
-    `crotch_mm` is the whole seam; `split_mm` (front, back) replaces it where both were measured.
-    `inseam_ease_mm`: front inseam minus back inseam, stretched on when sewn. `thigh_mm`: least
-    girth of the pattern at the crotch line, `thigh_scale` of it a millimetre of the body's.
+    `crotch_mm` is the whole seam; its front half less its back half is to be near `halves_mm`,
+    with the standard deviation `halves_sd_mm`; `halves_given`: both were measured.
+    `inseam_ease_mm`: front inseam minus back inseam,
+    stretched on when sewn. `thigh_mm`: least girth of the pattern at the crotch line, `thigh_scale`
+    of it a millimetre of the body's; near `thigh_wish_mm` with sd `thigh_sd_mm`. The rest is
+    what the means of the proportions go by: `front_raise_mm` on top of the fit's, `waist_share`,
+    what the hip has over the waist, and
+    `seat_depth`, both over the hip, and `back_waist`: height from hip to waist, and the width that
+    the back panel would have at the waist with an upright centre.
     """
 
     crotch_mm: float
-    split_mm: tuple[float, float] | None
+    halves_mm: float
+    halves_sd_mm: float
+    halves_given: bool
     inseam_ease_mm: float
     thigh_mm: float
-    thigh_scale: float = 1.0
+    thigh_scale: float
+    thigh_wish_mm: float
+    thigh_sd_mm: float
+    waist_share: float
+    seat_depth: float
+    front_raise_mm: float
+    back_waist: tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
-    """Solved proportions and how far each had to move from the handbook, in sd."""
+    """Solved proportions, where they would be without a tape, and the difference in sd."""
 
     params: Params
     means: Params
     moved_sd: Params
+    #: departures of the unknowns, in sd: where a search for a draft like this one may begin
+    z: tuple[float, ...] = ()
 
 
-def prior_means(fit: Fit) -> Floats:
-    """Return the priors' means for a fit, in the order of `PRIORS`."""
-    own = {
-        "drop": fit.drop_mm,
-        "front_fork": fit.front_fork_ratio,
-        "back_fork": fit.back_fork_ratio,
-    }
-    return np.array([own.get(p.name, p.mean) for p in PRIORS], dtype=np.float64)
-
-
-_SD = np.array([p.sd for p in PRIORS])
-_LOW = np.array([p.low for p in PRIORS])
-_HIGH = np.array([p.high for p in PRIORS])
-_STEP = 1e-20  # of the imaginary part: differences of complex steps cannot cancel, so tiny is exact
-_STEPS = [complex(0.0, sd * _STEP) for sd in _SD.tolist()]
-
-#: The proportions that each panel is drawn from; it does not change with the others.
-_FRONT_NAMES = ("drop", "front_fork", "front_raise", "front_fullness")
-_BACK_NAMES = ("drop", "back_fork", "back_raise", "slant", "back_fullness", "fork_lowered")
-#: Seam, inseam and width of the back count so against those of the front.
-_SIGNS = np.array((1.0, -1.0, 1.0))
-_FRONT, _BACK = ([Params._fields.index(n) for n in names] for names in (_FRONT_NAMES, _BACK_NAMES))
-
-
-@lru_cache(maxsize=16)
-def _bounds(fit: Fit) -> tuple[Floats, list[tuple[float, float]]]:
-    mean = prior_means(fit)
-    low, high = (_LOW - mean) / _SD, (_HIGH - mean) / _SD
-    return mean, [(float(a), float(b)) for a, b in zip(low, high, strict=True)]
-
-
-#: The search is tried again from the draft that misses least if that misses by no more than this.
-_NEAR_MM = 1.0
-#: Weights of a condition that is held against one that may give, one after the other, the last so
-#: large that what is held is held; and the weight of staying near the handbook.
-_HELD, _CALM = (30.0, 1e3), 1e-5
-#: Steps a search for the least miss may take; and evaluations of the search for the draft, which
-#: takes under thirty where there is one and many hundreds before it gives up where there is none.
-_MOST_STEPS, _MOST_TRIES = 40, 100
-
-
-class _Conditions:
-    """Residuals of the conditions (cm) and their exact derivatives, remembered per point.
-
-    The last row is the spare girth of the thigh, which must not be negative; the others must be
-    zero.
+class Free(NamedTuple):
+    """The unknowns of the search. `proportion` is the logarithm of back fork over front fork;
+    `slack` how far the centre back stands below the highest that its lean allows.
     """
 
-    def __init__(self, frame: Frame, target: Target, mean: Floats) -> None:
-        self.frame, self.target, self.mean = frame, target, mean
-        self._key: bytes = b""
-        self._value: tuple[Floats, Floats] | None = None
-
-    def at(self, z: Floats) -> tuple[Floats, Floats]:
-        key = z.tobytes()
-        if self._value is None or key != self._key:
-            self._key, self._value = key, self._evaluate(z)
-        return self._value
-
-    def constraint(self, kind: str, rows: slice | list[int]) -> dict[str, Any]:
-        """Return some of the conditions as scipy takes them, "eq" zero or "ineq" not negative."""
-        return {
-            "type": kind,
-            "fun": lambda z: self.at(z)[0][rows],
-            "jac": lambda z: self.at(z)[1][rows],
-        }
-
-    def _evaluate(self, z: Floats) -> tuple[Floats, Floats]:
-        at = (self.mean + _SD * z).tolist()
-        panels = tuple(self._varied(at, back=back) for back in (False, True))
-        curved, slopes = curved_lengths([[s for s, _, _ in panel] for panel in panels])
-        lines = np.array([(line, width) for panel in panels for _, line, width in panel])
-        n = len(_FRONT)
-        halves = np.zeros((2, 3))  # seam, inseam and width of front and back
-        halves[:, :2], halves[:, 2] = curved, lines[(0, n), 1].real
-        halves[:, 0] += lines[(0, n), 0].real
-        moves = np.column_stack((slopes, lines[:, 1].imag))
-        moves[:, 0] += lines[:, 0].imag
-        jacobian = np.zeros((2, 3, len(at)))
-        jacobian[0][:, _FRONT], jacobian[1][:, _BACK] = moves[:n].T, moves[n:].T
-        t, signs = self.target, _SIGNS
-        met, slope = halves[0] + halves[1] * signs, jacobian[0] + jacobian[1] * signs[:, None]
-        wanted: tuple[float, ...] = (t.crotch_mm, t.inseam_ease_mm, t.thigh_mm)
-        if t.split_mm is not None:
-            met = np.array((*halves[:, 0], *met[1:]))
-            slope = np.concatenate((jacobian[:, 0], slope[1:]))
-            wanted = (*t.split_mm, *wanted[1:])
-        return (met - wanted) / 10.0, slope / (10.0 * _STEP)
-
-    def _varied(self, at: list[float], *, back: bool) -> list[tuple[PanelShape, Number, Number]]:
-        """Return a panel moved along each proportion it has, with its straight seam and width."""
-        found = []
-        for i in _BACK if back else _FRONT:
-            p = Params._make((*at[:i], at[i] + _STEPS[i], *at[i + 1 :]))
-            s = (back_shape if back else front_shape)(self.frame, p)
-            width = crotch_width(self.frame, p, s, back=back)
-            found.append((s, straight_length(s), width))
-        return found
+    drop: Number
+    forks: Number
+    proportion: Number
+    front_raise: Number
+    slant: Number
+    slack: Number
+    lowered: Number
+    front_fullness: Number
+    back_fullness: Number
 
 
-class _EnoughError(Exception):
-    """Ends a search that has used up its evaluations."""
+def params_of(free: Free, back_waist: tuple[float, float]) -> Params:
+    """Return the proportions that unknowns stand for."""
+    rise, wide = back_waist
+    width = wide - free.slant * rise
+    ratio = np.exp(free.proportion)
+    front = free.forks / (1.0 + ratio)
+    return Params(
+        drop=free.drop,
+        front_fork=front,
+        back_fork=free.forks - front,
+        front_raise=free.front_raise,
+        back_raise=free.slant * width - WAIST_FALL_MM - free.slack,
+        slant=free.slant,
+        front_fullness=free.front_fullness,
+        back_fullness=free.back_fullness,
+        fork_lowered=free.lowered,
+    )
 
 
-def solve_block(frame: Frame, fit: Fit, target: Target, start: Solution | None = None) -> Solution:
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """Means, standard deviations and limits of the unknowns for one draft, (9,) each."""
+
+    mean: Floats
+    sd: Floats
+    low: Floats
+    high: Floats
+
+
+def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
+    """Return what is believed before the tape is looked at."""
+    forks = fit.fork_ratio + FORKS_BY_DEPTH * (t.seat_depth - DEPTH_USUAL)
+    slant = fit.slant + LEAN_BY_WAIST * (t.waist_share - WAIST_USUAL)
+    least = max(FORKS_LOW, t.thigh_mm / frame.hip_mm - 0.5)
+    steepest = (BACK_RAISE_HIGH_MM + WAIST_FALL_MM) / (t.back_waist[1] - slant * t.back_waist[0])
+    rows = (
+        (fit.drop_mm, DROP_SD_MM, -10.0, 100.0),
+        (forks, fit.fork_sd, least, max(FORKS_HIGH, least + 0.01)),
+        (math.log(FORK_PROPORTION), PROPORTION_SD, math.log(PROPORTION_LOW), _LN_HIGH),
+        (fit.front_raise_mm + t.front_raise_mm, 8.0, -45.0, 45.0),
+        (slant, 0.026, 0.02, min(0.42, steepest)),
+        (SLACK_MM, SLACK_SD_MM, 0.0, SLACK_HIGH_MM),
+        (LOWERED_MM, 7.5, -25.0, 60.0),
+        (FRONT_FULLNESS, 0.03, 0.35, 0.75),
+        (BACK_FULLNESS, 0.03, 0.32, 0.85),
+    )
+    mean, sd, low, high = np.array(rows).T
+    return Belief(mean, sd, low, high)
+
+
+_LN_HIGH = math.log(PROPORTION_HIGH)
+
+
+def prior_means(fit: Fit, frame: Frame, target: Target) -> Params:
+    """Return the proportions of a draft that nothing but the handbook decides."""
+    belief = belief_of(fit, frame, target)
+    return Params(*map(float, params_of(Free(*belief.mean), target.back_waist)))
+
+
+_STEP = 1e-20  # of the imaginary part: differences of complex steps cannot cancel, so tiny is exact
+_MOVES = 1j * _STEP * np.eye(9)
+
+
+class Conditions:
+    """Residuals of a draft at a place: what must vanish (cm), what should be small (sd).
+
+    `at(z)` returns the conditions (2,) and departures (2,) and their derivatives (2, 9) each.
+    """
+
+    def __init__(self, frame: Frame, below: Below, target: Target, belief: Belief) -> None:
+        self.frame, self.below, self.target, self.belief = frame, below, target, belief
+
+    def params(self, z: Floats) -> Params:
+        """Return the proportions at `z`."""
+        unknown = Free(*(self.belief.mean + self.belief.sd * z))
+        return Params(*map(float, params_of(unknown, self.target.back_waist)))
+
+    def at(self, z: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """Return conditions, departures and their derivatives at `z`."""
+        b, t = self.belief, self.target
+        unknown = (b.mean + b.sd * z)[:, None] + b.sd[:, None] * _MOVES
+        p = params_of(Free(*unknown), t.back_waist)
+        s = shapes(self.frame, p)
+        seams = seam_length(s)
+        inseams = inseam_length(s) + below_length(self.frame, self.below, p)
+        width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
+        g = np.stack((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
+        r = np.stack(
+            (
+                (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
+                (width - t.thigh_wish_mm) / t.thigh_sd_mm,
+            )
+        )
+        wanted = np.array((t.crotch_mm, t.inseam_ease_mm)) / 10.0
+        return g[:, 0].real - wanted, r[:, 0].real, g.imag / _STEP, r.imag / _STEP
+
+
+#: Steps of the search; it takes four to seven where there is a draft.
+_MOST_STEPS = 40
+#: Weight of a condition's miss, cm, against the sum of squares, when a step is judged.
+_MERIT = 100.0
+
+
+def quadratic_step(
+    hessian: Floats, gradient: Floats, rows: Floats, wanted: Floats, low: Floats, high: Floats
+) -> Floats:
+    """Return the d, low <= d <= high, least in d.H.d / 2 + g.d with rows.d = wanted.
+
+    By an active set: what leaves the limits is held there until its multiplier says otherwise.
+    Where the limits do not let the conditions be met, they are met as nearly as the last free
+    unknowns let them.
+    """
+    n, m = len(gradient), len(wanted)
+    held = np.zeros(n, dtype=bool)
+    d = np.zeros(n)
+    for _ in range(3 * n):
+        free = ~held
+        k = int(free.sum())
+        d[held] = np.where(d[held] < 0.5 * (low + high)[held], low[held], high[held])
+        kkt = np.zeros((k + m, k + m))
+        kkt[:k, :k] = hessian[np.ix_(free, free)]
+        kkt[:k, k:], kkt[k:, :k] = rows[:, free].T, rows[:, free]
+        right = np.concatenate(
+            (
+                -gradient[free] - hessian[np.ix_(free, held)] @ d[held],
+                wanted - rows[:, held] @ d[held],
+            )
+        )
+        try:
+            found = np.linalg.solve(kkt, right)
+        except np.linalg.LinAlgError:
+            found = np.linalg.lstsq(kkt, right, rcond=None)[0]
+        d[free] = found[:k]
+        over = np.maximum(d - high, low - d)
+        over[held] = 0.0
+        worst = int(np.argmax(over))
+        if over[worst] > 1e-12 and k > m:
+            d[worst] = low[worst] if d[worst] < low[worst] else high[worst]
+            held[worst] = True
+            continue
+        if not held.any():
+            break
+        pull = hessian @ d + gradient + rows.T @ found[k:]
+        pull = np.where(d <= low + 1e-12, -pull, pull)
+        pull[free] = 0.0
+        loose = int(np.argmax(pull))
+        if pull[loose] <= 1e-9:
+            break
+        held[loose] = False
+    return np.clip(d, low, high)
+
+
+def search(conditions: Conditions, z0: Floats) -> tuple[Floats, bool]:
+    """Return the last place of the search from `z0`, and whether it is the draft looked for."""
+    b = conditions.belief
+    low, high = (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
+    z = np.clip(z0, low, high)
+    g, r, dg, dr = conditions.at(z)
+    for _ in range(_MOST_STEPS):
+        hessian = np.eye(len(z)) + dr.T @ dr
+        step = quadratic_step(hessian, z + dr.T @ r, dg, -g, low - z, high - z)
+        size = float(np.abs(step).max())
+        before = 0.5 * (z @ z + r @ r) + _MERIT * np.abs(g).sum()
+        share = 1.0
+        while True:
+            at = z + share * step
+            found = conditions.at(at)
+            after = 0.5 * (at @ at + found[1] @ found[1]) + _MERIT * np.abs(found[0]).sum()
+            if after <= before + 1e-9 or share < 0.02 or size < 1e-3:
+                break
+            share /= 2.0
+        z, (g, r, dg, dr) = at, found
+        if size < 1e-6:
+            break
+    return z, bool(np.abs(g).max() * 10.0 <= SOLVED_MM and np.isfinite(z).all())
+
+
+def solve_block(
+    frame: Frame, below: Below, fit: Fit, target: Target, start: Solution | None = None
+) -> Solution:
     """Return the draft nearest to the handbook that meets `target`; `start` warms the search.
 
     Raises UnsolvableError, naming the measurement and its nearest drafting value.
     """
-    mean, bounds = _bounds(fit)
-    conditions = _Conditions(frame, target, mean)
-    z0 = np.zeros(len(mean)) if start is None else (np.array(start.params) - mean) / _SD
-    z = _search(conditions, bounds, z0)
-    if z is None:
-        # The search can stall on a body far from the handbook: try again from the draft that
-        # misses least before refusing it.
-        best = _least_miss(conditions, bounds)
-        g = conditions.at(best)[0] * 10.0
-        near = np.abs(g[:-1]).max() <= _NEAR_MM and g[-1] >= -_NEAR_MM
-        z = _search(conditions, bounds, best) if near else None
-        if z is None:
-            # Letting the seams go may lead to where they need not give at all.
-            rows = range(1 if target.split_mm is None else 2)
-            nearest = _nearest(conditions, bounds, best, free=list(rows))
-            if nearest is not None and np.abs(nearest[0][rows]).max() <= SOLVED_MM:
-                z = _search(conditions, bounds, nearest[1], tries=10 * _MOST_TRIES)
-        if z is None:
-            raise _unsolvable(conditions, bounds, best, nearest)
+    from outseam.draft.block.refuse import unsolvable
+
+    belief = belief_of(fit, frame, target)
+    conditions = Conditions(frame, below, target, belief)
+    if belief.low[1] > FORKS_MOST:
+        raise unsolvable(conditions)
+    z, good = search(conditions, np.zeros(9) if start is None else np.array(start.z))
+    if not good:
+        z, good = search(conditions, np.clip(z, -1.0, 1.0))
+    if not good:
+        raise unsolvable(conditions)
+    params, means = conditions.params(z), conditions.params(np.zeros(9))
+    sds = {prior.name: prior.sd for prior in PRIORS}
+    moved = ((a - b) / sds[name] for name, a, b in zip(Params._fields, params, means, strict=True))
     return Solution(
-        params=Params(*(float(v) for v in mean + _SD * z)),
-        means=Params(*(float(v) for v in mean)),
-        moved_sd=Params(*(float(v) for v in z)),
+        params=params, means=means, moved_sd=Params(*moved), z=tuple(float(v) for v in z)
     )
-
-
-def _search(
-    conditions: _Conditions,
-    bounds: list[tuple[float, float]],
-    z0: Floats,
-    tries: int = _MOST_TRIES,
-) -> Floats | None:
-    """Return the solution that sequential quadratic programming finds from `z0`, None if none."""
-    from scipy.optimize import minimize
-
-    constraints: Any = [
-        conditions.constraint("eq", slice(None, -1)),
-        conditions.constraint("ineq", slice(-1, None)),
-    ]
-    spent = 0
-
-    def cost(z: Floats) -> tuple[float, Floats]:
-        nonlocal spent
-        spent += 1
-        if spent > tries:
-            raise _EnoughError
-        return 0.5 * float(z @ z), z
-
-    objective: Any = cost
-    try:
-        result = minimize(
-            objective,
-            z0,
-            jac=True,
-            method="SLSQP",
-            bounds=bounds,
-            constraints=constraints,
-            options={"ftol": 1e-10, "maxiter": 80},
-        )
-    except _EnoughError:
-        return None
-    z = np.asarray(result.x, dtype=np.float64)
-    if not np.isfinite(z).all():
-        return None
-    g = conditions.at(z)[0] * 10.0
-    return z if np.abs(g[:-1]).max() <= SOLVED_MM and g[-1] >= -SOLVED_MM else None
-
-
-def _least_miss(
-    conditions: _Conditions,
-    bounds: list[tuple[float, float]],
-    free: Sequence[int] = (),
-    held: float = 1.0,
-    start: Floats | None = None,
-) -> Floats:
-    """Return the draft inside the limits that misses the conditions by least.
-
-    Conditions that are not `free` weigh `held` times as much.
-    """
-    from scipy.optimize import least_squares
-
-    low, high = np.array(bounds).T
-    z0 = np.zeros(len(low)) if start is None else start
-    count = len(conditions.at(z0)[0])
-    weight = np.full(count, held)
-    weight[list(free)] = 1.0
-    calm = _CALM * np.eye(len(low))
-
-    def misses(z: Floats) -> Floats:
-        g = conditions.at(z)[0] * weight
-        g[-1] = min(0.0, g[-1])  # the thigh may be as wide as it likes
-        return np.concatenate((g, _CALM * z))
-
-    def slopes(z: Floats) -> Floats:
-        g, j = conditions.at(z)
-        j = j * weight[:, None]
-        j[-1] *= g[-1] < 0.0
-        return np.concatenate((j, calm))
-
-    found = least_squares(
-        misses, np.clip(z0, low, high), slopes, bounds=(low, high), max_nfev=_MOST_STEPS
-    )
-    return np.asarray(found.x, dtype=np.float64)
-
-
-#: A suggested value is taken this far inside what drafts, so that rounding it keeps it there.
-_INSIDE_MM = 3.0
-#: Half a millimetre more or less is no advice.
-_TOLD_MM = 0.5
-
-
-def _unsolvable(
-    conditions: _Conditions,
-    bounds: list[tuple[float, float]],
-    best: Floats,
-    nearest: tuple[Floats, Floats] | None,
-) -> UnsolvableError:
-    """Return the error that names the measurement which would have to give, and by how much.
-
-    One measurement at a time is let go while the others hold, the crotch seam first: `nearest` is
-    what came of that.
-    """
-    target = conditions.target
-    seams = ["crotch_length"]
-    if target.split_mm is not None:
-        seams = ["front_crotch_length", "back_crotch_length"]
-    if nearest is not None:
-        rows = nearest[0][: len(seams)]
-        worst = int(np.argmax(np.abs(rows)))
-        changes = [
-            words(
-                "{by} {way}{name}",
-                by=measure(abs(float(off)) + _INSIDE_MM),
-                way="longer" if off > 0 else "shorter",
-                name=f" ({name})" if len(seams) > 1 else "",
-            )
-            for name, off in zip(seams, rows, strict=True)
-            if abs(off) >= min(_TOLD_MM, abs(float(rows[worst])))
-        ]
-        return UnsolvableError(
-            "The crotch seam",
-            float(rows[worst]),
-            seams[worst],
-            words(
-                "It would draft {changes}; the rise (waist_height or body_rise, inside_leg) and "
-                "the hip may be the ones that are off.",
-                changes=joined(" and ", changes),
-            ),
-        )
-    thigh = _nearest(conditions, bounds, best, free=[len(seams) + 1])
-    short = 0.0 if thigh is None else -float(thigh[0][-1]) / target.thigh_scale
-    return UnsolvableError(
-        "The thigh",
-        short,
-        "thigh",
-        words("A thigh {by} smaller would draft.", by=measure(short + _INSIDE_MM))
-        if short
-        else "Several measurements contradict each other; measure hip, crotch length and rise too.",
-    )
-
-
-def _nearest(
-    conditions: _Conditions, bounds: list[tuple[float, float]], z0: Floats, free: list[int]
-) -> tuple[Floats, Floats] | None:
-    """Return by how much the conditions miss, mm, where the freed ones miss least, and that draft.
-
-    All other conditions hold; None where even that cannot be. The held conditions first weigh much
-    more than the freed ones, which comes near quickly; then they bind, for some steps more.
-    """
-    from scipy.optimize import minimize
-
-    z = z0
-    for weight in _HELD:
-        z = _least_miss(conditions, bounds, free, weight, z)
-    last = len(conditions.at(z)[0]) - 1
-    held = [i for i in range(last) if i not in free]
-    least: tuple[float, Floats, Floats] | None = None
-    spent = 0
-
-    def cost(z: Floats) -> tuple[float, Floats]:
-        nonlocal least, spent
-        spent += 1
-        g, j = conditions.at(z)
-        miss = g[free]
-        if last in free:  # the thigh may be as wide as it likes
-            miss = np.minimum(miss, 0.0)
-        value = float(miss @ miss)
-        off = np.abs(g[held]).max(initial=0.0 if last in free else max(0.0, -float(g[last])))
-        if off <= SOLVED_MM and (least is None or value < least[0]):
-            least = value, g * 10.0, z.copy()
-        if spent > _MOST_STEPS:
-            raise _EnoughError
-        return value + 1e-6 * float(z @ z), 2.0 * (miss @ j[free]) + 2e-6 * z
-
-    constraints: Any = [conditions.constraint("eq", held)] if held else []
-    if last not in free:
-        constraints.append(conditions.constraint("ineq", slice(-1, None)))
-    objective: Any = cost
-    with suppress(_EnoughError):
-        minimize(
-            objective,
-            z,
-            jac=True,
-            method="SLSQP",
-            bounds=bounds,
-            constraints=constraints,
-            options={"ftol": 1e-8},
-        )
-    return None if least is None else least[1:]

@@ -1,13 +1,19 @@
-"""How far the fabric is stretched in wear at every level, against what it can do."""
+"""How far the fabric is stretched in wear at every height, against what it can do."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+import numpy as np
+
+from outseam.draft.block.profile import profile_of
 from outseam.draft.body.girths import girth_at
+from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
+from outseam.draft.body.measures import Measures
 from outseam.draft.checks.verdict import at_most
-from outseam.draft.legs.leg import ANKLE_OF_KNEE, CALF_OF_KNEE
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.words import words
 from outseam.draft.model import Pattern, band_level_mm
 from outseam.draft.piece.piece import Finding
 from outseam.draft.piece.ruler import x_at
@@ -74,19 +80,71 @@ def levels(pattern: Pattern) -> tuple[Level, ...]:
     return tuple(found)
 
 
+#: What a height on the leg is called: from so much of the way from the knee to the crotch on, or of
+#: the knee's height.
+_THIGH_NAMES = ((0.75, "thigh"), (0.35, "middle of the thigh"), (0.05, "lower thigh"))
+_LEG_NAMES = (
+    (0.93, "knee"),
+    (0.80, "leg just below the knee"),
+    (0.60, "calf"),
+    (0.35, "lower calf"),
+    (0.0, "ankle"),
+)
+
+
+def leg_name(m: Measures, height_mm: float) -> str:
+    """Return what a height on the leg is called."""
+    up = (height_mm - m.knee_height) / (m.inside_leg - m.knee_height)
+    if up >= _THIGH_NAMES[-1][0]:
+        return next(name for share, name in _THIGH_NAMES if up >= share)
+    down = height_mm / m.knee_height
+    return next(name for share, name in _LEG_NAMES if down >= share)
+
+
+def _stretches(over: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> Iterator[slice]:
+    """Yield runs of heights that lie over the limit."""
+    edges = np.flatnonzero(np.diff(np.concatenate(([False], over, [False])).astype(int)))
+    for start, stop in edges.reshape(-1, 2).tolist():
+        yield slice(start, stop)
+
+
 def check_strain(pattern: Pattern) -> Iterator[Finding]:
-    """Compare the strain at every level with the share of the stretch that wears well."""
-    limit = pattern.block.ease.wear_strain
-    for level in levels(pattern):
-        yield at_most(
+    """Compare the strain at every height with the share of the stretch that wears well.
+
+    Waistband and hip by name; the leg every two centimetres, and where it is over the limit the
+    worst height of each stretch of it.
+    """
+    limit = pattern.block.ease.wear_strain + _ROUNDING
+
+    def judged(where: str, strain: float) -> Finding:
+        return at_most(
             "strain in wear",
-            level.name,
-            level.strain,
-            limit + _ROUNDING,
-            f"at the {level.name} the fabric is stretched no further than it wears well",
+            where,
+            strain,
+            limit,
+            f"at the {where} the fabric is stretched no further than it wears well",
             unit="ratio",
             fails="warning",
-            advice=f"At the {level.name} the fabric would be stretched {100 * level.strain:.1f} %; "
-            f"it wears well up to {100 * (limit + _ROUNDING):.0f} %. It will feel tight there: "
-            "choose an easier fit, or a fabric that stretches more.",
+            advice=words(
+                "At the {where} the fabric would be stretched {strain} %; it wears well up to "
+                "{limit} %. It will feel tight there: choose an easier fit, or a fabric that "
+                "stretches more.",
+                where=where,
+                strain=f"{100 * strain:.1f}",
+                limit=f"{100 * limit:.0f}",
+            ),
         )
+
+    for level in levels(pattern):
+        if level.name in ("waistband", "hip"):
+            yield judged(level.name, level.strain)
+    profile = profile_of(pattern.block, pattern.measures)
+    heights, strains = profile.heights[profile.legs], profile.strain[profile.legs]
+    if not len(heights):
+        return
+    runs = list(_stretches(strains > limit)) or [slice(0, len(heights))]
+    for run in runs:
+        i = run.start + int(np.argmax(strains[run]))
+        name = leg_name(pattern.measures, float(heights[i]))
+        above = show_length(float(heights[i]), pattern.spec.units)
+        yield judged(f"{name} ({above} above the floor)", float(strains[i]))

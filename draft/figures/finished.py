@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any
 
+from outseam.draft.block.profile import inseam_lean_deg, profile_of
 from outseam.draft.block.solve import PRIORS
 from outseam.draft.checks.corners import top_edge
 from outseam.draft.checks.crotch import crotch_seam_mm
@@ -76,6 +78,22 @@ def back_lift_mm(pattern: Pattern) -> float:
     """Return how far the centre back's top lies above the side's on the back leg, mm."""
     waist = top_edge(pattern.piece("back"))
     return waist.start[1] - waist.end[1]
+
+
+def fit_figures(pattern: Pattern) -> dict[str, Any]:
+    """Return how the pattern sits: depth of the crotch line below the crotch, centres above the
+    level waist as drafted for the body as measured, mm; greatest lean of the inseams from the
+    vertical, degrees; and the profile, rows of [height above the floor, body girth, pattern girth,
+    strain] every 20 mm from the hip line to the hem, of one leg below the crotch line.
+    """
+    b, m = pattern.block, pattern.measures
+    return {
+        "drop_mm": m.inside_leg - b.crotch_line_height_mm,
+        "front_raise_mm": b.solution.params.front_raise,
+        "back_raise_mm": b.solution.params.back_raise,
+        "inseam_lean_deg": inseam_lean_deg(b),
+        "profile": profile_of(b, m).rows(),
+    }
 
 
 def batch_figures(pattern: Pattern) -> dict[str, float]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from outseam.draft.legs import bootcut, close, flare, palazzo, slim, straight
-from outseam.draft.legs.leg import Leg, LegContext, Station, leg_stations, refuse_no_leg
+from outseam.draft.legs.leg import Leg, LegContext, LegLine, Station, leg_line, refuse_no_leg
 
 LEGS: tuple[Leg, ...] = (
     close.LEG,
@@ -27,8 +27,9 @@ __all__ = [
     "LEG_NAMES",
     "Leg",
     "LegContext",
+    "LegLine",
     "Station",
+    "leg_line",
     "leg_named",
-    "leg_stations",
     "refuse_no_leg",
 ]

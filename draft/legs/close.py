@@ -1,26 +1,111 @@
-"""A close leg: follows knee, calf and ankle; the hem opens far enough for the foot."""
+"""A close leg: follows thigh, knee, calf and ankle; the hem opens far enough for the foot."""
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, joined
+from dataclasses import replace
+
+import numpy as np
+
+from outseam.draft.legs.leg import (
+    Leg,
+    LegContext,
+    LegLine,
+    calf_height_mm,
+    from_first,
+    only,
+    splined,
+    station_on,
+    steady,
+)
+
+#: A little more at the middle of the thigh, which leaves the seam one line from fork to knee.
+MID_ROOM = 1.012
+#: Girth where the foot begins to decide, over the hem's: below it the leg is nearly a tube.
+ANKLE_ROOM = 1.12
+#: No part of the leg is stretched beyond this share of what wears well.
+PINCH_SHARE = 0.8
+#: Two stations lie at least this far apart.
+_APART_MM = 60.0
+#: What the forks add runs out this far below the crotch line, and farther the more they add, so
+#: that the inseam does not lean out too far.
+FADE_MM, FADE_FROM_MM, FADE_GROWS = 82.0, 30.0, 1.35
 
 
-def stations(c: LegContext) -> tuple[Station, ...]:
-    """Return knee, calf and hem as the body has them."""
+def line(c: LegContext) -> LegLine:
+    """Return the leg as the body has it, in one smooth line."""
     m = c.measures
-    hem = c.hem_width_mm or max(c.fitted_mm(m.ankle), c.foot_hem_mm)
-    calf_height = m.knee_height * CALF_OF_KNEE
-    points = [(c.hem_height_mm, hem)]
-    if c.hem_height_mm < calf_height - 40.0:
-        points.append((calf_height, max(c.fitted_mm(m.calf), min(hem, c.knee_mm))))
-    if c.hem_height_mm < m.knee_height - 40.0:
-        points.append((m.knee_height, c.knee_mm))
-    return joined(c, points)
+    knots = c.limb.line.x
+    low, mid = float(knots[3]), float((knots[3] + knots[5]) / 2.0)
+    hem = c.hem_width_mm or max(c.fitted_mm(m.ankle), 0.0 if c.opens else c.foot_hem_mm)
+    top = c.top_height_mm
+    girths = c.eased_mm(np.array((top, mid, low)))
+    points = [(top, float(girths[0]))]
+    if c.hem_height_mm > low - _APART_MM:
+        return from_first((only(c, hem),))
+    points.append((mid, MID_ROOM * float(girths[1])))
+    calf_height = calf_height_mm(c)
+    calf = c.fitted_mm(m.calf)
+    # Lower thigh and knee as one: a seam that followed both would wave.
+    knee = 0.4 * float(girths[2]) + 0.6 * c.fitted_mm(m.knee)
+    height = (low + m.knee_height) / 2.0
+    if c.knee_width_mm is not None:
+        knee, height = c.knee_width_mm, m.knee_height
+    elif c.hem_height_mm < calf_height - _APART_MM:
+        knee = max(knee, calf)
+    if c.hem_height_mm < height - _APART_MM:
+        points.append((height, knee))
+    if c.hem_height_mm < calf_height - _APART_MM:
+        points.append((calf_height, max(calf, min(hem, knee))))
+    ankle = _ankle(c, hem, calf_height)
+    if ankle is not None:
+        points.append((ankle, ANKLE_ROOM * hem))
+    points.append((c.hem_height_mm, hem))
+    smooth = splined(points)
+    # Where a body bulges between the places of the tape the line as drawn might pinch it.
+    between = np.linspace(height, mid, 8)
+    if ankle is not None:
+        between = np.concatenate((np.linspace(ankle, calf_height, 6), between))
+    wears = 1.0 + PINCH_SHARE * c.ease.wear_strain
+    pinch = float((c.limb.at(between) / (smooth.at(between) * wears)).max())
+    if pinch > 1.0:
+        points = [(h, g * pinch if c.hem_height_mm < h < top else g) for h, g in points]
+        smooth = splined(points)
+    more = max(0.0, c.top_girth_mm - float(girths[0]) - FADE_FROM_MM)
+    first = max(top - FADE_MM - FADE_GROWS * more, (top + 2.0 * low) / 3.0)
+    rest = sorted((p[0] for p in points if p[0] <= height), reverse=True)
+    heights = [first, (first + height) / 2.0, *rest]
+    stations = [station_on(smooth, h) for h in heights]
+    if ankle is not None:
+        # Below, a tube that ends upright.
+        stations[-1] = replace(stations[-1], girth_slope=0.0)
+    stations = steady(stations)
+    return LegLine(
+        stations=tuple(stations),
+        base_mm=float(girths[0]),
+        base_slope=float(smooth.slope_at(top)),
+    )
+
+
+def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:
+    """Return the height below the calf where the leg is nearly as narrow as its hem; None where
+    that lies too near to either.
+    """
+    heights = np.linspace(c.hem_height_mm + _APART_MM, calf_height - _APART_MM, 40)
+    if heights[0] >= heights[-1]:
+        return None
+    girths = c.eased_mm(heights)
+    found = np.flatnonzero(girths < ANKLE_ROOM * hem_mm)
+    if not len(found):
+        return None
+    return float(heights[found[-1]])
 
 
 LEG = Leg(
     name="close",
     says="follows the leg down to the ankle",
     hem_mm=(200.0, 240.0),
-    stations=stations,
+    line=line,
+    lean=1.0,
+    inseam_share=0.6,
+    split_slope=0.044,
 )

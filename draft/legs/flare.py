@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+import numpy as np
+
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
-from outseam.draft.legs.leg import Leg, LegContext, Station
+from outseam.draft.legs.leg import Leg, LegContext, LegLine, Station, from_first
 
 KNEE_ROOM_MM = 10.0
 #: Least girth at the knee over the girth at the crotch line.
 LEAST_TAPER = 0.50
+#: Room where a flare begins above the knee: cloth that hangs from there must not cling.
+START_ROOM_MM = 15.0
 #: A default hem is at least this much wider than the knee, or nobody would call it a flare.
 OPENS_MM = 130.0
 #: "thigh": the flare begins this share of the way from the knee up to the crotch line.
-THIGH_SHARE = 0.5
+THIGH_SHARE = 0.42
 #: The edge is vertical where the flare begins and leans at the hem by this multiple of the mean
 #: lean, so that it opens in one even sweep: 1.5 would be a parabola's, 1 nearly straight.
 HEM_LEAN = 1.25
@@ -20,23 +24,20 @@ HEM_LEAN = 1.25
 LEAST_FLARE_MM = 80.0
 
 
-def opening(
-    c: LegContext, leg: Leg, room_mm: float, opens_mm: float, start_mm: float
-) -> tuple[Station, ...]:
+def opening(c: LegContext, leg: Leg, room_mm: float, opens_mm: float, start_mm: float) -> LegLine:
     """Return a leg fitted at height `start_mm` that opens from there by at least `opens_mm`."""
     hem = c.hem_from(*leg.hem_mm)
-    fitted = c.fitted_mm(c.measures.knee, room_mm)
-    knee = c.knee_width_mm or max(fitted, c.tapered_mm(LEAST_TAPER))
+    above = max(start_mm, c.knee_height_mm)
+    room = START_ROOM_MM if start_mm > c.knee_height_mm else room_mm
+    least = max(float(c.eased_mm(np.array(above))) + room, c.clearing_mm(above, leg.lean))
+    girth = max(least, c.tapered_mm(LEAST_TAPER))
+    if start_mm <= c.knee_height_mm:
+        girth = c.knee_width_mm or girth
     if c.hem_width_mm is None:
-        hem = max(hem, knee + opens_mm)
-    if start_mm > c.knee_height_mm:
-        share = (start_mm - c.knee_height_mm) / (c.top_height_mm - c.knee_height_mm)
-        girth = knee + (c.top_girth_mm - knee) * share**1.5
-    else:
-        girth = knee
+        hem = max(hem, girth + opens_mm)
     if start_mm - c.hem_height_mm < LEAST_FLARE_MM:
         slope = 0.5 * (c.top_girth_mm - hem) / (c.top_height_mm - c.hem_height_mm)
-        return (Station(height_mm=c.hem_height_mm, girth_mm=hem, girth_slope=slope),)
+        return from_first((Station(height_mm=c.hem_height_mm, girth_mm=hem, girth_slope=slope),))
     lean = (girth - hem) / (start_mm - c.hem_height_mm)
     stations = [
         Station(height_mm=start_mm, girth_mm=girth, girth_slope=0.0),
@@ -44,8 +45,8 @@ def opening(
     ]
     if start_mm < c.knee_height_mm - 40.0:
         # Below the knee: fitted at the knee, then straight down to where the flare begins.
-        stations.insert(0, Station(height_mm=c.knee_height_mm, girth_mm=knee, girth_slope=0.0))
-    return tuple(stations)
+        stations.insert(0, Station(height_mm=c.knee_height_mm, girth_mm=girth, girth_slope=0.0))
+    return from_first(tuple(stations))
 
 
 def start_height_mm(c: LegContext) -> float:
@@ -73,7 +74,7 @@ def start_height_mm(c: LegContext) -> float:
     return start
 
 
-def stations(c: LegContext) -> tuple[Station, ...]:
+def line(c: LegContext) -> LegLine:
     """Return where the flare begins and the hem."""
     return opening(c, LEG, KNEE_ROOM_MM, OPENS_MM, start_height_mm(c))
 
@@ -82,6 +83,8 @@ LEG = Leg(
     name="flare",
     says="opens from the knee, the thigh or any height to a wide hem",
     hem_mm=(540.0, 660.0),
-    stations=stations,
+    line=line,
     flares=True,
+    inseam_share=0.56,
+    split_slope=0.030,
 )

@@ -9,25 +9,25 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from outseam.draft.block.shape import arc_length, hermite
 from outseam.draft.body.estimate import Measures
+from outseam.draft.body.limb import CALF_OF_KNEE, Floats, Limb, Line, spline_slopes
 from outseam.draft.fits import Ease
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
-
-#: Calf and ankle heights as shares of the knee's: fullest calf about 0.72, smallest ankle about
-#: 0.24 (from memory of anthropometric tables; only the strain chart and close legs use them).
-CALF_OF_KNEE = 0.72
-ANKLE_OF_KNEE = 0.24
 
 #: Two stations nearer than this are one.
 _NEAR_MM = 40.0
 
 #: The hip girths between which default hem widths run from the narrow to the wide end of a range.
 _HIP_RANGE_MM = (840.0, 1320.0)
+
+#: A foot passes a stretched opening with this much to spare.
+FOOT_ROOM = 1.02
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,26 +38,37 @@ class Station:
     girth_mm: float
     girth_slope: float
 
-    @property
-    def half_slope(self) -> float:
-        """Change of half a panel's width per mm of height (a panel's half is a quarter leg)."""
-        return self.girth_slope / 4.0
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LegLine:
+    """A leg below the crotch line: its stations, top first, and what the forks are added to.
+
+    Without forks the leg would have the girth `base_mm` at the crotch line and change there by
+    `base_slope` per mm of height; what the forks make it wider runs out at the first station.
+    """
+
+    stations: tuple[Station, ...]
+    base_mm: float
+    base_slope: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegContext:
     """What a leg shape may look at. `top_girth_mm` is the pattern's girth at the crotch line as
-    the handbook's proportions give it, `top_height_mm` that line's height.
+    the handbook's proportions give it, `top_height_mm` that line's height. `opens`: the ankle has
+    a slit or zip, so the foot does not decide how narrow it is.
     """
 
     measures: Measures
     ease: Ease
+    limb: Limb
     hem_height_mm: float
     hem_width_mm: float | None
     knee_width_mm: float | None
     flare_from: str | float
     top_girth_mm: float
     top_height_mm: float
+    opens: bool = False
 
     @property
     def knee_height_mm(self) -> float:
@@ -68,6 +79,18 @@ class LegContext:
         """Return a limb's girth with the fit's ease."""
         return girth_mm * (1.0 + self.ease.limb_ratio) + extra_mm
 
+    def eased_mm(self, heights: Floats) -> Floats:
+        """Return the leg's girth at heights with the fit's ease, the hip's at the thigh, running
+        smoothly to the limb's above the knee.
+        """
+        low, high = self.limb.line.x[[3, 5]]
+        t = np.clip((heights - low) / (high - low), 0.0, 1.0)
+        ratio = self.ease.limb_ratio + (self.ease.thigh_ratio - self.ease.limb_ratio) * (
+            t * t * (3.0 - 2.0 * t)
+        )
+        found: Floats = self.limb.at(heights) * (1.0 + ratio)
+        return found
+
     @property
     def knee_mm(self) -> float:
         """Girth of a fitted leg at the knee, or the width the style asks for."""
@@ -77,10 +100,20 @@ class LegContext:
         """Return a share of the girth at the crotch line: less would pinch the thigh."""
         return share * self.top_girth_mm
 
+    def clearing_mm(self, height_mm: float, lean: float, room_mm: float = 0.0) -> float:
+        """Return the least girth at a height from which the leg, drawn up to the crotch line with
+        `lean` there, holds the body with its ease everywhere between.
+        """
+        u = np.linspace(0.0, 0.85, 9)
+        span = self.top_height_mm - height_mm
+        need = self.eased_mm(height_mm + u * span) + room_mm * (1.0 - u)
+        share = top_share(u, lean)
+        return float(((need - self.top_girth_mm * share) / (1.0 - share)).max())
+
     @property
     def foot_hem_mm(self) -> float:
         """Narrowest hem that passes the foot when stretched, with a little to spare."""
-        return self.measures.foot / (1.0 + self.ease.pull_strain) * 1.02
+        return self.measures.foot / (1.0 + self.ease.pull_strain) * FOOT_ROOM
 
     def hem_from(self, narrow_mm: float, wide_mm: float) -> float:
         """Return the hem asked for, or a default between two widths that follows the hip."""
@@ -88,7 +121,8 @@ class LegContext:
             return self.hem_width_mm
         low, high = _HIP_RANGE_MM
         share = (self.measures.hip - low) / (high - low)
-        return max(narrow_mm + (wide_mm - narrow_mm) * share, 0.9 * narrow_mm, self.foot_hem_mm)
+        found = max(narrow_mm + (wide_mm - narrow_mm) * share, 0.9 * narrow_mm)
+        return found if self.opens else max(found, self.foot_hem_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,47 +132,87 @@ class Leg:
     name: str
     says: str
     hem_mm: tuple[float, float]
-    stations: Callable[[LegContext], tuple[Station, ...]]
+    line: Callable[[LegContext], LegLine]
     #: whether `flare_from` has a meaning for it
     flares: bool = False
+    #: how the seams leave the crotch line: their lean there over the mean lean to the first
+    #: station, of what the forks add, and whether that lean lasts to the first station, in a line
+    lean: float = 0.7
+    straight: bool = False
+    #: share of what the forks add to a panel that is drawn at its inseam
+    inseam_share: float = 0.5
+    #: what the back leg is wider than the front changes by no more than this per mm of length, so
+    #: that both edges of a seam leave the vertical alike; twice the angle between them
+    split_slope: float = 0.064
 
 
-def joined(context: LegContext, points: list[tuple[float, float]]) -> tuple[Station, ...]:
-    """Return stations through (height, girth) points, top first, with shape-keeping slopes.
-
-    The slopes are those of the monotone cubic (Fritsch and Carlson 1980, in scipy), so a leg
-    never bulges between two stations; the crotch line is the first point of the curve.
-    """
-    from scipy.interpolate import PchipInterpolator
-
-    top = (context.top_height_mm, context.top_girth_mm)
-    rows = sorted([p for p in points if p[0] < top[0] - _NEAR_MM] + [top])
-    h, g = np.array(rows).T
-    slope = PchipInterpolator(h, g).derivative()(h)
-    found = [
-        Station(height_mm=float(a), girth_mm=float(b), girth_slope=float(c))
-        for a, b, c in zip(h, g, slope, strict=True)
-    ]
-    return tuple(reversed(found[:-1]))
+def top_share(u: Floats, lean: float) -> Floats:
+    """Return how much of what is added at the crotch line is left at shares `u` of the way up."""
+    found: Floats = (3.0 - lean) * u**2 + (lean - 2.0) * u**3
+    return found
 
 
-def straight_below(context: LegContext, knee_mm: float, hem_mm: float) -> tuple[Station, ...]:
-    """Return a leg that runs straight from the knee to the hem."""
-    top, bottom = context.knee_height_mm, context.hem_height_mm
-    if top - bottom < _NEAR_MM:
-        return (_only(context, context.hem_width_mm or knee_mm),)
-    slope = (knee_mm - hem_mm) / (top - bottom)
-    return (
-        Station(height_mm=top, girth_mm=knee_mm, girth_slope=slope),
-        Station(height_mm=bottom, girth_mm=hem_mm, girth_slope=slope),
+def splined(points: list[tuple[float, float]]) -> Line:
+    """Return the smooth line through (height, girth) points, which may come in any order."""
+    x, y = np.array(sorted(points)).T
+    return Line(x, y, spline_slopes(x, y))
+
+
+def station_on(line: Line, height_mm: float) -> Station:
+    """Return the station of a line at a height."""
+    return Station(
+        height_mm=height_mm,
+        girth_mm=float(line.at(height_mm)),
+        girth_slope=float(line.slope_at(height_mm)),
     )
 
 
-def _only(context: LegContext, girth_mm: float) -> Station:
+def steady(stations: list[Station]) -> list[Station]:
+    """Return stations with slopes such that the leg neither swells nor dips between two of them.
+
+    No slope is steeper than three times the mean slope on either side, nor against it (Fritsch and
+    Carlson 1980).
+    """
+    found = list(stations)
+    for i, j in pairwise(range(len(found))):
+        high, low = found[i], found[j]
+        mean = (high.girth_mm - low.girth_mm) / (high.height_mm - low.height_mm)
+        for k in (i, j):
+            slope = found[k].girth_slope
+            least, most = min(0.0, 3.0 * mean), max(0.0, 3.0 * mean)
+            found[k] = replace(found[k], girth_slope=min(most, max(least, slope)))
+    return found
+
+
+def from_first(stations: tuple[Station, ...]) -> LegLine:
+    """Return a leg whose seams run from the crotch line to the first station in one curve."""
+    return LegLine(stations=stations, base_mm=stations[0].girth_mm, base_slope=0.0)
+
+
+def straight_below(context: LegContext, knee_mm: float, hem_mm: float) -> LegLine:
+    """Return a leg that runs straight from the knee to the hem."""
+    top, bottom = context.knee_height_mm, context.hem_height_mm
+    if top - bottom < _NEAR_MM:
+        return from_first((only(context, context.hem_width_mm or knee_mm),))
+    slope = (knee_mm - hem_mm) / (top - bottom)
+    return from_first(
+        (
+            Station(height_mm=top, girth_mm=knee_mm, girth_slope=slope),
+            Station(height_mm=bottom, girth_mm=hem_mm, girth_slope=slope),
+        )
+    )
+
+
+def only(context: LegContext, girth_mm: float) -> Station:
     """Return the single station of a leg that ends above its first one."""
     drop = context.top_height_mm - context.hem_height_mm
     slope = 0.5 * (context.top_girth_mm - girth_mm) / max(drop, 1.0)
     return Station(height_mm=context.hem_height_mm, girth_mm=girth_mm, girth_slope=slope)
+
+
+def calf_height_mm(context: LegContext) -> float:
+    """Return the height of the fullest calf."""
+    return context.measures.knee_height * CALF_OF_KNEE
 
 
 def _arc_ratio(half_slope: float) -> float:
@@ -162,14 +236,19 @@ def refuse_no_leg(context: LegContext) -> None:
         )
 
 
-def leg_stations(leg: Leg, context: LegContext) -> tuple[Station, ...]:
-    """Return the leg's stations from the first below the crotch to the hem, top first."""
-    stations = leg.stations(context)
+def leg_line(leg: Leg, context: LegContext) -> LegLine:
+    """Return the leg from the first station below the crotch to the hem."""
+    line = leg.line(context)
     if context.hem_width_mm is None:
-        return stations
+        return line
     # The hem asked for is measured along its edge: narrow the width until the arc is as long.
     asked = context.hem_width_mm
     for _ in range(4):
-        width = asked / _arc_ratio(stations[-1].half_slope)
-        stations = leg.stations(replace(context, hem_width_mm=width))
-    return stations
+        width = asked / _arc_ratio(hem_half_slope(line))
+        line = leg.line(replace(context, hem_width_mm=width))
+    return line
+
+
+def hem_half_slope(line: LegLine) -> float:
+    """Return the change of half a panel's width per mm of height at the hem."""
+    return line.stations[-1].girth_slope / 4.0

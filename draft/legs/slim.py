@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import CALF_OF_KNEE, Leg, LegContext, Station, straight_below
+from outseam.draft.legs.leg import Leg, LegContext, LegLine, calf_height_mm, straight_below
 
 #: Room at the knee over the fitted girth.
 KNEE_ROOM_MM = 15.0
@@ -10,14 +10,14 @@ KNEE_ROOM_MM = 15.0
 LEAST_TAPER = 0.50
 
 
-def stations(c: LegContext) -> tuple[Station, ...]:
-    """Return knee and hem, the knee wide enough that the straight edge clears the calf."""
+def line(c: LegContext) -> LegLine:
+    """Return knee and hem, the knee wide enough that the straight edge clears thigh and calf."""
     m = c.measures
     hem = c.hem_from(*LEG.hem_mm)
-    fitted = c.fitted_mm(m.knee, KNEE_ROOM_MM)
+    fitted = max(c.fitted_mm(m.knee, KNEE_ROOM_MM), c.clearing_mm(m.knee_height, LEG.lean))
     knee = c.knee_width_mm or max(fitted, hem, c.tapered_mm(LEAST_TAPER))
-    if c.knee_width_mm is None and c.hem_height_mm < m.knee_height * CALF_OF_KNEE - 40.0:
-        share = (m.knee_height * (1 - CALF_OF_KNEE)) / (m.knee_height - c.hem_height_mm)
+    if c.knee_width_mm is None and c.hem_height_mm < calf_height_mm(c) - 40.0:
+        share = (m.knee_height - calf_height_mm(c)) / (m.knee_height - c.hem_height_mm)
         calf = c.fitted_mm(m.calf)
         knee = max(knee, (calf - share * hem) / (1.0 - share))
     return straight_below(c, knee, hem)
@@ -27,5 +27,6 @@ LEG = Leg(
     name="slim",
     says="narrows from the knee to the hem",
     hem_mm=(300.0, 360.0),
-    stations=stations,
+    line=line,
+    lean=1.0,
 )

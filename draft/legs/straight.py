@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import Leg, LegContext, Station, straight_below
+from outseam.draft.legs.leg import Leg, LegContext, LegLine, straight_below
 
 #: Least room at the knee over the fitted girth, so that a straight leg hangs free.
 KNEE_ROOM_MM = 25.0
@@ -13,10 +13,11 @@ KNEE_OVER_HEM_MM = 25.0
 LEAST_TAPER = 0.62
 
 
-def stations(c: LegContext) -> tuple[Station, ...]:
+def line(c: LegContext) -> LegLine:
     """Return knee and hem; the knee is as wide as the body needs."""
     hem = c.hem_from(*LEG.hem_mm)
-    fitted = c.fitted_mm(c.measures.knee, KNEE_ROOM_MM)
+    clearing = c.clearing_mm(c.knee_height_mm, LEG.lean)
+    fitted = max(c.fitted_mm(c.measures.knee, KNEE_ROOM_MM), clearing)
     full = c.tapered_mm(LEAST_TAPER)
     knee = c.knee_width_mm or max(hem + KNEE_OVER_HEM_MM, fitted, full)
     if c.hem_width_mm is None and c.knee_width_mm is None:
@@ -28,5 +29,5 @@ LEG = Leg(
     name="straight",
     says="falls straight from the knee",
     hem_mm=(400.0, 460.0),
-    stations=stations,
+    line=line,
 )

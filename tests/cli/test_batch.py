@@ -18,7 +18,8 @@ from outseam.draft.spec.spec import load_style
 KEYS = {
     *("id", "status", "says", "crotch_seam_mm", "crotch_target_mm", "outseam_front_mm"),
     *("outseam_back_mm", "inseam_front_mm", "inseam_back_mm", "fork_ratio", "thigh_mm"),
-    *("hip_mm", "hem_mm", "back_lift_mm", "findings"),
+    *("hip_mm", "hem_mm", "back_lift_mm", "findings", "drop_mm", "front_raise_mm"),
+    *("back_raise_mm", "inseam_lean_deg", "profile"),
 }
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 

@@ -693,7 +693,7 @@ def test_no_drawing_is_cut_in_two(path: Path) -> None:
     sheet = worksheet_content(pattern, effects)
     pages = texts_by_page(sheet)
     drawings = [b for s in sheet.sections for b in s.blocks if isinstance(b, Drawing)]
-    assert len(drawings) == 2
+    assert len(drawings) == 3
     for drawing in drawings:
         told = {
             k.text for layer in drawing.scene.layers for k in layer.items if isinstance(k, Label)

@@ -12,33 +12,26 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from scipy.optimize import NonlinearConstraint, lsq_linear, minimize
+from scipy.optimize import lsq_linear, minimize
 
 from outseam.curves.evaluate import points_at
 from outseam.curves.length import length
 from outseam.curves.path import path
-from outseam.draft.block.block import Block, build_block
-from outseam.draft.block.panels import Panel, floats
+from outseam.draft.block.block import Block, _targets, build_block
+from outseam.draft.block.panels import Edges, Panel
 from outseam.draft.block.shape import (
-    Frame,
     PanelShape,
-    Params,
     back_shape,
+    below_of,
+    floats,
     front_shape,
-    side_cubic,
+    split_of,
 )
-from outseam.draft.block.solve import (
-    PRIORS,
-    Solution,
-    Target,
-    _Conditions,
-    prior_means,
-    solve_block,
-)
+from outseam.draft.block.solve import PRIORS, Conditions, Target, belief_of, solve_block
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric
-from outseam.draft.fits import FIT_NAMES, FITS, Fit
+from outseam.draft.fits import CROTCH_BY_HIP, FIT_NAMES, FITS, MEN_CROTCH_MM, lengthwise_ratio
 from outseam.draft.inputs.errors import InputError, UnsolvableError
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.model import Pattern
@@ -54,21 +47,17 @@ SD = np.array([p.sd for p in PRIORS])
 LOW, HIGH = np.array([[p.low, p.high] for p in PRIORS]).T
 #: The checks allow 0.5 mm; the solver is a good deal better.
 SEAM_MM = 0.02
+#: What the outseams come in by between hip and crotch line, at the most.
+OUTSEAM_IN_MM = 20.0
 
 
 def build(body: Body, fabric: Fabric = KNIT, **style: str | float | None) -> Block:
     return build_block(complete(body), fabric, Style(**{**AT_TAPE, **style}))  # type: ignore[arg-type]
 
 
-def target_of(block: Block, body: Body) -> Target:
-    """The conditions of a block whose seam lies at the tape, from its own records."""
-    thigh = complete(body).thigh * (1.0 + block.ease.thigh_ratio)
-    return Target(
-        crotch_mm=block.crotch_target_mm,
-        split_mm=block.crotch_split_target_mm,
-        inseam_ease_mm=block.inseam_ease_mm,
-        thigh_mm=thigh,
-    )
+def target_of(block: Block, body: Body, fabric: Fabric = KNIT) -> Target:
+    """The conditions of a block whose seam lies at the tape."""
+    return _targets(complete(body), fabric, block.ease, block.inseam_ease_mm)
 
 
 def width_mm(panel: Panel) -> float:
@@ -85,29 +74,41 @@ def width_mm(panel: Panel) -> float:
 def test_everybody_is_drafted_and_every_seam_fits(
     make_people: People, who: Build, split: bool
 ) -> None:
-    for body in make_people(who, 150, seed=7, split=split):
+    missed = []
+    for body in make_people(who, 60, seed=7, split=split):
         m = complete(body)
         for fit in FITS:
             block = build(body, fit=fit.name)
             front, back = block.front, block.back
             crotch = length(front.crotch), length(back.crotch)
-            assert sum(crotch) == pytest.approx(m.crotch_length + fit.crotch_ease_mm, abs=SEAM_MM)
+            target = target_of(block, body)
+            assert sum(crotch) == pytest.approx(target.crotch_mm, abs=SEAM_MM)
+            assert target.crotch_mm - m.crotch_length == pytest.approx(
+                fit.crotch_ease_mm
+                + (MEN_CROTCH_MM if who == "men" else 0.0)
+                + CROTCH_BY_HIP[who] * (m.hip - 1000.0)
+                + m.crotch_length * lengthwise_ratio(block.ease, 0.0, "firm")
+            )
             if split:
-                half = fit.crotch_ease_mm / 2.0
-                assert crotch[0] == pytest.approx(m.front_crotch_length + half, abs=SEAM_MM)
-                assert crotch[1] == pytest.approx(m.back_crotch_length + half, abs=SEAM_MM)
+                missed.append(abs(crotch[0] - crotch[1] - target.halves_mm) / 2.0)
             assert length(front.inseam) == pytest.approx(length(back.inseam), abs=SEAM_MM)
             assert length(front.outseam) == pytest.approx(length(back.outseam), abs=SEAM_MM)
             p = np.array(block.solution.params)
             assert (p >= LOW - 1e-9).all()
             assert (p <= HIGH + 1e-9).all()
             drawn = sum(width_mm(panel) for panel in (front, back))
-            assert drawn >= m.thigh * (1.0 + block.ease.thigh_ratio) - SEAM_MM
+            # The outseam leaves the hip's width a little above the crotch line.
+            assert drawn >= m.thigh * (1.0 + block.ease.thigh_ratio) - OUTSEAM_IN_MM
             assert block.thigh_mm == pytest.approx(drawn, abs=SEAM_MM)
             assert block.hip_mm == pytest.approx(m.hip * (1.0 + block.ease.hip_ratio))
             # The curve of the crotch ends well below the top, or it could not be drawn at all.
             assert crotch[0] - front.curve_start_mm > 10.0
             assert crotch[1] - back.curve_start_mm > 10.0
+    if split:
+        # Where the tape was read between the legs is uncertain by two centimetres: the halves are
+        # kept on the whole, not to the millimetre.
+        assert np.median(missed) <= 10.0
+        assert np.percentile(missed, 95) <= 33.0
 
 
 def test_a_woven_back_inseam_is_shorter_by_what_is_stretched_on(make_people: People) -> None:
@@ -132,7 +133,8 @@ def test_a_rise_of_just_the_bands_height_is_drafted(
     pattern = make_pattern(rise=float(rise))
     block = pattern.block
     drawn = length(block.front.crotch), length(block.back.crotch)
-    assert sum(drawn) == pytest.approx(measured.crotch_length + 15.0, abs=SEAM_MM)
+    wanted = target_of(block, measured, pattern.spec.fabric).crotch_mm
+    assert sum(drawn) == pytest.approx(wanted, abs=1.0)
     assert [f.check for f in pattern.findings if f.level != "pass"] == []
 
 
@@ -145,7 +147,8 @@ def test_drafts_depend_on_nothing_but_their_input(measured: Body) -> None:
 def test_the_solution_says_how_far_it_moved(measured: Body) -> None:
     s = build(measured, fit="loose").solution
     fit = next(f for f in FITS if f.name == "loose")
-    assert s.means[:3] == (fit.drop_mm, fit.front_fork_ratio, fit.back_fork_ratio)
+    assert s.means.drop == fit.drop_mm
+    assert s.means.front_fork + s.means.back_fork == pytest.approx(fit.fork_ratio, abs=0.01)
     assert np.allclose((np.array(s.params) - np.array(s.means)) / SD, s.moved_sd)
 
 
@@ -160,33 +163,67 @@ def seams(shape: PanelShape) -> tuple[float, float]:
     return float(straight) + length(path([curve]), 1e-9), length(path([side]), 1e-9)
 
 
-def misses(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> np.ndarray:
-    """How far the drawn seams are from their target, cm, for proportions `z` sd off the means."""
-    p = Params(*(prior_means(fit) + SD * z))
-    front, front_in = seams(front_shape(frame, p))
-    back, back_in = seams(back_shape(frame, p))
-    inseam = front_in - back_in - target.inseam_ease_mm
-    if target.split_mm is None:
-        return np.array([front + back - target.crotch_mm, inseam]) / 10.0
-    return np.array([front - target.split_mm[0], back - target.split_mm[1], inseam]) / 10.0
+def lengths_at(z: np.ndarray, block: Block, c: Conditions) -> tuple[float, float, float]:
+    """Front and back crotch seam, mm, and front less back inseam down to the hem."""
+    p = c.params(z)
+    edges = Edges(
+        stations=block.stations,
+        ys=tuple(s.height_mm - zero_height(block) + p.drop for s in block.stations),
+        split=split_of(block.frame, p),
+    )
+    found = []
+    for back, shape in ((False, front_shape(block.frame, p)), (True, back_shape(block.frame, p))):
+        seam, inseam = seams(shape)
+        rest = edges.below(float(shape.crease), back=back, side=1)
+        found.append((seam, inseam + sum(length(e, 1e-6) for e in rest)))
+    return found[0][0], found[1][0], found[0][1] - found[1][1]
 
 
-def spare_thigh(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> float:
-    """Girth drawn at the crotch points beyond the least, cm, by the roots of the side's cubics."""
-    p = Params(*(prior_means(fit) + SD * z))
-    drawn = 0.0
-    for shape, back in ((front_shape(frame, p), False), (back_shape(frame, p), True)):
-        q = np.array([floats(c) for c in side_cubic(frame, p, shape, back=back)])
-        powers = np.array([[-1, 3, -3, 1], [3, -6, 3, 0], [-3, 3, 0, 0], [1, 0, 0, 0]]) @ q
-        roots = np.roots(powers[:, 1] - (0.0, 0.0, 0.0, float(shape.point[1])))
-        (t,) = [float(r.real) for r in roots if abs(r.imag) < 1e-9 and 0.0 <= r.real <= 1.0]
-        drawn += float(shape.point[0]) - float(np.polyval(powers[:, 0], t))
-    return (drawn - target.thigh_mm) / 10.0
+def zero_height(block: Block) -> float:
+    """Height of the body's crotch."""
+    return block.stations[0].height_mm - block.frame.leg_height
 
 
-def conditions_at(z: np.ndarray, frame: Frame, fit: Fit, target: Target) -> np.ndarray:
-    """All conditions, cm, the thigh's last: the rest must be zero, that not negative."""
-    return np.append(misses(z, frame, fit, target), spare_thigh(z, frame, fit, target))
+def misses(z: np.ndarray, block: Block, c: Conditions) -> np.ndarray:
+    """How far the drawn seams are from their target, cm, for unknowns `z` sd off the means."""
+    front, back, inseam = lengths_at(z, block, c)
+    t = c.target
+    return np.array([front + back - t.crotch_mm, inseam - t.inseam_ease_mm]) / 10.0
+
+
+def soft(z: np.ndarray, block: Block, c: Conditions) -> np.ndarray:
+    """Departures of the halves and of the girth at the crotch line, in sd."""
+    front, back, _ = lengths_at(z, block, c)
+    t, p = c.target, c.params(z)
+    width = block.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
+    return np.array(
+        [
+            (front - back - t.halves_mm) / t.halves_sd_mm,
+            (width - t.thigh_wish_mm) / t.thigh_sd_mm,
+        ]
+    )
+
+
+def cost(z: np.ndarray, block: Block, c: Conditions) -> np.ndarray:
+    """What the solver makes least."""
+    return np.array([0.5 * float(z @ z) + 0.5 * float(np.square(soft(z, block, c)).sum())])
+
+
+def conditions_of(block: Block, body: Body) -> Conditions:
+    """The solver's conditions for a block."""
+    target = target_of(block, body)
+    return Conditions(
+        block.frame,
+        below_of(block.stations),
+        target,
+        belief_of(block.ease.fit, block.frame, target),
+    )
+
+
+def limits(c: Conditions) -> tuple[np.ndarray, np.ndarray]:
+    """Limits of the unknowns, in sd off the means."""
+    b = c.belief
+    return (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
 
 
 def slopes(function: Callable[[np.ndarray], np.ndarray], z: np.ndarray) -> np.ndarray:
@@ -195,27 +232,23 @@ def slopes(function: Callable[[np.ndarray], np.ndarray], z: np.ndarray) -> np.nd
     return np.stack([(function(z + e) - function(z - e)) / (2 * h) for e in h * np.eye(9)], axis=-1)
 
 
-def worst_kkt(block: Block, body: Body) -> float:
+def worst_kkt(block: Block, body: Body, at: np.ndarray | None = None) -> float:
     """How far the gradient of the objective is from a lawful combination of the constraints'.
 
-    Karush, Kuhn and Tucker: at a minimum of z.z / 2 the gradient z is a combination of the
-    gradients of the equalities (any sign), of the thigh where it just fits and of the limits that
-    are reached (pushing inward only).
+    Karush, Kuhn and Tucker: at a minimum the gradient is a combination of the gradients of the
+    equalities (any sign) and of the limits that are reached (pushing inward only).
     """
-    fit, frame, target = block.ease.fit, block.frame, target_of(block, body)
-    z = np.array(block.solution.moved_sd)
-    p = np.array(block.solution.params)
-    columns = list(slopes(lambda v: misses(v, frame, fit, target), z))
+    c = conditions_of(block, body)
+    z = np.array(block.solution.z) if at is None else at
+    columns = list(slopes(lambda v: misses(v, block, c), z))
     signs = [-np.inf] * len(columns)
-    if spare_thigh(z, frame, fit, target) < 1e-5:
-        columns.append(slopes(lambda v: conditions_at(v, frame, fit, target), z)[-1])
-        signs.append(0.0)
-    for i in range(9):
-        for at_limit, inward in ((LOW[i], 1.0), (HIGH[i], -1.0)):
-            if abs(p[i] - at_limit) < 1e-6 * SD[i]:
+    for i, (low, high) in enumerate(zip(*limits(c), strict=True)):
+        for at_limit, inward in ((low, 1.0), (high, -1.0)):
+            if abs(z[i] - at_limit) < 1e-6:
                 columns.append(inward * np.eye(9)[i])
                 signs.append(0.0)
-    fitted = lsq_linear(np.array(columns).T, z, bounds=(signs, np.inf))
+    gradient = slopes(lambda v: cost(v, block, c), z)[0]
+    fitted = lsq_linear(np.array(columns).T, gradient, bounds=(signs, np.inf))
     return float(np.abs(fitted.fun).max())
 
 
@@ -224,98 +257,67 @@ def test_nothing_nearer_to_the_handbook_fits(make_people: People, split: bool) -
     for who in BUILDS:
         for i, body in enumerate(make_people(who, 9, seed=21, split=split)):
             block = build(body, fit=FIT_NAMES[i % len(FIT_NAMES)])
-            assert worst_kkt(block, body) < 2e-3
+            assert worst_kkt(block, body) < 5e-3
 
 
-@pytest.mark.parametrize(
-    ("change", "binds"),
-    [
-        ({"thigh": 790.0}, "thigh"),
-        (
-            {"crotch_length": 1060.0, "front_crotch_length": None, "back_crotch_length": None},
-            "limit",
-        ),
-    ],
-)
+@pytest.mark.parametrize("change", [{"thigh": 700.0}, {"crotch_length": 760.0}], ids=str)
 def test_nothing_nearer_fits_where_a_limit_binds(
-    measured: Body, change: dict[str, float | None], binds: str
+    measured: Body, change: dict[str, float | None]
 ) -> None:
-    body = replace(measured, **change)
+    body = replace(measured, front_crotch_length=None, back_crotch_length=None, **change)
     block = build(body)
-    p = np.array(block.solution.params)
-    z = np.array(block.solution.moved_sd)
-    if binds == "thigh":
-        target = target_of(block, body)
-        assert abs(spare_thigh(z, block.frame, block.ease.fit, target)) < 1e-5
-    else:
-        assert (np.minimum(abs(p - LOW), abs(p - HIGH)) < 1e-6 * SD).any()
-    assert worst_kkt(block, body) < 2e-3
+    z = np.array(block.solution.z)
+    low, high = limits(conditions_of(block, body))
+    assert (np.minimum(z - low, high - z) < 1e-6).any()
+    assert worst_kkt(block, body) < 5e-3
 
 
 def test_the_kkt_check_can_fail(measured: Body) -> None:
     """Another draft that fits the tape as well, but lies farther from the handbook."""
     block = build(measured)
-    frame, fit, target = block.frame, block.ease.fit, target_of(block, measured)
-    z = np.array(block.solution.moved_sd)
-    z[7] += 0.5
+    c = conditions_of(block, measured)
+    z = np.array(block.solution.z)
+    z[8] += 0.5
     for _ in range(8):  # back onto the conditions, leaving the back fullness where it was put
-        jacobian = slopes(lambda v: misses(v, frame, fit, target), z)
-        jacobian[:, 7] = 0.0
-        z -= np.linalg.pinv(jacobian) @ misses(z, frame, fit, target)
-    assert np.abs(misses(z, frame, fit, target)).max() < 1e-6
-    moved = Solution(
-        params=Params(*(prior_means(fit) + SD * z)),
-        means=block.solution.means,
-        moved_sd=Params(*z),
-    )
-    assert worst_kkt(replace(block, solution=moved), measured) > 0.05
+        jacobian = slopes(lambda v: misses(v, block, c), z)
+        jacobian[:, 8] = 0.0
+        z -= np.linalg.pinv(jacobian) @ misses(z, block, c)
+    assert np.abs(misses(z, block, c)).max() < 1e-6
+    assert worst_kkt(block, measured, z) > 0.05
 
 
 @pytest.mark.parametrize(("who", "split"), [("women", False), ("men", True)])
 def test_another_solver_finds_the_same(make_people: People, who: Build, split: bool) -> None:
-    """scipy's trust-region interior-point method, with derivatives by differences."""
+    """scipy's sequential least-squares programming, with derivatives by differences."""
     body = make_people(who, 3, seed=33, split=split)[2]
     block = build(body)
-    frame, fit, target = block.frame, block.ease.fit, target_of(block, body)
+    c = conditions_of(block, body)
+    low, high = limits(c)
     found = minimize(
-        lambda z: 0.5 * float(z @ z),
-        np.full(9, 0.05),
-        jac=lambda z: z,
-        hess=lambda z: np.eye(9),
-        method="trust-constr",
-        constraints=[
-            NonlinearConstraint(
-                lambda z: misses(z, frame, fit, target),
-                0.0,
-                0.0,
-                jac=lambda z: slopes(lambda v: misses(v, frame, fit, target), z),
-            ),
-            NonlinearConstraint(
-                lambda z: spare_thigh(z, frame, fit, target),
-                0.0,
-                np.inf,
-                jac=lambda z: slopes(lambda v: conditions_at(v, frame, fit, target), z)[-1:],
-            ),
-        ],
-        options={"gtol": 1e-7, "xtol": 1e-10, "maxiter": 300},
+        lambda v: float(cost(v, block, c)[0]),
+        np.clip(np.full(9, 0.05), low, high),
+        method="SLSQP",
+        bounds=list(zip(low, high, strict=True)),
+        constraints={"type": "eq", "fun": lambda v: misses(v, block, c)},
+        options={"ftol": 1e-9, "maxiter": 60},
     )
-    z = np.array(block.solution.moved_sd)
-    assert found.constr_violation < 1e-5
-    assert 0.5 * float(z @ z) == pytest.approx(found.fun, rel=1e-4, abs=1e-4)
-    assert np.abs(found.x - z).max() < 0.01
+    z = np.array(block.solution.z)
+    assert np.abs(misses(found.x, block, c)).max() < 1e-5
+    assert float(cost(z, block, c)[0]) == pytest.approx(found.fun, rel=1e-4, abs=1e-4)
+    assert np.abs(found.x - z).max() < 0.02
 
 
 def test_no_other_start_ends_nearer(make_people: People) -> None:
     rng = np.random.default_rng(4)
     for body in (*make_people("women", 4, seed=5), *make_people("men", 4, seed=5, split=True)):
         block = build(body)
-        target, best = target_of(block, body), np.square(block.solution.moved_sd).sum()
+        c = conditions_of(block, body)
+        best = cost(np.array(block.solution.z), block, c)[0]
         ends = []
         for _ in range(4):
-            p = np.clip(np.array(block.solution.means) + 1.5 * SD * rng.normal(size=9), LOW, HIGH)
-            start = replace(block.solution, params=Params(*p))
-            end = solve_block(block.frame, block.ease.fit, target, start)
-            ends.append(np.square(end.moved_sd).sum())
+            start = replace(block.solution, z=tuple(np.clip(1.5 * rng.normal(size=9), *limits(c))))
+            end = solve_block(block.frame, c.below, block.ease.fit, c.target, start)
+            ends.append(cost(np.array(end.z), block, c)[0])
         assert min(ends) > best - 1e-4 * (1.0 + best)
 
 
@@ -324,16 +326,16 @@ def test_derivatives_are_exact(make_people: People, split: bool) -> None:
     rng = np.random.default_rng(2)
     for body in make_people("women", 3, seed=2, split=split):
         block = build(body)
-        fit, target = block.ease.fit, target_of(block, body)
-        conditions = _Conditions(block.frame, target, prior_means(fit))
+        c = conditions_of(block, body)
         for _ in range(3):
-            z = np.array(block.solution.moved_sd) + rng.normal(scale=0.3, size=9)
-            value, jacobian = conditions.at(z)
-            # The solver's quadrature against the geometry package's, in cm.
-            frame = block.frame
-            assert np.abs(value - conditions_at(z, frame, fit, target)).max() < 1e-6
-            measured = slopes(lambda v: conditions_at(v, frame, fit, target), z)  # noqa: B023
-            assert np.abs(jacobian - measured).max() < 1e-6 * np.abs(jacobian).max()
+            z = np.array(block.solution.z) + rng.normal(scale=0.3, size=9)
+            g, r, dg, dr = c.at(z)
+            # The solver's quadrature against the geometry package's, in cm and sd.
+            assert np.abs(g - misses(z, block, c)).max() < 1e-6
+            assert np.abs(r - soft(z, block, c)).max() < 1e-6
+            for jacobian, function in ((dg, misses), (dr, soft)):
+                measured = slopes(lambda v: function(v, block, c), z)  # noqa: B023
+                assert np.abs(jacobian - measured).max() < 1e-6 * np.abs(jacobian).max()
 
 
 # Measures that do not go together -------------------------------------------------------------
@@ -350,7 +352,7 @@ def without_halves(body: Body, **change: float | None) -> Body:
         ({"crotch_length": 425.0}, "crotch_length", "longer"),
         ({"crotch_length": 1250.0}, "crotch_length", "shorter"),
         (
-            {"crotch_length": 545.0, "front_crotch_length": 170.0, "back_crotch_length": 375.0},
+            {"crotch_length": 495.0, "front_crotch_length": 120.0, "back_crotch_length": 375.0},
             "front_crotch_length",
             "longer",
         ),
@@ -383,9 +385,8 @@ HINT = re.compile(r"([\d.]+) cm (longer|shorter|smaller)(?: \((\w+)\))?")
         ("close", {"crotch_length": 1250.0}),
         ("easy", {"thigh": 1000.0}),
         ("loose", {"thigh": 1100.0}),
-        ("easy", {"front_crotch_length": 170.0, "back_crotch_length": 375.0}),
+        ("easy", {"front_crotch_length": 120.0, "back_crotch_length": 375.0}),
         ("easy", {"front_crotch_length": 305.0, "back_crotch_length": 750.0}),
-        ("easy", {"front_crotch_length": 560.0, "back_crotch_length": 200.0}),
     ],
 )
 def test_the_value_that_is_suggested_drafts(

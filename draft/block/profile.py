@@ -1,0 +1,97 @@
+"""Body, pattern and strain at every height from the hip line to the hem."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from outseam.curves.path import Path
+from outseam.draft.block.block import Block
+from outseam.draft.body.limb import Floats, limb_of
+from outseam.draft.body.measures import Measures
+from outseam.draft.piece.ruler import chords
+
+STEP_MM = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class Profile:
+    """Arrays (n), top first: heights above the floor, girths of body and pattern, mm, and the
+    body's standard deviation. Below the crotch line of one leg, above it round the hips.
+    """
+
+    heights: Floats
+    body: Floats
+    pattern: Floats
+    body_sd: Floats
+    crotch_line: float
+
+    @property
+    def strain(self) -> Floats:
+        """Worn girth over the pattern's, less one; negative where the pants stand off."""
+        return self.body / self.pattern - 1.0
+
+    @property
+    def legs(self) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
+        """Which heights lie on the leg."""
+        return self.heights <= self.crotch_line
+
+    def rows(self) -> list[list[float]]:
+        """Return [height above the floor, body girth, pattern girth, strain] for each height."""
+        return [
+            list(map(float, row))
+            for row in zip(self.heights, self.body, self.pattern, self.strain, strict=True)
+        ]
+
+
+def _x(path: Path, ys: Floats) -> Floats:
+    """Return x at levels of a path that runs steadily up or down."""
+    p = chords(path)[0]
+    if p[0, 1] > p[-1, 1]:
+        p = p[::-1]
+    return np.interp(ys, p[:, 1], p[:, 0])
+
+
+def leg_widths(block: Block, ys: Floats) -> Floats:
+    """Return the width of front and back together, as drawn, at levels over the crotch line.
+
+    Above it a panel reaches to its crotch seam, below to its inseam.
+    """
+    total = np.zeros(len(ys))
+    for panel in (block.front, block.back):
+        right = np.where(ys > panel.point[1], _x(panel.crotch, ys), _x(panel.inseam, ys))
+        total += right - _x(panel.outseam, ys)
+    return total
+
+
+def profile_of(block: Block, m: Measures, step_mm: float = STEP_MM) -> Profile:
+    """Return the profile of a drafted block, every `step_mm` from the hip line down to the hem.
+
+    Round the hips the body is taken to be as full down to the crotch as at the hip, since no tape
+    is laid there; that is its most.
+    """
+    zero = block.crotch_line_height_mm
+    low = max(p.outseam.end[1] for p in (block.front, block.back))
+    low = max(low, *(p.inseam.start[1] for p in (block.front, block.back)))
+    ys = np.arange(block.front.hip_y, low, -step_mm)
+    width = leg_widths(block, ys)
+    limb, heights = limb_of(m), ys + zero
+    leg = ys <= 0.0
+    sd = m.estimate("hip")
+    return Profile(
+        heights=heights,
+        body=np.where(leg, limb.at(heights), m.hip),
+        pattern=np.where(leg, width, 2.0 * width),
+        body_sd=np.where(leg, limb.sd_at(heights), 0.0 if sd is None else sd.sd_mm),
+        crotch_line=zero,
+    )
+
+
+def inseam_lean_deg(block: Block) -> dict[str, float]:
+    """Return the greatest lean of each inseam from the vertical, degrees."""
+    found = {}
+    for name, panel in (("front", block.front), ("back", block.back)):
+        steps = np.diff(chords(panel.inseam)[0], axis=0)
+        found[name] = float(np.degrees(np.arctan2(np.abs(steps[:, 0]), steps[:, 1])).max())
+    return found
