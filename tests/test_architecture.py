@@ -176,7 +176,7 @@ def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
 
 
 #: What is printed or told, and so may be reworded at any time.
-WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "text", "why"}
+WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "why"}
 #: Sizes are asked for by the label that a person gave them, which is their name.
 ASKED_BY_LABEL = {"outseam.cli.nest.nest"}
 LOOKED_INTO = {"startswith", "endswith", "removeprefix", "removesuffix", "find", "index", "count"}
