@@ -6,6 +6,8 @@ import math
 from dataclasses import dataclass, replace
 from typing import Protocol
 
+import numpy as np
+
 from outseam.curves.length import length
 from outseam.curves.tolerance import JOIN_MM
 from outseam.draft.bands import Band, band_named
@@ -62,10 +64,12 @@ from outseam.draft.legs import (
     refuse_no_leg,
 )
 from outseam.draft.lengths import length_named
-from outseam.draft.piece.ruler import ruler_length, run_at_y, x_on
+from outseam.draft.piece.ruler import chords, ruler_length, run_at_y, x_on
 from outseam.draft.rises import rise_named
 from outseam.draft.style import Style
 
+#: An inseam that leans more than this is a beak that no leg fills.
+MOST_LEAN_DEG = 32.0
 #: An inseam that was asked for is met to this; the checks allow 0.5 mm.
 _INSEAM_MM = 0.01
 #: The pattern's hip line lies at least this far above the body's crotch; a firm rod finds the
@@ -262,9 +266,28 @@ def build_block(m: Measures, fabric: Fabric, style: Style, change: Change = NONE
         return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
 
     if style.inseam is None:
-        return drawn(length_named(style.length).hem_height_mm(m), None)
-    height = m.inside_leg - ease.fit.drop_mm - style.inseam
-    return _to_inseam(drawn, height, style.inseam + longer_mm)
+        block = drawn(length_named(style.length).hem_height_mm(m), None)
+    else:
+        height = m.inside_leg - ease.fit.drop_mm - style.inseam
+        block = _to_inseam(drawn, height, style.inseam + longer_mm)
+    if style.flare_from is not None and block.stations[0].height_mm > m.knee_height:
+        _refuse_beak(block)
+    return block
+
+
+def _refuse_beak(block: Block) -> None:
+    """Raise InputError where a flare begins so high that the inseam would stick out to the fork."""
+    lean = max(
+        float(np.degrees(np.arctan2(np.abs(d[:, 0]), np.abs(d[:, 1]))).max())
+        for d in (np.diff(chords(p.inseam)[0], axis=0) for p in (block.front, block.back))
+    )
+    if lean > MOST_LEAN_DEG:
+        raise InputError(
+            "style.flare_from",
+            f"the inseam would lean {lean:.0f} degrees at the crotch",
+            f"{MOST_LEAN_DEG:.0f} degrees or less",
+            'begin the flare lower: flare_from = "knee" always does',
+        )
 
 
 def frame_of(m: Measures, leg: Leg, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:

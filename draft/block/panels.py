@@ -11,20 +11,13 @@ import math
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from outseam.curves.cubic_formulas import arc_length
 from outseam.curves.length import length, param_at_length
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point, Vector, left_of, right_of, unit
 from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import JOIN_MM
-from outseam.draft.block.shape import (
-    SIGNS,
-    Frame,
-    PanelShape,
-    Split,
-    arc_length,
-    edge_cubic,
-    floats,
-)
+from outseam.draft.block.shape import SIGNS, Frame, PanelShape, Split, edge_cubic, floats
 from outseam.draft.legs import Station
 
 #: The side may be hollowed from hip to waist by at most this much a panel, and by this share of

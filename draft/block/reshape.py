@@ -352,8 +352,8 @@ def reshape(
         fullness=p.front_fullness,
         radius=float(radii[0]),
     )
-    # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the hem
-    # stays where it was above the floor.
+    # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the
+    # hem stays where it was above the floor.
     kept = change.depth if len(legs) > 1 else 0.0
     legs = (*legs[:-1], replace(legs[-1], height_mm=legs[-1].height_mm + kept))
     below = below_length(unaltered, below_of(legs), p)

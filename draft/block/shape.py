@@ -19,10 +19,16 @@ from typing import Any, NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-#: A float, or a complex number whose imaginary part carries a derivative, or an array of either.
-Number: TypeAlias = Any
+from outseam.curves.cubic_formulas import (
+    QUADRATURE_AT,
+    QUADRATURE_SHARE,
+    XY,
+    Number,
+    arc_length,
+    unit,
+)
+
 Floats: TypeAlias = NDArray[np.float64]
-XY: TypeAlias = tuple[Number, Number]
 
 #: Centre front at the waist lies this far inside the fork's vertical (half a centimetre, as the
 #: handbooks draw it, common practice, no source).
@@ -177,27 +183,6 @@ def at_most(x: Number, limit: Number, soft: float) -> Number:
     return limit + (d - np.sqrt(d * d + soft * soft)) / 2.0
 
 
-def unit(x: Number, y: Number) -> XY:
-    """Return (x, y) scaled to length one."""
-    n = np.sqrt(x * x + y * y)
-    return x / n, y / n
-
-
-def hermite(
-    p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
-) -> tuple[XY, XY, XY, XY]:
-    """Return the cubic from `p` to `q` along unit directions; handles are shares of the chord."""
-    dx, dy = q[0] - p[0], q[1] - p[1]
-    chord = np.sqrt(dx * dx + dy * dy)
-    a, b = handles[0] * chord, handles[1] * chord
-    return (
-        p,
-        (p[0] + a * p_dir[0], p[1] + a * p_dir[1]),
-        (q[0] - b * q_dir[0], q[1] - b * q_dir[1]),
-        q,
-    )
-
-
 def edge_cubic(p: XY, p_slope: Number, q: XY, q_slope: Number) -> tuple[XY, XY, XY, XY]:
     """Return the cubic down from `p` to `q` that is a curve x(y), with slopes dx/dy at its ends."""
     third = (p[1] - q[1]) / 3.0
@@ -349,25 +334,6 @@ def back_shape(frame: Frame, p: Params) -> PanelShape:
     return side_of(shapes(frame, p), 1)
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
-_T, _W = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
-_D = np.stack((3 * (1 - _T) ** 2, 6 * (1 - _T) * _T, 3 * _T**2))
-
-
-def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
-    """Return the length of a cubic by 16-point Gauss-Legendre quadrature, elementwise.
-
-    For curves as gentle as a crotch seam the error is below 1e-6 mm; the finished edges are
-    measured again with the geometry package, whose accuracy is bounded.
-    """
-    sq: Number = 0.0
-    for k in (0, 1):
-        legs = np.stack((p1[k] - p0[k], p2[k] - p1[k], p3[k] - p2[k]), axis=-1)
-        speed = legs @ _D
-        sq = sq + speed * speed
-    return np.sqrt(sq) @ _W
-
-
 def straight_length(s: PanelShape) -> Number:
     """Return the length of the straight part of the centre seam, from the waist tape down, mm."""
     dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]
@@ -401,10 +367,10 @@ def below_of(stations: Any) -> Below:
     if len(rows) < 2:
         return Below(np.zeros(0), np.zeros(0))
     (h0, g0, s0), (h1, g1, s1) = rows[:-1].T[:, :, None], rows[1:].T[:, :, None]
-    h, t = h0 - h1, 1.0 - _T  # t runs up from the lower end
+    h, t = h0 - h1, 1.0 - QUADRATURE_AT  # t runs up from the lower end
     slope = 6.0 * t * (1 - t) * (g0 - g1) / h
     slope = slope + (1 - t) * (1 - 3 * t) * s1 + t * (3 * t - 2) * s0
-    return Below((h * _W).ravel(), slope.ravel())
+    return Below((h * QUADRATURE_SHARE).ravel(), slope.ravel())
 
 
 def below_length(frame: Frame, below: Below, p: Params) -> Number:

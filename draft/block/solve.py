@@ -23,10 +23,10 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from outseam.curves.cubic_formulas import Number
 from outseam.draft.block.shape import (
     Below,
     Frame,
-    Number,
     Params,
     below_length,
     inseam_length,
@@ -68,7 +68,7 @@ PROPORTION_LOW, PROPORTION_HIGH, PROPORTION_SD = 1.3, 3.0, 0.28
 #: it lies below that line by a little. Mean and sd, mm; more would bend the edge both ways.
 SLACK_MM, SLACK_SD_MM, SLACK_HIGH_MM = 1.5, 4.0, 20.0
 #: What the edge still falls where the centre back stands highest, mm.
-WAIST_FALL_MM = 12
+WAIST_FALL_MM = 9.5
 #: The back lean grows with what the hip has over the waist, from a share of .20 of the hip on, and
 #: the forks with the depth of the seat, from .228 of the hip on (both common practice, calibrated).
 LEAN_BY_WAIST, WAIST_USUAL = 0.08, 0.20

@@ -98,7 +98,7 @@ def leg_name(m: Measures, height_mm: float) -> str:
     if up >= _THIGH_NAMES[-1][0]:
         return next(name for share, name in _THIGH_NAMES if up >= share)
     down = height_mm / m.knee_height
-    return next(name for share, name in _LEG_NAMES if down >= share)
+    return next((name for share, name in _LEG_NAMES if down >= share), _LEG_NAMES[-1][1])
 
 
 def _stretches(over: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> Iterator[slice]:

@@ -36,7 +36,7 @@ def line(c: LegContext) -> LegLine:
     m = c.measures
     knots = c.limb.line.x
     low, mid = float(knots[3]), float((knots[3] + knots[5]) / 2.0)
-    hem = c.hem_width_mm or max(c.fitted_mm(m.ankle), 0.0 if c.opens else c.foot_hem_mm)
+    hem = c.hem_width_mm or max(c.fitted_mm(m.ankle), c.foot_hem_mm)
     top = c.top_height_mm
     girths = c.eased_mm(np.array((top, mid, low)))
     points = [(top, float(girths[0]))]

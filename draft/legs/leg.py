@@ -13,7 +13,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from outseam.draft.block.shape import arc_length, hermite
+from outseam.curves.cubic_formulas import arc_length, hermite
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import CALF_OF_KNEE, Floats, Limb, Line, spline_slopes
 from outseam.draft.fits import Ease
@@ -55,8 +55,7 @@ class LegLine:
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LegContext:
     """What a leg shape may look at. `top_girth_mm` is the pattern's girth at the crotch line as
-    the handbook's proportions give it, `top_height_mm` that line's height. `opens`: the ankle has
-    a slit or zip, so the foot does not decide how narrow it is.
+    the handbook's proportions give it, `top_height_mm` that line's height.
     """
 
     measures: Measures
@@ -68,7 +67,6 @@ class LegContext:
     flare_from: str | float
     top_girth_mm: float
     top_height_mm: float
-    opens: bool = False
 
     @property
     def knee_height_mm(self) -> float:
@@ -122,7 +120,7 @@ class LegContext:
         low, high = _HIP_RANGE_MM
         share = (self.measures.hip - low) / (high - low)
         found = max(narrow_mm + (wide_mm - narrow_mm) * share, 0.9 * narrow_mm)
-        return found if self.opens else max(found, self.foot_hem_mm)
+        return max(found, self.foot_hem_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -320,8 +320,6 @@ def draft_people(people: Sequence[Body]) -> Drafts:
             drafted += 1
             front, back = crotch_seam_mm(pattern)
             off = max(off, abs(front + back - pattern.block.crotch_target_mm))
-            if (halves := pattern.block.crotch_split_target_mm) is not None:
-                off = max(off, abs(front - halves[0]), abs(back - halves[1]))
     return Drafts(asked=len(people) * len(FIT_NAMES), drafted=drafted, off_mm=off, why=tuple(why))
 
 

