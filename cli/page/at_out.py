@@ -16,7 +16,7 @@ from outseam.cli.page import out
 from outseam.cli.page.answers import body_of, json_of, text_in, units_of
 from outseam.cli.page.at_desk import desk_of
 from outseam.cli.page.desk import KEPT, Desk
-from outseam.cli.page.guard import SHEET_POLICY
+from outseam.cli.page.guard import PDF_POLICY, SHEET_POLICY
 from outseam.cli.page.phone import Phone
 from outseam.cli.page.products import kind_of
 from outseam.cli.page.room import Room
@@ -40,9 +40,11 @@ async def made(room: Room, request: Request) -> Response:
     name = request.path_params["file"]
     data = await room.save(partial(out.made_file, desk, name))
     kind = kind_of(name)
-    headers = {"content-disposition": f'inline; filename="{name}"'}
-    if not kind.startswith("application/pdf"):
-        headers["content-security-policy"] = SHEET_POLICY
+    policy = PDF_POLICY if kind == "application/pdf" else SHEET_POLICY
+    headers = {
+        "content-disposition": f'inline; filename="{name}"',
+        "content-security-policy": policy,
+    }
     return Response(data, media_type=kind, headers=headers)
 
 
@@ -108,14 +110,14 @@ async def tick(room: Room, request: Request) -> Response:
 # --- a phone at the machine -----------------------------------------------------------------------
 
 
-async def phone(room: Room, request: Request) -> Response:
+async def phone_start(room: Room, request: Request) -> Response:
     """Let a phone in the same network read list and steps, after a code."""
     desk, data = await desk_of(room, request), await body_of(request)
     await phone_stop(room, request)
     shown = units_of(data.get("units"), desk.units)
-    room.phone = Phone(desk=desk, shown=shown, pages=room.pages)
-    await room.phone.start()
-    return json_of({"address": room.phone.address, "code": room.phone.code})
+    room.phone = phone = Phone(desk=desk, shown=shown, pages=room.pages)
+    await phone.start()
+    return json_of({"address": phone.address, "code": phone.code})
 
 
 async def phone_stop(room: Room, request: Request) -> Response:
@@ -153,7 +155,7 @@ async def take_off(room: Room, request: Request) -> Response:
     """The last alteration taken off again."""
     desk = await desk_of(room, request)
     await body_of(request)
-    await room.save(lambda: desk.replace_text(without_last(desk.text)))
+    await room.save(lambda: desk.replace_text(without_last(desk.source)))
     room.tell(desk)
     return json_of({"version": desk.version})
 
