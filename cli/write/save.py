@@ -84,7 +84,10 @@ def save_files(files: Mapping[Path, bytes]) -> tuple[Path, ...]:
         complete = True
     except OSError as error:
         advice = _ADVICE.get(error.errno or 0, error.strerror or "the disk reports an error")
-        where = at if len(folders) == 1 else Path(error.filename or at)
+        where = at
+        if len(folders) > 1 and error.filename:  # the one of them that could not be written to
+            named = Path(error.filename)
+            where = named.parent if _UNFINISHED.fullmatch(named.name) else named
         raise OutputError(
             f"The files were not written to {where}: {advice}. Nothing was changed.", advice
         ) from error

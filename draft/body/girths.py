@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from scipy.interpolate import PchipInterpolator
-
+from outseam.curves.monotone import monotone_value
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.population import HIGH_HIP_MM
 
@@ -22,8 +21,8 @@ def girth_at(m: Measures, height_mm: float) -> float:
     """
     way = m.waist_height - m.hip_height
     high = m.waist_height - min(HIGH_HIP_MM, _LOWEST_HIGH_HIP * way)
-    curve = PchipInterpolator(
+    return monotone_value(
         (m.hip_height - way, m.hip_height, high, m.waist_height),
         (m.hip, m.hip, m.high_hip, m.waist),
+        min(max(height_mm, m.hip_height), m.waist_height),
     )
-    return float(curve(min(max(height_mm, m.hip_height), m.waist_height)))

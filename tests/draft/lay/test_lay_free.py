@@ -1,4 +1,4 @@
-"""Free places worked out for all spots together are those that are worked out pair by pair."""
+"""Free places worked out for all pieces together are those that are worked out pair by pair."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from outseam.draft.fabric import Fabric
 from outseam.draft.lay.model.cloth import cloth_of
 from outseam.draft.lay.model.orientations import items_of
 from outseam.draft.lay.model.parts import parts_of
-from outseam.draft.lay.model.positions import Once, Slides, Spot
+from outseam.draft.lay.model.positions import Once, Position, Slides
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.model import Pattern
 
@@ -26,15 +26,15 @@ def test_together_is_as_one_by_one(make_pattern: Callable[..., Pattern], from_mm
     for _ in range(25):
         count = int(chance.integers(0, 6))
         placed = tuple(
-            Spot(
+            Position(
                 item=items[i],
-                form=items[i].forms[-1],
+                orientation=items[i].orientations[-1],
                 x_mm=float(chance.uniform(0, 900)),
                 y_mm=float(chance.uniform(0, 900)),
             )
             for i in chance.integers(0, len(items), count)
         )
-        form = items[int(chance.integers(0, len(items)))].forms[0]
+        form = items[int(chance.integers(0, len(items)))].orientations[0]
         levels = np.sort(chance.uniform(0, 1200, 20)).tolist()
         one, other = (
             kind(coarse=True).free(placed, form, levels, from_mm) for kind in (Slides, Once)
