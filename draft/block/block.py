@@ -24,6 +24,7 @@ from outseam.draft.block.panels import (
     side_to_length,
     true_panel,
 )
+from outseam.draft.block.proportions import SPLIT_SD_MM, Target
 from outseam.draft.block.reshape import reshape
 from outseam.draft.block.shape import (
     FRONT_CENTRE_IN_MM,
@@ -36,7 +37,7 @@ from outseam.draft.block.shape import (
     side_of,
     split_of,
 )
-from outseam.draft.block.solve import SPLIT_SD_MM, Solution, Target, solve_block
+from outseam.draft.block.solve import Solution, solve_block
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import limb_of
 from outseam.draft.body.population import load_model

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from outseam.draft.block.proportions import FORKS_MOST, Conditions
 from outseam.draft.block.shape import Floats
-from outseam.draft.block.solve import FORKS_MOST, Conditions
 from outseam.draft.inputs.errors import UnsolvableError
 from outseam.draft.inputs.words import measure, words
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from outseam.draft.block.profile import inseam_lean_deg, profile_of
-from outseam.draft.block.solve import PRIORS
+from outseam.draft.block.proportions import PRIORS
 from outseam.draft.checks.corners import top_edge
 from outseam.draft.checks.crotch import crotch_seam_mm
 from outseam.draft.checks.floor import hem_clearance_mm

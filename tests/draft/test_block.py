@@ -19,6 +19,7 @@ from outseam.curves.length import length
 from outseam.curves.path import path
 from outseam.draft.block.block import Block, _targets, build_block
 from outseam.draft.block.panels import Edges, Panel
+from outseam.draft.block.proportions import PRIORS, Conditions, Target, belief_of
 from outseam.draft.block.shape import (
     PanelShape,
     back_shape,
@@ -27,7 +28,7 @@ from outseam.draft.block.shape import (
     front_shape,
     split_of,
 )
-from outseam.draft.block.solve import PRIORS, Conditions, Target, belief_of, solve_block
+from outseam.draft.block.solve import solve_block
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric

@@ -11,7 +11,7 @@ import pytest
 
 from outseam.curves.evaluate import points_at
 from outseam.curves.path import Path
-from outseam.draft.block.solve import PRIORS
+from outseam.draft.block.proportions import PRIORS
 from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
 from outseam.draft.figures.finished import back_lift_mm, batch_figures, finished, moved

@@ -16,8 +16,8 @@ from outseam.curves.evaluate import points_at
 from outseam.curves.path import path
 from outseam.draft.block.block import Block, build_block
 from outseam.draft.block.panels import floats
+from outseam.draft.block.proportions import PRIORS, Target, prior_means
 from outseam.draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
-from outseam.draft.block.solve import PRIORS, Target, prior_means
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric

@@ -1,0 +1,225 @@
+"""The proportions of a draft: what handbooks believe of them, and what the tape asks of them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outseam.curves.cubic_formulas import Number
+from outseam.draft.block.shape import (
+    Below,
+    Frame,
+    Params,
+    below_length,
+    inseam_length,
+    seam_length,
+    shapes,
+)
+from outseam.draft.fits import FORK_PROPORTION, Fit
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prior:
+    """One proportion as it is told: name, words, standard deviation and limits.
+
+    Means and limits as the handbooks draw them: Aldrich, Metric Pattern Cutting for Women's Wear
+    (front fork hip/16 + 0.5 cm, back fork half as much again beyond, lift 2 cm, slope 7 degrees),
+    Armstrong, Patternmaking for Fashion Design (forks 1/16 and 1/8 of the hip; from memory) and
+    the college method of Zhang Wenbin (slope 11 degrees; from memory).
+    """
+
+    name: str
+    says: str
+    sd: float
+    low: float
+    high: float
+
+
+#: Forks together over the hip, and the back fork over the front's: what handbooks draw is .14-.21
+#: and 1.5-2.4, and half as far again is let.
+FORKS_LOW, FORKS_HIGH = 0.14, 0.21
+#: A thigh that needs it gets longer forks, up to this.
+FORKS_MOST = 0.30
+PROPORTION_LOW, PROPORTION_HIGH, PROPORTION_SD = 1.3, 3.0, 0.28
+#: The centre back stands as high as its lean lets the waist edge run down to the side in one bow:
+#: it lies below that line by a little. Mean and sd, mm; more would bend the edge both ways.
+SLACK_MM, SLACK_SD_MM, SLACK_HIGH_MM = 1.5, 4.0, 20.0
+#: What the edge still falls where the centre back stands highest, mm.
+WAIST_FALL_MM = 9.5
+#: The back lean grows with what the hip has over the waist, from a share of .20 of the hip on, and
+#: the forks with the depth of the seat, from .228 of the hip on (both common practice, calibrated).
+LEAN_BY_WAIST, WAIST_USUAL = 0.08, 0.20
+FORKS_BY_DEPTH, DEPTH_USUAL = 0.5, 0.228
+#: Highest the centre back may stand above the side, mm.
+BACK_RAISE_HIGH_MM = 95.0
+#: The drafted halves of the crotch seam keep to measured ones as well as anybody can say where
+#: between the legs the inseam meets the seam: 18-20 mm, so half of that for each half.
+SPLIT_SD_MM = 6.0
+
+#: The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
+DROP_SD_MM = 3.9
+
+PRIORS: tuple[Prior, ...] = (
+    Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=100.0),
+    Prior(name="front_fork", says="front fork", sd=0.0065, low=0.03, high=0.10),
+    Prior(name="back_fork", says="back fork", sd=0.011, low=0.07, high=0.17),
+    Prior(name="front_raise", says="centre front raised", sd=8.0, low=-45.0, high=45.0),
+    Prior(name="back_raise", says="centre back raised", sd=6.0, low=-30.0, high=95.0),
+    Prior(name="slant", says="lean of the centre back", sd=0.026, low=0.02, high=0.42),
+    Prior(name="front_fullness", says="front crotch curve", sd=0.03, low=0.35, high=0.75),
+    Prior(name="back_fullness", says="back crotch curve", sd=0.03, low=0.40, high=0.85),
+    # Not a belief about the body but about the draft: handbooks lower the back crotch point by
+    # 5-10 mm; the inseams decide.
+    Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
+)
+#: Means of what no fit moves.
+FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.52, 5.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Target:
+    """Conditions of one draft, mm, all measured at the waist tape (before the rise is taken off).
+
+    `crotch_mm` is the whole seam; its front half less its back half is to be near `halves_mm`,
+    with the standard deviation `halves_sd_mm`; `halves_given`: both were measured.
+    `inseam_ease_mm`: front inseam minus back inseam,
+    stretched on when sewn. `thigh_mm`: least girth of the pattern at the crotch line, `thigh_scale`
+    of it a millimetre of the body's; near `thigh_wish_mm` with sd `thigh_sd_mm`. The rest is
+    what the means of the proportions go by: `front_raise_mm` on top of the fit's, `waist_share`,
+    what the hip has over the waist, and
+    `seat_depth`, both over the hip, and `back_waist`: height from hip to waist, and the width that
+    the back panel would have at the waist with an upright centre.
+    """
+
+    crotch_mm: float
+    halves_mm: float
+    halves_sd_mm: float
+    halves_given: bool
+    inseam_ease_mm: float
+    thigh_mm: float
+    thigh_scale: float
+    thigh_wish_mm: float
+    thigh_sd_mm: float
+    waist_share: float
+    seat_depth: float
+    front_raise_mm: float
+    back_waist: tuple[float, float]
+
+
+class Free(NamedTuple):
+    """The unknowns of the search. `proportion` is the logarithm of back fork over front fork;
+    `slack` how far the centre back stands below the highest that its lean allows.
+    """
+
+    drop: Number
+    forks: Number
+    proportion: Number
+    front_raise: Number
+    slant: Number
+    slack: Number
+    lowered: Number
+    front_fullness: Number
+    back_fullness: Number
+
+
+def params_of(free: Free, back_waist: tuple[float, float]) -> Params:
+    """Return the proportions that unknowns stand for."""
+    rise, wide = back_waist
+    width = wide - free.slant * rise
+    ratio = np.exp(free.proportion)
+    front = free.forks / (1.0 + ratio)
+    return Params(
+        drop=free.drop,
+        front_fork=front,
+        back_fork=free.forks - front,
+        front_raise=free.front_raise,
+        back_raise=free.slant * width - WAIST_FALL_MM - free.slack,
+        slant=free.slant,
+        front_fullness=free.front_fullness,
+        back_fullness=free.back_fullness,
+        fork_lowered=free.lowered,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Belief:
+    """Means, standard deviations and limits of the unknowns for one draft, (9,) each."""
+
+    mean: Floats
+    sd: Floats
+    low: Floats
+    high: Floats
+
+
+def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
+    """Return what is believed before the tape is looked at."""
+    forks = fit.fork_ratio + FORKS_BY_DEPTH * (t.seat_depth - DEPTH_USUAL)
+    slant = fit.slant + LEAN_BY_WAIST * (t.waist_share - WAIST_USUAL)
+    least = max(FORKS_LOW, t.thigh_mm / frame.hip_mm - 0.5)
+    steepest = (BACK_RAISE_HIGH_MM + WAIST_FALL_MM) / (t.back_waist[1] - slant * t.back_waist[0])
+    rows = (
+        (fit.drop_mm, DROP_SD_MM, -10.0, 100.0),
+        (forks, fit.fork_sd, least, max(FORKS_HIGH, least + 0.01)),
+        (math.log(FORK_PROPORTION), PROPORTION_SD, math.log(PROPORTION_LOW), _LN_HIGH),
+        (fit.front_raise_mm + t.front_raise_mm, 8.0, -45.0, 45.0),
+        (slant, 0.026, 0.02, min(0.42, steepest)),
+        (SLACK_MM, SLACK_SD_MM, 0.0, SLACK_HIGH_MM),
+        (LOWERED_MM, 7.5, -25.0, 60.0),
+        (FRONT_FULLNESS, 0.03, 0.35, 0.75),
+        (BACK_FULLNESS, 0.03, 0.32, 0.85),
+    )
+    mean, sd, low, high = np.array(rows).T
+    return Belief(mean, sd, low, high)
+
+
+_LN_HIGH = math.log(PROPORTION_HIGH)
+
+
+def prior_means(fit: Fit, frame: Frame, target: Target) -> Params:
+    """Return the proportions of a draft that nothing but the handbook decides."""
+    belief = belief_of(fit, frame, target)
+    return Params(*map(float, params_of(Free(*belief.mean), target.back_waist)))
+
+
+_STEP = 1e-20  # of the imaginary part: differences of complex steps cannot cancel, so tiny is exact
+_MOVES = 1j * _STEP * np.eye(9)
+
+
+class Conditions:
+    """Residuals of a draft at a place: what must vanish (cm), what should be small (sd).
+
+    `at(z)` returns the conditions (2,) and departures (2,) and their derivatives (2, 9) each.
+    """
+
+    def __init__(self, frame: Frame, below: Below, target: Target, belief: Belief) -> None:
+        self.frame, self.below, self.target, self.belief = frame, below, target, belief
+
+    def params(self, z: Floats) -> Params:
+        """Return the proportions at `z`."""
+        unknown = Free(*(self.belief.mean + self.belief.sd * z))
+        return Params(*map(float, params_of(unknown, self.target.back_waist)))
+
+    def at(self, z: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+        """Return conditions, departures and their derivatives at `z`."""
+        b, t = self.belief, self.target
+        unknown = (b.mean + b.sd * z)[:, None] + b.sd[:, None] * _MOVES
+        p = params_of(Free(*unknown), t.back_waist)
+        s = shapes(self.frame, p)
+        seams = seam_length(s)
+        inseams = inseam_length(s) + below_length(self.frame, self.below, p)
+        width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
+        g = np.stack((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
+        r = np.stack(
+            (
+                (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
+                (width - t.thigh_wish_mm) / t.thigh_sd_mm,
+            )
+        )
+        wanted = np.array((t.crotch_mm, t.inseam_ease_mm)) / 10.0
+        return g[:, 0].real - wanted, r[:, 0].real, g.imag / _STEP, r.imag / _STEP
