@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import http.client
 from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
@@ -50,7 +51,9 @@ def at_the_door(desk: Desk, visit: Callable[[Phone, Ask], None]) -> None:
         finally:
             await phone.stop()
 
-    asyncio.run(run())
+    # In a thread of its own: a browser's tests leave a loop running in this one.
+    with ThreadPoolExecutor(1) as own:
+        own.submit(lambda: asyncio.run(run())).result()
 
 
 def test_in_with_the_code_to_tick_off_steps(desk: Desk) -> None:
