@@ -65,7 +65,7 @@ _WRITE: Final[tuple[tuple[str, RoomHandler], ...]] = (
         (f"/spec/{{name}}/{x}", _out(x))
         for x in (
             *("make", "square", "lay", "stretch", "see", "take_off", "tick"),
-            *("phone", "phone_stop"),
+            *("phone_start", "phone_stop"),
         )
     ),
 )

@@ -108,14 +108,14 @@ async def tick(room: Room, request: Request) -> Response:
 # --- a phone at the machine -----------------------------------------------------------------------
 
 
-async def phone(room: Room, request: Request) -> Response:
+async def phone_start(room: Room, request: Request) -> Response:
     """Let a phone in the same network read list and steps, after a code."""
     desk, data = await desk_of(room, request), await body_of(request)
     await phone_stop(room, request)
     shown = units_of(data.get("units"), desk.units)
-    room.phone = Phone(desk=desk, shown=shown, pages=room.pages)
-    await room.phone.start()
-    return json_of({"address": room.phone.address, "code": room.phone.code})
+    room.phone = phone = Phone(desk=desk, shown=shown, pages=room.pages)
+    await phone.start()
+    return json_of({"address": phone.address, "code": phone.code})
 
 
 async def phone_stop(room: Room, request: Request) -> Response:
@@ -153,7 +153,7 @@ async def take_off(room: Room, request: Request) -> Response:
     """The last alteration taken off again."""
     desk = await desk_of(room, request)
     await body_of(request)
-    await room.save(lambda: desk.replace_text(without_last(desk.text)))
+    await room.save(lambda: desk.replace_text(without_last(desk.source)))
     room.tell(desk)
     return json_of({"version": desk.version})
 

@@ -48,7 +48,7 @@ class Desk:
 
     folder: Folder
     name: str
-    text: str = ""
+    source: str = ""
     data: dict[str, Any] = field(default_factory=dict)
     fault: Fault | None = None
     version: int = 0
@@ -122,7 +122,7 @@ class Desk:
             self.ghost = self.good
             self.folder.save(path, made)
             self._seen = self._stamps()
-            self._take(self.text)
+            self._take(self.source)
 
     @property
     def title(self) -> str:
@@ -147,7 +147,7 @@ class Desk:
                 text = self.folder.read(self.path)
             except InputError as e:
                 return self._faulty("", str(e))
-            if text == self.text and self.version and self._others == others:
+            if text == self.source and self.version and self._others == others:
                 return False
             wrong = broken(text, self.path.name)
             if wrong is not None:
@@ -171,7 +171,7 @@ class Desk:
         return changed
 
     def _take(self, text: str) -> None:
-        self.text, self.data, self.fault = text, data_of(text), None
+        self.source, self.data, self.fault = text, data_of(text), None
         self.version += 1
         self._drafts = {k: v for k, v in self._drafts.items() if k[0] >= self.version - 2}
 
@@ -197,8 +197,8 @@ class Desk:
             if path is not None:
                 self._change_shared(path, table, key, value)
                 return
-            made = with_key(self.text, table, key, value)
-            if made != self.text:
+            made = with_key(self.source, table, key, value)
+            if made != self.source:
                 self._write(made)
                 self._remember(made, table, key)
 
@@ -274,7 +274,7 @@ class Desk:
         """Keep the text as it is as a version to compare with."""
         with self.lock:
             self._ready()
-            self.folder.store(KEPT, self.name, self.text)
+            self.folder.store(KEPT, self.name, self.source)
 
     def kept(self) -> list[Path]:
         """Return the kept versions, the oldest first."""

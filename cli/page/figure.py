@@ -87,7 +87,7 @@ def build_of(m: Measures) -> Build:
 def _plain(view: str) -> tuple[BodyView, Floats]:
     """Return a view of the plain figure and its outline, mm (n, 2)."""
     views = {"front": body_figure.front, "side": body_figure.side, "back": body_figure.back}
-    shown = views[view]()
+    shown: BodyView = views[view]()
     points = shown.contour.points(260) * 10.0
     top = 10.0 * LEVEL_CM["waist"] + _ABOVE_MM
     return shown, np.asarray(points[points[:, 1] <= top])

@@ -22,6 +22,7 @@ from outseam.draft.inputs.value_kinds import (
     Choice,
     ChoiceOrLength,
     Choices,
+    ChoicesOrLengths,
     Flag,
     Length,
     Number,
@@ -169,6 +170,7 @@ def control_of(field: Field) -> str:
         Number: "number",
         Choice: "choice",
         Choices: "choices",
+        ChoicesOrLengths: "choices",
         Flag: "flag",
     }
     return kinds.get(type(field.kind), "text")
@@ -198,7 +200,7 @@ def _field(table: str, f: Field, shown: Units) -> dict[str, Any]:
         "name": name_of(table, f.key),
         "control": control_of(f),
         "help": capital(kind.help) + ".",
-        "choices": [c for c in choices if not (isinstance(kind, Choices) and c == "none")],
+        "choices": [c for c in choices if c != "none" or isinstance(kind, Choice)],
         "needed": f.required,
         "default": default,
         "low": low,
@@ -227,8 +229,8 @@ def state_of(
 
 
 def _value(f: Field, raw: Any, shown: Units, units: Units) -> Any:
-    if isinstance(f.kind, Choices):
-        given = [raw] if isinstance(raw, str) else (raw or [])
+    if control_of(f) == "choices":
+        given = f.default if raw is None else raw if isinstance(raw, list) else [raw]
         return [str(x) for x in given if x != "none"]
     if isinstance(f.kind, Flag):
         return bool(raw)

@@ -30,6 +30,9 @@ class Product:
     make: Callable[[Answer], Made]
 
 
+_STEM: Final = "pattern"
+
+
 def _pages(pdf: bytes) -> int:
     import pikepdf
 
@@ -43,12 +46,14 @@ def _made(files: Mapping[str, bytes]) -> Made:
 
 
 def _sheet(answer: Answer, ending: str) -> Made:
-    """Return one file of the pattern."""
+    """Return one file of the pattern. Raises InputError for a piece that no sheet holds."""
     from outseam.cli.paper.formats import FORMATS
     from outseam.cli.paper.print_job import PrintJob
+    from outseam.draft.inputs.errors import raised_in
 
-    one = next(f for f in FORMATS if f.ending == ending)
-    return _made({f"pattern{ending}": one.write(PrintJob(pattern=answer.pattern)).data})
+    one = next(f for f in FORMATS if f.file_name(_STEM) == _STEM + ending)
+    with raised_in(answer.spec.units):
+        return _made({_STEM + ending: one.write(PrintJob(pattern=answer.pattern)).data})
 
 
 def _first_page(answer: Answer, paper: str) -> Made:
@@ -71,8 +76,8 @@ def _trial(answer: Answer) -> Made:
     return _made(trial_files(short).files)
 
 
-def _home_papers(answer: Answer) -> tuple[str, ...]:
-    return tuple(str(p) for p in answer.spec.print.papers if p in ("a4", "letter")) or ("a4",)
+def _home_papers(answer: Answer) -> tuple[str | float, ...]:
+    return tuple(p for p in answer.spec.print.papers if p in ("a4", "letter")) or ("a4",)
 
 
 def _worksheet(answer: Answer) -> Made:
@@ -88,13 +93,19 @@ def _measures(answer: Answer) -> Made:
     return _made({"measure.html": measure_html(units).encode()})
 
 
-#: How a file of the pattern is called on its button; others are called by their ending.
+#: How a file of the pattern is called on its button; a new one is called by its ending.
 _SHEETS: Final = {
     "-a4.pdf": ("on A4 pages (PDF)", "tiles for a home printer; the square on page 1 first"),
     "-letter.pdf": ("on letter pages (PDF)", "tiles for a home printer; the square first"),
-    "-a0.pdf": ("on wide sheets (PDF)", "whole pieces for a copy shop"),
-    ".svg": ("as a drawing (SVG)", "full scale in layers, for a projector or an editor"),
+    "-a0.pdf": ("on wide sheets, A0 (PDF)", "whole pieces for a copy shop"),
+    "-a1.pdf": ("on wide sheets, A1 (PDF)", "whole pieces for a copy shop"),
+    "-projector.pdf": ("for a projector (PDF)", "one page of heavy lines"),
+    ".svg": ("as a drawing (SVG)", "full scale in layers, for an editor"),
+    ".dxf": ("as cut parts (DXF)", "for other programs"),
+    "-lines.dxf": ("as lines for a cutter (DXF)", "outlines and notches only"),
 }
+#: The order of the buttons: what most people want first.
+_ORDER: Final = tuple(_SHEETS)
 
 
 def _registry() -> dict[str, Product]:
@@ -110,15 +121,17 @@ def _registry() -> dict[str, Product]:
         )
         for paper, name in (("a4", "A4"), ("letter", "letter"))
     ]
-    for one in FORMATS:
-        label, says = _SHEETS.get(one.ending, (f"as pattern{one.ending}", "full scale"))
+    # What is named in full is there for the folder and is made with the rest.
+    endings = [one.ending for one in FORMATS if not one.name]
+    for ending in sorted(endings, key=lambda e: _ORDER.index(e) if e in _SHEETS else len(_ORDER)):
+        label, says = _SHEETS.get(ending, (f"as {_STEM}{ending}", "full scale"))
         found.append(
             Product(
-                key=f"pattern{one.ending}",
+                key=f"{_STEM}{ending}",
                 label=f"Make the pattern {label}",
                 says=says,
                 where="rest",
-                make=partial(_sheet, ending=one.ending),
+                make=partial(_sheet, ending=ending),
             )
         )
     found += [
@@ -162,5 +175,6 @@ def kind_of(name: str) -> str:
         "svg": "image/svg+xml",
         "html": "text/html; charset=utf-8",
         "json": "application/json",
+        "dxf": "image/vnd.dxf",
     }
     return str(types.get(name.rpartition(".")[2], "application/octet-stream"))

@@ -9,7 +9,7 @@ from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 from markupsafe import Markup
@@ -19,7 +19,6 @@ from outseam.cli.page.newest import Newest
 
 if TYPE_CHECKING:
     from outseam.cli.page.desk import Desk
-    from outseam.cli.page.phone import Phone
 
 T = TypeVar("T")
 
@@ -51,6 +50,13 @@ def templates() -> Environment:
     return environment
 
 
+class Guest(Protocol):
+    """Somebody else who was let in, and can be asked to leave."""
+
+    async def stop(self) -> None:
+        """Let nobody in any more."""
+
+
 @dataclass(kw_only=True)
 class Room:
     """The state of a server. `base` is the path under which everything lies: `/` and the secret."""
@@ -59,7 +65,7 @@ class Room:
     base: str
     desks: dict[str, Desk] = field(default_factory=dict)
     listeners: dict[str, set[asyncio.Event]] = field(default_factory=dict)
-    phone: Phone | None = None
+    phone: Guest | None = None
 
     def __post_init__(self) -> None:
         self.pages = templates()

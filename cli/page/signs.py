@@ -68,7 +68,7 @@ def altered_text(desk: Desk, sign: str, amount: str, side: str, shown: Units) ->
         "date": datetime.date.today().isoformat(),
         "seen": found.key,
     }
-    return with_alteration(desk.text, keys)
+    return with_alteration(desk.source, keys)
 
 
 def shown_change(desk: Desk, text: str, shown: Units) -> dict[str, Any]:

@@ -45,15 +45,15 @@ def test_a_change_is_in_the_file_and_the_draft_follows(desk: Desk) -> None:
 def test_steps_back_and_forth_lose_nothing(desk: Desk) -> None:
     desk.change("body", "hip", 108)
     desk.change("style", "leg", "palazzo")
-    last = desk.text
+    last = desk.source
     assert desk.step(-1)
     assert desk.data["style"]["leg"] == "flare"
     assert desk.step(-1)
-    assert desk.text == ANA
+    assert desk.source == ANA
     assert not desk.step(-1)
     assert desk.step(1)
     assert desk.step(1)
-    assert desk.text == last
+    assert desk.source == last
     assert desk.steps() == (True, False)
     # A change after a step back keeps what was stepped back from.
     desk.step(-1)
@@ -68,14 +68,14 @@ def test_a_run_of_changes_of_one_key_is_one_step(desk: Desk) -> None:
     for hip in (111, 110, 109, 108):
         desk.change("body", "hip", hip)
     desk.step(-1)
-    assert desk.text == ANA
+    assert desk.source == ANA
 
 
 def test_a_change_made_elsewhere_is_merged_or_asked_about(desk: Desk) -> None:
     desk.path.write_text(ANA.replace("waist = 88", "waist = 86"), encoding="utf-8")
     desk.change("body", "hip", 108, seen=112)
     assert (desk.data["body"]["waist"], desk.data["body"]["hip"]) == (86, 108)
-    desk.path.write_text(desk.text.replace("hip = 108", "hip = 107"), encoding="utf-8")
+    desk.path.write_text(desk.source.replace("hip = 108", "hip = 107"), encoding="utf-8")
     with pytest.raises(OtherValueError) as caught:
         desk.change("body", "hip", 105, seen=108)
     assert caught.value.theirs == 107
@@ -97,7 +97,7 @@ def test_a_file_broken_elsewhere_is_told_and_the_last_draft_stays(desk: Desk) ->
         desk.change("body", "hip", 108)
     assert desk.step(-1)  # the last whole text again
     assert desk.fault is None
-    assert desk.text == ANA
+    assert desk.source == ANA
 
 
 def test_what_is_stored_is_hers_alone_and_modes_stay(folder: Folder, desk: Desk) -> None:
@@ -139,7 +139,7 @@ def test_a_body_in_a_file_of_its_own_is_changed_there(folder: Folder) -> None:
     assert (desk.whole()["body"]["hip"], desk.units_of("body"), desk.units) == (44, "in", "cm")
     version = desk.version
     desk.change("body", "hip", 43.5, seen=44)
-    assert desk.text == spec
+    assert desk.source == spec
     assert "hip = 43.5\n" in (folder.root / "body-of-ana.toml").read_text("utf-8")
     assert "# snug" in (folder.root / "body-of-ana.toml").read_text("utf-8")
     assert desk.version > version

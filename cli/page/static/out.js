@@ -24,7 +24,7 @@ export function startOut() {
 }
 
 async function phone() {
-  const { ok, data } = await send('phone');
+  const { ok, data } = await send('phone_start');
   if (!ok) { $('phone-says').textContent = data.says; return; }
   $('phone-says').replaceChildren(
     make('p', {}, 'On the phone open ', make('strong', {}, data.address), ' and type the code'),
