@@ -333,7 +333,8 @@ def sizes(
 def page(folder: Path, open_browser: bool, port: int | None) -> None:
     """Open FOLDER (default: this one) as a page in the browser: all of the job by hand and eye.
 
-    It is served on this machine alone, at an address that only you are told.
+    It is served on this machine alone, at an address that only you are told. The folder is made if
+    it is not there.
     """
     from outseam.cli.commands.page import page_command
 

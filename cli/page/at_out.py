@@ -16,7 +16,7 @@ from outseam.cli.page import out
 from outseam.cli.page.answers import body_of, json_of, text_in, units_of
 from outseam.cli.page.at_desk import desk_of
 from outseam.cli.page.desk import KEPT, Desk
-from outseam.cli.page.guard import SHEET_POLICY
+from outseam.cli.page.guard import PDF_POLICY, SHEET_POLICY
 from outseam.cli.page.phone import Phone
 from outseam.cli.page.products import kind_of
 from outseam.cli.page.room import Room
@@ -40,9 +40,11 @@ async def made(room: Room, request: Request) -> Response:
     name = request.path_params["file"]
     data = await room.save(partial(out.made_file, desk, name))
     kind = kind_of(name)
-    headers = {"content-disposition": f'inline; filename="{name}"'}
-    if not kind.startswith("application/pdf"):
-        headers["content-security-policy"] = SHEET_POLICY
+    policy = PDF_POLICY if kind == "application/pdf" else SHEET_POLICY
+    headers = {
+        "content-disposition": f'inline; filename="{name}"',
+        "content-security-policy": policy,
+    }
     return Response(data, media_type=kind, headers=headers)
 
 

@@ -6,13 +6,14 @@ the versions that were kept; nobody else on the machine may read it.
 
 from __future__ import annotations
 
+import contextlib
 import re
 import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Final
 
-from outseam.cli.write.save import save_all
+from outseam.cli.write.save import OutputError, save_all
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.text import clip
 from outseam.draft.inputs.toml_file import LARGEST_FILE_BYTES
@@ -109,8 +110,16 @@ class Folder:
         place = self.root / _HIDDEN / kind / name
         return sorted(place.glob(f"[0-9]*{ENDING}")) if place.is_dir() else []
 
-    def store(self, kind: str, name: str, text: str) -> Path:
-        """Store a text of a spec behind those that are stored; of many the oldest go."""
+    def store(self, kind: str, name: str, text: str) -> None:
+        """Store a text of a spec behind those that are stored; of many the oldest go.
+
+        In a folder that may only be read nothing is stored: its specs can be looked at all the
+        same, and saving the spec itself says so.
+        """
+        with contextlib.suppress(OSError, OutputError):
+            self._store(kind, name, text)
+
+    def _store(self, kind: str, name: str, text: str) -> None:
         place, there = self.shelf_of(kind, name), self.stored(kind, name)
         number = int(there[-1].stem.split("-")[0]) + 1 if there else 1
         path = place / f"{number:06d}{ENDING}"
@@ -118,7 +127,6 @@ class Folder:
         path.chmod(0o600)
         for old in there[: max(0, len(there) + 1 - _MOST_KEPT)]:
             old.unlink(missing_ok=True)
-        return path
 
 
 def file_stem(title: str) -> str:

@@ -24,6 +24,8 @@ SHEET_POLICY: Final = (
     "default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; "
     "frame-ancestors 'none'; sandbox allow-modals allow-popups"
 )
+#: For PDFs, which a browser shows with a reader of its own that a policy would stop.
+PDF_POLICY: Final = "frame-ancestors 'none'"
 
 HEADERS: Final = {
     "content-security-policy": POLICY,

@@ -84,9 +84,15 @@ def _door(address: str) -> Iterator[Path]:
 def serve(
     folder: Path, *, port: int | None, open_browser: bool, tell: Callable[[str], None]
 ) -> None:
-    """Serve a folder until interrupted; `tell` is given the address. Raises InputError."""
-    if not folder.is_dir():
-        raise InputError(str(folder), "there is no such folder", hint="check the name")
+    """Serve a folder, made if it is not there, until interrupted; `tell` is given the address.
+
+    Raises InputError for a folder or a port that cannot be had.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as e:
+        why = "this is a file" if folder.is_file() else f"it cannot be made ({e.strerror})"
+        raise InputError(str(folder), why, "a folder", "choose another") from None
     sock = listen(port)
     number = sock.getsockname()[1]
     secret = new_secret()

@@ -16,6 +16,7 @@ from outseam.cli.page.desk import Desk
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.key_text import OtherValueError
 from outseam.cli.page.shelf import cards, start
+from outseam.cli.write.save import OutputError
 from outseam.draft.inputs.errors import InputError
 from page.conftest import ANA
 
@@ -107,6 +108,20 @@ def test_what_is_stored_is_hers_alone_and_modes_stay(folder: Folder, desk: Desk)
     hidden = folder.root / ".outseam"
     assert hidden.stat().st_mode & 0o077 == 0
     assert all(p.stat().st_mode & 0o077 == 0 for p in hidden.rglob("*"))
+
+
+def test_a_folder_that_cannot_be_written_to_can_be_looked_at(
+    desk: Desk, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object) -> None:
+        raise OutputError("The files were not written.", "")
+
+    monkeypatch.setattr("outseam.cli.page.folder.save_all", refuse)
+    again = Desk(folder=desk.folder, name="ana")
+    assert again.draft("cm").pattern is not None
+    with pytest.raises(OutputError):
+        again.change("body", "hip", 108)
+    assert again.path.read_text("utf-8") == ANA
 
 
 def test_nothing_outside_the_folder(

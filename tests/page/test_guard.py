@@ -49,6 +49,7 @@ class Client:
 def client(serve: Callable[..., Server]) -> Client:
     server = serve(ana=ANA)
     (server.folder / "ana").mkdir()
+    (server.folder / "ana" / "page.pdf").write_bytes(b"%PDF-1.7")
     (server.folder / "ana" / "note.html").write_text("<script>hit()</script>", encoding="utf-8")
     return Client(server)
 
@@ -164,6 +165,7 @@ def test_the_headers_forbid_script_in_the_text_and_everything_from_elsewhere(
     made = page(client, "/spec/ana/made/note.html")
     assert made.status_code == 200
     assert "sandbox" in made.headers["content-security-policy"]
+    assert page(client, "/spec/ana/made/page.pdf").headers["content-type"] == "application/pdf"
     assert "script-src" not in made.headers["content-security-policy"]
 
 
