@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import asyncio
 import contextlib
+import gc
 import json
 from collections.abc import AsyncIterator, Callable
 from concurrent.futures import ThreadPoolExecutor
@@ -175,3 +176,6 @@ def warm() -> None:
     flat_paths(laid_out(pattern))
     figure_of(pattern.measures)
     pants_on(pattern)
+    # What is loaded now stays: looking through it again and again would hold a drag up.
+    gc.collect()
+    gc.freeze()

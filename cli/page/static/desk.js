@@ -318,5 +318,5 @@ const line = events();
 line.addEventListener('message', (e) => { if (Number(e.data) !== state.version && trying.idle) refresh(); });
 
 // For whoever times the drawing.
-window.outseam = { drawn: () => new Promise((done) => drawnListeners.push(done)) };
+window.outseam = { draw, drawn: () => new Promise((done) => drawnListeners.push(done)) };
 document.documentElement.dataset.ready = 'true';
