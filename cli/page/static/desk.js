@@ -153,7 +153,9 @@ function keep(asked, only = false) {
 
 async function save(asked, only) {
   if (asked === null) { await refresh(); return { ok: true }; }
-  const done = await send('change', only ? { ...asked, only_save: true } : asked);
+  // What the file was known to hold is asked now, after the changes that went before.
+  const seen = asked.seen ? { seen: asked.seen() } : {};
+  const done = await send('change', { ...asked, ...seen, ...(only ? { only_save: true } : {}) });
   if (done.ok && !only) { trying.drop(); apply(done.data); }
   if (!done.ok && asked.mm !== undefined) { $('live').textContent = done.data.says; await refresh(); }
   return done;

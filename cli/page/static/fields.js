@@ -56,7 +56,7 @@ export class Fields {
     field.dirty = false;
     const text = this.#value(field);
     field.pending = (field.pending ?? 0) + 1;
-    const done = await this.#set({ table: field.table, key: field.key, text, seen: field.raw, ...more });
+    const done = await this.#set({ table: field.table, key: field.key, text, seen: () => field.raw, ...more });
     field.pending -= 1;
     if (this.#value(field) !== text && field.control !== 'choices') return;
     if (done.ok) { this.#wrong(field, ''); return; }
