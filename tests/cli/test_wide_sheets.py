@@ -110,8 +110,8 @@ def test_rolls_and_sheets_come_out_in_true_size(pattern):
 
 
 def test_a_piece_too_large_for_one_paper_stops_no_other(pattern):
-    made = printed(pattern, "a4", "a1", 350.0)
-    assert written(made.files) == {"pattern-a4.pdf", "pattern-roll-350mm.pdf"}
+    made = printed(pattern, "a4", "a1", 600.0)
+    assert written(made.files) == {"pattern-a4.pdf", "pattern-roll-600mm.pdf"}
     assert set(made.left_out) == {"pattern-a1.pdf"}
     assert "a piece of" in made.left_out["pattern-a1.pdf"]
     assert set(made.pages) >= {"a4"}
