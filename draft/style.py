@@ -10,7 +10,7 @@ from outseam.draft.fits import FIT_NAMES
 from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.lengths import LENGTH_NAMES
-from outseam.draft.rises import RISE_NAMES
+from outseam.draft.rises import RISE_NAMES, RISES_SAY
 
 FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")
@@ -90,8 +90,8 @@ class Style:
             low=-200,
             high=120,
             length_says="a distance from the waist tape",
-            help='where the finished top sits: a word, or how far above ("+2 cm") or below '
-            '("-5 cm") your waist tape',
+            help=f"where the finished top sits: {RISES_SAY}; "
+            'or how far above ("+2 cm") or below ("-5 cm") your waist tape',
             also=("waist_position", "rise_height"),
         ),
     ] = "mid"

@@ -23,7 +23,9 @@ from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds, flatten
 from outseam.draft.inputs.show import show_given
+from outseam.draft.inputs.text import listing
 from outseam.draft.model import Pattern
+from outseam.draft.piece.allowance import let_out_seams
 from outseam.draft.piece.piece import Line, Notch, Piece
 from outseam.draft.piece.shrinkage import grown
 
@@ -161,6 +163,10 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]
     u = spec.units
     cut = f"{style.leg} leg, {style.fit} fit"
     allow = f"included: seams {show_given(style.seam_allowance, u)}"
+    wide = sorted({e.allowance_mm for e in piece.edges if e.allowance_mm > style.seam_allowance})
+    if wide:
+        where = let_out_seams([piece], style.seam_allowance)
+        allow += f", {show_given(wide[-1], u)} at {listing(where, 'and')}"
     if piece.part in ("front", "back"):
         allow += f", hem {show_given(style.hem_allowance, u)}"
     rest = [t for t in (spec.title, spec.who, cut, allow, *piece.notes) if t]

@@ -31,6 +31,7 @@ DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
     "scoop-bag": sewing_pockets.scoop_bag,
     "side-pocket": sewing_pockets.side_pocket,
     "border": sewing_cut.border,
+    "try": sewing_legs.tried_on,
     "outseam": sewing_legs.outseam,
     "outseam-pocket": sewing_pockets.outseam_pocket,
     "inseam": sewing_legs.inseam,

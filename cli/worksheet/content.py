@@ -26,7 +26,7 @@ from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
 from outseam.cli.pattern.strain_chart import rows as chart_rows
 from outseam.cli.pattern.strain_chart import strain_scene
 from outseam.cli.sewing.section import sewing
-from outseam.cli.wording.findings import finding_words
+from outseam.cli.wording.findings import checks_told, finding_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
@@ -434,7 +434,7 @@ def findings(pattern: Pattern) -> Section:
     ]
     told += [("note", capital(n)) for n in pattern.measures.notes]
     passed = Counter(f.check for f in pattern.findings if f.level == "pass")
-    count = f"{sum(passed.values())} of {len(pattern.findings)} checks passed"
+    count = f"Checks: {checks_told(pattern.findings)}"
     listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
     head = f"{count}: {listed}."
     blocks: tuple[DocumentBlock, ...] = (

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from outseam.curves.errors import CurveError
 from outseam.curves.length import length, param_at_length
@@ -14,7 +14,7 @@ from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import OFFSET_MM
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
-from outseam.draft.piece.piece import Edge
+from outseam.draft.piece.piece import Edge, Piece
 
 #: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
 _TURN_SPARE = 1.6
@@ -98,3 +98,10 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
             "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
             "choose a smaller allowance",
         ) from None
+
+
+def let_out_seams(pieces: Iterable[Piece], seam_mm: float) -> tuple[str, ...]:
+    """Return the seams of these pieces that have more than the pants' allowance `seam_mm`."""
+    wide = {e.name for p in pieces for e in p.edges if e.allowance_mm > seam_mm}
+    told = {"outseam": "outseam", "inseam": "inseam", "crotch": "centre back"}
+    return tuple(said for edge, said in told.items() if edge in wide)

@@ -35,7 +35,6 @@ from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords
 from outseam.draft.rises import RISE_NAMES
 from outseam.draft.spec.spec import Spec, parse_spec
-from outseam.draft.spec.starter import starter_text
 from outseam.draft.style import BELTS, POCKETS, Style
 from outseam.draft.trial import trial_pattern
 
@@ -113,7 +112,6 @@ def test_the_spec_takes_one_pocket_or_several() -> None:
     assert parse_spec(head + 'pocket = ["patch", "scoop"]').style.pocket == ("patch", "scoop")
     with pytest.raises(InputError, match="scoop"):
         parse_spec(head + 'pocket = "scope"')
-    assert parse_spec(starter_text()).style.pocket == ("none",)
 
 
 @pytest.mark.parametrize(

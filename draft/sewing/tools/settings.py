@@ -13,7 +13,7 @@ from outseam.draft.sewing.tools.job import Job
 #: Open in the seam of the band to thread the elastic: two inches, and an inch more than the
 #: elastic is wide.
 GAP_MM: Final = 50.8
-#: A border is basted this far either side of its notch.
+#: A border is basted this far either side of its notch, and crossing seams of where they meet.
 BASTE_MM: Final = 25.4
 #: A notch is snipped into the allowance by this share of it.
 SNIP_SHARE: Final = 1.0 / 3.0
@@ -22,6 +22,9 @@ SNIP_SHARE: Final = 1.0 / 3.0
 INSIDE_MM: Final = 25.4 / 8.0
 #: What is left of the allowance in the curve of the crotch after it was sewn twice.
 TRIM_MM: Final = 25.4 / 4.0
+
+#: A seam that is let out keeps at least this much to be sewn.
+LEAST_SEAM_MM: Final = 25.4 / 4.0
 
 #: Stitches, as the machine's dial has them.
 SEAM_STITCH_MM: Final = 2.5

@@ -507,3 +507,18 @@ def test_legs_that_differ_are_labelled_and_told_apart() -> None:
     ) in told(pattern, "outseam")
     assert "on the left" not in told(pattern, "inseam")
     assert "L or R" not in told(draft())
+
+
+def test_long_seams_are_basted_and_tried_on_before_they_are_sewn() -> None:
+    for key, pattern in matrix().items():
+        steps = [s.key for s in sewing_order(pattern)]
+        for later in ("outseam", "inseam", "crotch"):
+            assert steps.index("try") < steps.index(later), key
+        told_later = told(pattern, "outseam", "inseam", "crotch", "join")
+        assert "let out" not in told_later, "what an overlock has cut off cannot be let out"
+
+
+def test_what_has_to_meet_is_basted_where_it_meets() -> None:
+    pattern = draft(belt="wide")
+    for key in ("crotch", "ring", "join"):
+        assert "Baste" in told(pattern, key) or "baste" in told(pattern, key), key
