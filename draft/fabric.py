@@ -35,6 +35,10 @@ ALONG_BORDER: Final = {
 }
 
 
+#: The grain of a piece that may lie along the fabric or across, wherever it is told.
+EITHER_GRAIN: Final = "grain or cross grain"
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fabric:
     """What the file says about the fabric; None where it says nothing.

@@ -77,9 +77,9 @@ def closest_spelling(word: str, words: Iterable[str]) -> str | None:
 
 
 def listing(words: Iterable[str], last: str = "or") -> str:
-    """`a, b or c`, with `last` before the last of them."""
+    """`a, b or c`, with `last` before the last of them; "" for none."""
     items = list(words)
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
+    return "".join(items) if len(items) <= 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
 
 
 def capital(text: str) -> str:

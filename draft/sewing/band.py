@@ -141,12 +141,8 @@ def join_steps(job: Job) -> tuple[Step, ...]:
         sew += " The tops of the pocket bags go into the seam."
     if job.has("belt"):
         sew += " Keep the belt out of it."
-    if job.knit or _stretched(job, edge):
-        sew += (
-            " Without an overlock: zigzag {wide} wide, {stitch} long."
-            if job.knit
-            else " This seam has to give: take a zigzag {wide} wide, {stitch} long."
-        )
+    if (job.knit and not job.has_machine("overlock")) or (not job.knit and _stretched(job, edge)):
+        sew += " This seam has to give: take a zigzag {wide} wide, {stitch} long."
         figures = (*figures, dial("wide", ZIGZAG_WIDE_MM), dial("stitch", SEAM_STITCH_MM))
     return (
         Step(

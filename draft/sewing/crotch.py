@@ -15,7 +15,9 @@ def steps(job: Job) -> tuple[Step, ...]:
     if job.knit:
         again = (
             "Sew the curve from the front notch to the back notch a second time, with a zigzag "
-            "{wide} wide, on the innermost line of the overlock: this seam carries most."
+            "{wide} wide, on the innermost line of "
+            + ("the overlock" if job.has_machine("overlock") else "the first")
+            + ": this seam carries most."
         )
         figures = (dial("wide", ZIGZAG_WIDE_MM),)
     else:

@@ -52,7 +52,12 @@ def starter_text(units: Units = "cm", *, every: bool = False) -> str:
         first += " Every other key there is, with its help: outseam init all.toml --all"
     blocks = [_comment(first)]
     top = {"title": table_of(Spec)[0].kind.example, "units": units}
-    heads = [f"{f.key} = {f.kind.write(top[f.key], units)}" for f in table_of(Spec)]
+    heads = [
+        f"{f.key} = {f.kind.write(top[f.key], units)}"
+        if f.key in top
+        else _short(f, units, asks=False)
+        for f in table_of(Spec)
+    ]
     blocks.append("\n".join(heads))
     for table, cls in spec_tables().items():
         fields = [f for f in table_of(cls) if every or f.key in _USUAL.get(table, (f.key,))]

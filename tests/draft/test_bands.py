@@ -179,3 +179,14 @@ def test_a_woven_top_passes_the_hip_without_stretching(
 def test_names() -> None:
     assert len(set(BAND_NAMES)) == len(BANDS)
     assert all(band_named(n).name == n for n in BAND_NAMES)
+
+
+@pytest.mark.parametrize("band", SEWN_ON, ids=lambda b: b.name)
+def test_halves_that_differ_by_a_millimetre_are_made_equal(band: Band) -> None:
+    c = context(front_edge_mm=230.0, back_edge_mm=230.5)
+    plan = band.plan(c)
+    front, back = (size(plan, f"{side}_band", "lower") for side in ("front", "back"))
+    assert front == back
+    assert front + back == pytest.approx(plan.girth_mm)
+    apart = band.plan(context(front_edge_mm=225.0, back_edge_mm=235.0))
+    assert size(apart, "back_band", "lower") > size(apart, "front_band", "lower") + 5.0

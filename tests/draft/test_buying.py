@@ -245,6 +245,33 @@ def test_thread_for_every_stitch(make_pattern: Make) -> None:
     assert {x.what.split("(")[1] for x in lines} == {"class 301)", "class 504)"}
 
 
+def test_needles_and_thread_by_the_machines_there_are(make_pattern: Make) -> None:
+    knit = make_pattern(fabric=KNIT)
+
+    def bought(*machines: str) -> tuple[list[Entry], list[Entry]]:
+        pattern = replace(knit, spec=replace(knit.spec, machines=machines))
+        return entries(pattern, "needle"), entries(pattern, "thread")
+
+    needles, threads = bought("sewing")
+    assert [n.what.split(",")[0] for n in needles] == [
+        "needles",
+        "twin needle for stretch fabric",
+    ]
+    assert all(n.packets == 1 for n in needles)
+    # One spool serves all that the sewing machine sews, two where two needles run.
+    (thread,) = threads
+    assert thread.what.startswith("thread for the sewing machine")
+    assert thread.spools == 2
+    assert "overlock" not in thread.what + thread.reason + needles[0].reason
+    needles, threads = bought("sewing", "overlock", "coverstitch")
+    assert len(needles) == 1
+    assert {t.what.split(" (")[0] for t in threads} == {
+        "thread for the sewing machine",
+        "thread for overlock, four threads",
+        "thread for cover stitch, three needles",
+    }
+
+
 def test_tape_for_pocket_openings(make_pattern: Make) -> None:
     scoop = make_pattern(fabric=KNIT, pocket="scoop")
     mouth = ruler_length(scoop.piece("front").edge("mouth").path)
@@ -298,7 +325,7 @@ def test_every_line_says_why_and_where_that_is_from(make_pattern: Make) -> None:
     pattern = make_pattern(fabric=KNIT, pocket="scoop", belt="wide")
     found = plan_buying(pattern, None, [1400.0])
     kinds = [e.kind for e in found.entries]
-    assert set(kinds) == {"lining", "elastic", "thread", "tape", "interfacing"}
+    assert set(kinds) == {"lining", "elastic", "thread", "needle", "tape", "interfacing"}
     assert all(
         e.reason and ("no source" in e.source or "memory" in e.source) for e in found.entries
     )

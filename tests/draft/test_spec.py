@@ -436,7 +436,7 @@ def test_the_starter_keeps_its_lines_short_and_numbers_by_their_units(units: Any
 
 def test_every_table_of_the_file_is_an_attribute_of_the_spec() -> None:
     assert list(spec_tables()) == ["body", "fabric", "style", "print"]
-    assert [field.key for field in table_of(Spec)] == ["title", "units"]
+    assert [field.key for field in table_of(Spec)] == ["title", "units", "machines"]
 
 
 @given(mm=st.floats(-200, 2200), units=st.sampled_from(UNITS))

@@ -38,6 +38,10 @@ class Job:
         """Whether it is sewn as a knit."""
         return self.fabric.kind == "knit"
 
+    def has_machine(self, name: str) -> bool:
+        """Return whether there is such a machine beside the sewing machine."""
+        return name in self.pattern.spec.machines
+
     @property
     def seam(self) -> Figure:
         """The seam allowance, under the name `seam`."""

@@ -330,7 +330,7 @@ def test_a_belt_is_told_as_it_is_turned() -> None:
 
 def test_settings_agree_with_the_list_of_materials() -> None:
     """The worksheet's two places that tell stitches are written apart."""
-    woven, knit = (" ".join(stitches_for(FABRICS[k])) for k in ("woven", "firm knit"))
+    woven, knit = (" ".join(stitches_for(FABRICS[k], ("sewing",))) for k in ("woven", "firm knit"))
     assert f"{trade.SEAM_STITCH_MM:g} mm long" in woven
     assert f"straight stitch {trade.TOP_STITCH_MM:g} mm long" in woven
     assert f"zigzag {trade.ZIGZAG_WIDE_MM:g} mm wide, {trade.SEAM_STITCH_MM:g} mm long" in knit
