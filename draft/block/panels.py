@@ -238,7 +238,8 @@ def true_panel(
     # The top comes off the straight part of the centre seam: there is always more of it.
     (x, y), (dx, dy), off = floats(shape.top), floats(shape.seam_down), max(0.0, off_centre_mm)
     crotch = join([seam_curve, line(floats(shape.start), (x + off * dx, y + off * dy))])
-    crotch = extend(crotch, 0.0, off - off_centre_mm)
+    if off_centre_mm < -JOIN_MM:
+        crotch = extend(crotch, 0.0, -off_centre_mm)
     outseam = cut_top(join([side_up.reversed(), sides.lower]), off_side_mm)
     inseam = inseam_down.reversed()
     hem = smooth(
