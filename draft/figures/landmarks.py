@@ -30,4 +30,4 @@ def largest_move(a: Block, b: Block) -> tuple[str, float]:
     moved = {k: math.hypot(after[k][0] - x, after[k][1] - y) for k, (x, y) in before.items()}
     # To what is told: which of two equal moves is the larger is not for rounding to say.
     where = max(moved, key=lambda k: (round(moved[k], 1), k))
-    return where, moved[where]
+    return where, max(moved.values())
