@@ -241,7 +241,7 @@ def test_a_sentence_with_lengths_is_a_template_in_the_code() -> None:
 
 def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
-    drawing = {"svgwrite", "cairosvg", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
+    drawing = {"svgwrite", "PIL", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
     for name, file in MODULES.items():
         if package_of(name) in ("curves", "draft"):
             used = {i.split(".")[0] for i in imports(file)} & drawing
@@ -322,5 +322,6 @@ def test_every_library_in_use_is_declared_and_the_reverse() -> None:
         [*project["dependencies"], *(d for k, v in extras.items() if k != "dev" for d in v)]
     )
     used = {i.split(".")[0].lower() for f in FILES for i in imports(f)}
+    used = {"pillow" if module == "pil" else module for module in used}
     used -= {*(m.lower() for m in sys.stdlib_module_names), "outseam"}
     assert used == declared

@@ -214,8 +214,8 @@ class Conditions:
         seams = seam_length(s)
         inseams = inseam_length(s) + below_length(self.frame, self.below, p)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
-        g = np.stack((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
-        r = np.stack(
+        g = np.array((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
+        r = np.array(
             (
                 (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
                 (width - t.thigh_wish_mm) / t.thigh_sd_mm,
