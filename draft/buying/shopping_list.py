@@ -68,7 +68,7 @@ _SPOOLS: Final[dict[str, tuple[int, float]]] = {
 TAPE_BEYOND_MM: Final = 20.0
 _FUSING_RATIO: Final = 0.05
 
-EntryKind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "interfacing"]
+EntryKind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "zip", "interfacing"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -188,6 +188,7 @@ def buy_list(
         *_elastic(pattern),
         *_thread(pattern),
         *_tape(pattern),
+        *_zips(pattern),
         *_interfacing(pattern),
     )
     return BuyList(
@@ -352,6 +353,19 @@ def _tape(pattern: Pattern) -> Iterator[Entry]:
         needed_mm=needed,
         reason="sewn into both pocket openings, so that they do not stretch",
     )
+
+
+def _zips(pattern: Pattern) -> Iterator[Entry]:
+    units = pattern.spec.units
+    for zips in (z for f in pattern.features for z in f.zips(pattern)):
+        yield Entry(
+            kind="zip",
+            what=f"{zips.count} zips, closed at one end",
+            buy_mm=zips.length_mm,
+            needed_mm=zips.length_mm,
+            reason=f"{zips.why}; each {show_length(zips.length_mm, units)} from its stop to the "
+            "top of its teeth, or longer and cut off above the hem's fold",
+        )
 
 
 def _interfacing(pattern: Pattern) -> Iterator[Entry]:

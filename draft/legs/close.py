@@ -108,4 +108,5 @@ LEG = Leg(
     lean=1.0,
     inseam_share=0.6,
     split_slope=0.044,
+    to_ankle=True,
 )
