@@ -22,8 +22,8 @@ from outseam.draft.legs.leg import (
 MID_ROOM = 1.012
 #: Girth where the foot begins to decide, over the hem's: below it the leg is nearly a tube.
 ANKLE_ROOM = 1.12
-#: ... at most this share of the way from the hem up to the calf: where the foot makes the hem nearly
-#: as wide as the calf, a leg that followed the calf down to it would have a step there.
+#: ... at most this share of the way from the hem up to the calf: where the foot makes the hem
+#: nearly as wide as the calf, a leg that followed the calf down to it would have a step there.
 ANKLE_SHARE = 0.72
 #: How far the leg still narrows at the hem, over its mean slope from there up.
 HEM_LEAN = 0.5
