@@ -29,6 +29,12 @@ BELTS: Final = {
     "wide": "outseam.draft.features.belt:WIDE",
     "narrow": "outseam.draft.features.belt:NARROW",
 }
+#: The words of `ankle` beside "closed", found likewise.
+ANKLES: Final = {
+    "closed": "",
+    "slit": "outseam.draft.features.ankle:SLIT",
+    "zip": "outseam.draft.features.ankle:ZIP",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -219,6 +225,26 @@ class Style:
             example=550,
             also=("tie_length", "belt_length"),
             default_says="enough for a bow",
+        ),
+    ] = None
+    ankle: Annotated[
+        str,
+        Choice(
+            choices=ANKLES.keys(),
+            help="how the foot gets through the hem: through the closed leg, or through a slit or "
+            "a zip in the outseam, which lets a close leg be as narrow as the ankle",
+            also=("ankle_closure", "leg_opening_kind"),
+        ),
+    ] = "closed"
+    ankle_opening: Annotated[
+        float | None,
+        Length(
+            low=30,
+            high=400,
+            help="length of the slit or zip, from the finished hem up the outseam",
+            example=140,
+            also=("slit", "zip", "slit_length", "zip_length"),
+            default_says="as far up as the foot needs",
         ),
     ] = None
     seam_allowance: Annotated[

@@ -101,6 +101,7 @@ class Block:
     `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
     crotch length and its ease and what alterations add, less what the rise and the band take off at
     the top. `solution` is the draft as measured, before any alteration.
+    `foot_widens_mm` is how much wider the whole leg's hem is so that the foot passes it.
     `rise_raised_mm` is how much higher than its word the top had to stay on a short rise;
     `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
     leg itself is turned in for the elastic where no band is sewn on.
@@ -122,6 +123,7 @@ class Block:
     crotch_target_mm: float
     inseam_ease_mm: float
     crotch_line_height_mm: float
+    foot_widens_mm: float = 0.0
 
     @property
     def thigh_mm(self) -> float:
@@ -167,6 +169,7 @@ def _context(
         hem_width_mm=style.hem_width,
         knee_width_mm=style.knee_width,
         flare_from=style.flare_from or "knee",
+        closed=style.ankle == "closed",
         top_girth_mm=hip_mm * (0.5 + fit.fork_ratio),
         top_height_mm=m.inside_leg - fit.drop_mm,
     )
@@ -255,14 +258,16 @@ def build_block(
         )
 
     def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
-        line = leg_line(leg, _context(m, style, ease, hip_mm, hem_height))
+        context = _context(m, style, ease, hip_mm, hem_height)
+        line = leg_line(leg, context)
         stations = line.stations
         if up_mm:
             last = stations[-1]
             stations = (*stations[:-1], replace(last, height_mm=last.height_mm + up_mm))
         frame = frame_of(m, leg, replace(line, stations=stations), hip_mm, shift)
         solution = solve_block(frame, below_of(stations), ease.fit, target, start, settled)
-        return _Draft(*on_line(frame, solution, stations))
+        widens = leg.foot_widens_mm(context, line)
+        return _Draft(*on_line(frame, solution, stations), widens)
 
     settled = SETTLED if start is None else NEARLY_SETTLED
     full = length_named("full").hem_height_mm(m)
@@ -408,6 +413,7 @@ class _Draft:
     frame: Frame
     solution: Solution
     stations: tuple[Station, ...]
+    foot_widens_mm: float
 
 
 def _inset(
@@ -516,4 +522,5 @@ def _true(
         crotch_target_mm=target.crotch_mm + sum(added) - off[0] - off[2],
         inseam_ease_mm=target.inseam_ease_mm,
         crotch_line_height_mm=zero,
+        foot_widens_mm=draft.foot_widens_mm,
     )

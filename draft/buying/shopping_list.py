@@ -68,7 +68,9 @@ SPOOL_MM: Final = 100_000.0
 TAPE_BEYOND_MM: Final = 20.0
 _FUSING_RATIO: Final = 0.05
 
-EntryKind: TypeAlias = Literal["lining", "elastic", "thread", "needle", "tape", "interfacing"]
+EntryKind: TypeAlias = Literal[
+    "lining", "elastic", "thread", "needle", "tape", "zip", "interfacing"
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -190,6 +192,7 @@ def buy_list(
         *_thread(pattern),
         *_needles(pattern),
         *_tape(pattern),
+        *_zips(pattern),
         *_interfacing(pattern),
     )
     return BuyList(
@@ -380,6 +383,19 @@ def _tape(pattern: Pattern) -> Iterator[Entry]:
         needed_mm=needed,
         reason="sewn into both pocket openings, so that they do not stretch",
     )
+
+
+def _zips(pattern: Pattern) -> Iterator[Entry]:
+    units = pattern.spec.units
+    for zips in (z for f in pattern.features for z in f.zips(pattern)):
+        yield Entry(
+            kind="zip",
+            what=f"{zips.count} zips, closed at one end",
+            buy_mm=zips.length_mm,
+            needed_mm=zips.length_mm,
+            reason=f"{zips.why}; each {show_length(zips.length_mm, units)} from its stop to the "
+            "top of its teeth, or longer and cut off above the hem's fold",
+        )
 
 
 def _interfacing(pattern: Pattern) -> Iterator[Entry]:

@@ -29,6 +29,7 @@ NotchRole = Literal[
     "pocket mouth, waist",
     "fold",
     "belt",
+    "ankle opening",
 ]
 #: The ends of a pocket's opening in a seam.
 OPENING_ENDS: Final[tuple[NotchRole, NotchRole]] = ("pocket opening, top", "pocket opening, end")

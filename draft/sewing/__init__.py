@@ -30,6 +30,7 @@ STEPS: tuple[Maker, ...] = (
     border.steps,
     try_on.steps,
     legs.steps,
+    features.ankle_steps,
     crotch.steps,
     elastic.casing_steps,
     features.belt_steps,

@@ -46,6 +46,8 @@ BORDER = Fabric(
 SPECS: dict[str, dict[str, Any]] = {
     "scoop": {"fabric": KNIT, "pocket": ("scoop", "patch"), "belt": "narrow", "leg": "flare"},
     "short": {"fabric": KNIT, "pocket": ("scoop",), "belt": "wide", "length": "knee"},
+    "slit": {"fabric": KNIT, "leg": "close", "ankle": "slit"},
+    "zip": {"fabric": KNIT, "leg": "slim", "ankle": "zip"},
     "flat": {
         "fabric": Fabric(kind="woven", stretch_across=0.35, fold="folded"),
         "band": "flat",

@@ -35,7 +35,7 @@ from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords
 from outseam.draft.rises import RISE_NAMES
 from outseam.draft.spec.spec import Spec, parse_spec
-from outseam.draft.style import BELTS, POCKETS, Style
+from outseam.draft.style import ANKLES, BELTS, POCKETS, Style
 from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
@@ -98,12 +98,12 @@ def same_curve(a: Path, b: Path) -> bool:
 
 
 def test_the_words_of_the_style_are_the_registered_features() -> None:
-    for key, names in (("pocket", POCKETS), ("belt", BELTS)):
+    for key, names in (("pocket", POCKETS), ("belt", BELTS), ("ankle", ANKLES)):
         assert [f.value for f in all_features() if f.key == key] == [
-            n for n in names if n != "none"
+            n for n, at in names.items() if at
         ]
     assert wanted(Style()) == ()
-    assert {f.key for f in all_features()} == {"pocket", "belt"}
+    assert {f.key for f in all_features()} == {"pocket", "belt", "ankle"}
 
 
 def test_the_spec_takes_one_pocket_or_several() -> None:

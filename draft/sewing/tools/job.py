@@ -106,5 +106,11 @@ def long_figures(name: str, by_side: dict[str, float]) -> tuple[str, tuple[Figur
     return said, tuple(mm(f"{name}_{side}", value) for side, value in by_side.items())
 
 
+def outseam_foot(job: Job, closed: str) -> str:
+    """Return where the outseam ends below: `closed`, or where it opens at the ankle."""
+    opens = job.notches(("outseam", "ankle opening"))
+    return "the notch “ankle opening”" if opens else closed
+
+
 #: What makes the steps of one kind; none where these pants do not have it.
 Maker: TypeAlias = Callable[[Job], tuple[Step, ...]]

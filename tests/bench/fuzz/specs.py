@@ -49,6 +49,7 @@ USUAL_MM: Final = {
     "length_in_hand": (800, 4000),
     "inseam_easing": (0, 8),
     "pocket_opening": (120, 200),
+    "ankle_opening": (60, 260),
 }
 #: Keys that say nothing without another, and what the other may be.
 NEEDS: Final[dict[str, tuple[str, tuple[Any, ...]]]] = {
@@ -57,6 +58,7 @@ NEEDS: Final[dict[str, tuple[str, tuple[Any, ...]]]] = {
     "patch_width": ("pocket", ("patch", ["scoop", "patch"])),
     "patch_height": ("pocket", ("patch", ["patch", "side-seam"])),
     "belt_tie": ("belt", ("wide", "narrow")),
+    "ankle_opening": ("ankle", ("slit", "zip")),
 }
 #: Of the keys that need not be given, about one in so many is.
 _ONE_IN: Final = 5

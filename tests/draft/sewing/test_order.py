@@ -31,7 +31,7 @@ from outseam.draft.sewing import STEPS, Step, sewing_order
 from outseam.draft.sewing.tools import settings as trade
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.spec.spec import Spec, parse_spec
-from outseam.draft.style import Style
+from outseam.draft.style import ANKLES, Style
 
 BODY = Body(height=1680.0, waist=806.0, hip=1040.0, inside_leg=770.0)
 MEASURES = complete(BODY)
@@ -68,13 +68,20 @@ def draft(
 
 @cache
 def matrix() -> dict[tuple[str, str, str, str], Pattern]:
-    """Every band, pocket, belt and fabric that can be had together."""
+    """Every band, pocket, belt and fabric that can be had together, ankles by turns."""
     found = {}
-    for band, pocket, belt, cloth in product(
-        BAND_NAMES, ("none", *POCKETS), ("none", *BELTS), FABRICS
+    for i, (band, pocket, belt, cloth) in enumerate(
+        product(BAND_NAMES, ("none", *POCKETS), ("none", *BELTS), FABRICS)
     ):
         narrow = 50.8 if band == "folded" else 25.4
-        style = Style(fit="loose", pocket=(pocket,), belt=belt, band=band, elastic_width=narrow)
+        style = Style(
+            fit="loose",
+            pocket=(pocket,),
+            belt=belt,
+            band=band,
+            elastic_width=narrow,
+            ankle=tuple(ANKLES)[i % 5 % 3],
+        )
         spec = Spec(body=BODY, fabric=FABRICS[cloth], style=style)
         try:
             found[band, pocket, belt, cloth] = assemble(spec, MEASURES, block_of(band, cloth))
@@ -139,6 +146,7 @@ def test_a_step_speaks_of_the_notches_that_are_its_own() -> None:
         "pocket mouth, waist": "“pocket mouth”",
         "fold": "notches",
         "belt": "basted|Baste",
+        "ankle opening": "notch “ankle opening”",
     }
     for key, pattern in matrix().items():
         for step in sewing_order(pattern):
@@ -179,7 +187,7 @@ def test_the_order_is_that_of_the_work() -> None:
         assert [at[k] for k in ("setup", "cut", "mark")] == [0, 1, 2]
         for pocket in ("patch", "scoop-mouth", "scoop-bag", "side-pocket", "border"):
             assert at.get(pocket, -1) < min(legs), key
-        assert max(legs) < at["crotch"] < at["hem"] < at["finish"]
+        assert max(legs) < at.get("ankle", at["crotch"]) <= at["crotch"] < at["hem"] < at["finish"]
         waist = ("casing", "belt", "ring", "join", "elastic", "thread", "ditch")
         there = [at[k] for k in waist if k in at]
         assert there == sorted(there)
@@ -348,6 +356,8 @@ def other_options() -> Iterator[tuple[str, dict[str, Any], dict[str, Any]]]:
         yield f"pocket {pocket}", {}, {"pocket": (pocket,)}
     for belt in BELTS:
         yield f"belt {belt}", {}, {"belt": belt}
+    for ankle in ("slit", "zip"):
+        yield f"ankle {ankle}", {}, {"ankle": ankle}
     yield "belt's width", {"belt": "wide"}, {"belt": "narrow"}
     yield "kind of fabric", knit, woven
     yield "stretch class", knit, {"fabric": Fabric(stretch_across=0.25, weight=330.0)}
