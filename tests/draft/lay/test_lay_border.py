@@ -304,7 +304,7 @@ def test_marks_are_where_front_and_back_meet(make_pattern: Make) -> None:
 
 
 def test_free_pieces_lie_as_the_legs_do(make_pattern: Make) -> None:
-    pattern = make_pattern(fabric=printed(), pocket="patch", belt="narrow")
+    pattern = make_pattern(fabric=printed(), pocket="patch")
     lay = plan_lay([pattern])
     assert not lay.errors
     turns = {p.piece.name: p.lie.turn_deg for p in lay.placed}

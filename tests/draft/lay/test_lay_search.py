@@ -106,11 +106,14 @@ def test_solver_is_never_worse_than_the_deterministic_lays(
 ) -> None:
     pattern = make_pattern(fabric=Fabric(stretch_across=0.5, width=1120.0))
     plain = plan_lay([pattern], seconds=0.0)
-    solved = plan_lay([pattern], seconds=1.0)
-    assert not solved.errors
-    assert solved.length_mm <= plain.length_mm
-    # On narrow fabric the solver nests the legs head to toe, which corner lays do not find.
-    assert solved.length_mm < 0.95 * plain.length_mm
+    for seconds in (1.0, 4.0, 16.0):  # one is enough where nothing else runs
+        solved = plan_lay([pattern], seconds=seconds)
+        assert not solved.errors
+        assert solved.length_mm <= plain.length_mm
+        # On narrow fabric the solver nests the legs head to toe, which corner lays do not find.
+        if solved.length_mm < 0.95 * plain.length_mm:
+            return
+    raise AssertionError(f"{solved.length_mm} against {plain.length_mm} after sixteen seconds")
 
 
 def test_a_solver_that_dies_leaves_the_deterministic_lay(
