@@ -41,4 +41,4 @@ def test_handles_lie_along_the_directions() -> None:
     assert b == pytest.approx((16.0, 28.0))
     assert c == pytest.approx((40.0, 80.0))
     b, c = hermite(p, one, q, two)[1:3]
-    assert math.dist(p, b) == math.dist(q, c) == pytest.approx(50.0 / 3.0)
+    assert [math.dist(p, b), math.dist(q, c)] == pytest.approx([50.0 / 3.0] * 2)
