@@ -8,7 +8,7 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-from lay_pieces import orientation_of
+from lay_pieces import box_piece, items, orientation_of, part
 
 from outseam.curves.region import bounds
 from outseam.draft.fabric import Fabric
@@ -16,10 +16,10 @@ from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import in_units
 from outseam.draft.lay.model.border import face_middle_mm, hem_mm, is_leg
-from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.nest.fixed_rows import best_rows
+from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
 from outseam.draft.lay.ways.border import border_turns
 from outseam.draft.lay.ways.border_report import border_marks, check_border
 from outseam.draft.lay.ways.plan import plan, plan_lay
@@ -304,7 +304,7 @@ def test_marks_are_where_front_and_back_meet(make_pattern: Make) -> None:
 
 
 def test_free_pieces_lie_as_the_legs_do(make_pattern: Make) -> None:
-    pattern = make_pattern(fabric=printed(), pocket="patch", belt="narrow")
+    pattern = make_pattern(fabric=printed(), pocket="patch")
     lay = plan_lay([pattern])
     assert not lay.errors
     turns = {p.piece.name: p.lie.turn_deg for p in lay.placed}
@@ -354,6 +354,32 @@ def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     assert not hasty.proved
     assert full.proved
     assert hasty.bound_mm <= full.rows[0].length_mm <= hasty.rows[0].length_mm
+
+
+@pytest.mark.parametrize(("groups", "proved"), [(1, True), (2, True), (3, False), (9, False)])
+def test_more_than_two_groups_in_phase_are_not_proved(groups: int, proved: bool) -> None:
+    """How the phases of two groups may stand to each other is tried; of more it is not."""
+    boxes = items(
+        [part(box_piece(f"box{n}", 100.0, 130.0 + n), turns=(0,)) for n in range(groups)],
+        Cloth(width_mm=150.0),
+    )
+    places = [
+        [
+            FixedPlace(
+                item=one,
+                orientation=one.orientations[0],
+                y_mm=0.0,
+                side="near",
+                match=Match(group=f"g{n}", at_mm=10.0),
+            )
+        ]
+        for n, one in enumerate(boxes)
+    ]
+    found = best_rows(places, Slides(), repeat_mm=50.0, most_steps=2000)
+    assert found.proved is proved
+    assert found.bound_mm <= found.rows[0].length_mm + 1e-6
+    if groups < 3:
+        assert found.bound_mm == pytest.approx(found.rows[0].length_mm)
 
 
 def test_a_border_in_an_inch_file_is_refused_in_inches(make_pattern: Make) -> None:

@@ -10,10 +10,10 @@ import re
 from collections import Counter
 from collections.abc import Iterator
 from functools import cache
-from itertools import product
 from typing import Any
 
 import pytest
+from covering import covering
 
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.block.block import Block, build_block
@@ -68,11 +68,10 @@ def draft(
 
 @cache
 def matrix() -> dict[tuple[str, str, str, str], Pattern]:
-    """Every band, pocket, belt and fabric that can be had together, ankles by turns."""
+    """Bands, pockets, belts, fabrics and ankles: of all that can be had, any two somewhere."""
     found = {}
-    for i, (band, pocket, belt, cloth) in enumerate(
-        product(BAND_NAMES, ("none", *POCKETS), ("none", *BELTS), FABRICS)
-    ):
+    every = (BAND_NAMES, ("none", *POCKETS), ("none", *BELTS), tuple(FABRICS), tuple(ANKLES))
+    for band, pocket, belt, cloth, ankle in covering(every, 2):
         narrow = 50.8 if band == "folded" else 25.4
         style = Style(
             fit="loose",
@@ -80,7 +79,7 @@ def matrix() -> dict[tuple[str, str, str, str], Pattern]:
             belt=belt,
             band=band,
             elastic_width=narrow,
-            ankle=tuple(ANKLES)[i % 5 % 3],
+            ankle=ankle,
         )
         spec = Spec(body=BODY, fabric=FABRICS[cloth], style=style)
         try:
@@ -114,7 +113,7 @@ def told(pattern: Pattern, *keys: str) -> str:
 
 def test_the_matrix_is_not_hollow() -> None:
     keys = list(matrix())
-    assert len(keys) > 150
+    assert len(keys) > 15
     for i, choices in enumerate((BAND_NAMES, ("none", *POCKETS), ("none", *BELTS), FABRICS)):
         assert {k[i] for k in keys} == set(choices)
 
