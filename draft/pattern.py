@@ -16,6 +16,9 @@ from outseam.draft.block.block import Block, build_block
 from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import sentence, suspects
+from outseam.draft.border.marks import with_border
+from outseam.draft.border.printed import border_of, require_said
+from outseam.draft.border.room import require_places
 from outseam.draft.checks import run_checks
 from outseam.draft.features import apply_features, wanted
 from outseam.draft.inputs.errors import UnsolvableError, raised_in
@@ -86,6 +89,9 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), _altered_notes(spec))
         for back in (False, True)
     )
+    border = border_of(spec.fabric)
+    if border is not None:
+        legs = with_border(spec, legs, border)
     make = apply_features(
         Make(
             spec=spec,
@@ -113,10 +119,16 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     """Draft and check a pattern for measures that are already complete.
 
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
-    finding, so that the caller can say so. Only the writer refuses it.
+    finding, so that the caller can say so. Only the writer refuses it. What a lay would refuse
+    about a border is refused here, before anything is printed.
     """
     with raised_in(spec.units):
-        return _draft(spec, m)
+        border = require_said(spec.fabric, spec.style)
+        pattern = _draft(spec, m)
+        if border is not None:
+            bands = frozenset(p.name for p in pattern.band.pieces)
+            require_places(spec, pattern.pieces, bands, border)
+        return pattern
 
 
 def _draft(spec: Spec, m: Measures) -> Pattern:
