@@ -13,6 +13,7 @@ from outseam.draft.alter import SIDES, alteration_words, change_of, for_side, is
 from outseam.draft.bands import BandContext, BandPlan
 from outseam.draft.bands.altered import altered_band
 from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.level_hem import level_hem
 from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import sentence, suspects
@@ -142,6 +143,10 @@ def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
     """Return the block with its alterations, and the measures that it says the body has."""
     change = change_of(spec.alter)
     block = build_block(m, spec.fabric, spec.style, change)
+    if spec.style.hem_line == "straight":
+        square = block.front, block.back
+        front, back = level_hem(*square)
+        block = replace(block, front=front, back=back, square_hem=square)
     # Length put in above the knee says that the knee lies lower than measured.
     return block, replace(m, knee_height=m.knee_height - change.above_knee)
 

@@ -16,6 +16,7 @@ FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")
 BAND_PLACES: Final = ("border", "other border", "plain")
 FIGURE_PLACES: Final = ("free", "centre")
+HEM_LINES: Final = ("square", "straight")
 
 #: The words of `pocket` and `belt`, each with where its feature is to be found, in the order in
 #: which they are applied. They are named and not imported, because features look at the style.
@@ -256,6 +257,15 @@ class Style:
         float,
         Length(low=5, high=150, help="turned up at the hem", also=("hem_depth",)),
     ] = 25.4
+    hem_line: Annotated[
+        str,
+        Choice(
+            choices=HEM_LINES,
+            help="square to the seams, on a flare a shallow arc; or straight and level, for a "
+            "border: the flare then opens above the hem and falls straight down into it",
+            also=("hem_shape", "straight_hem"),
+        ),
+    ] = "square"
     border_above_hem: Annotated[
         float | None,
         Length(
