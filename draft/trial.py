@@ -134,6 +134,7 @@ def _trial_spec(spec: Spec) -> Spec:
     style = replace(
         spec.style,
         hem_allowance=HEM_MM,
+        hem_line="square",
         pocket=("none",),
         belt="none",
         pocket_opening=None,
