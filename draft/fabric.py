@@ -341,7 +341,7 @@ class Fabric:
         `stretches` says whether the pattern reckons with its stretch.
         """
         if self.turned:
-            return f"{ALONG_BORDER[what]}; {self.round_note}"
+            return ALONG_BORDER[what]
         return STRETCH_LIES[what] if stretches else ""
 
     @property

@@ -50,6 +50,9 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
     front, back = (
         sum(length(getattr(b, side).waist) for b in blocks) / 2.0 for side in ("front", "back")
     )
+    lies = spec.fabric.lies("band", stretches=block.ease.stretches)
+    if spec.fabric.turned:
+        lies = f"{lies}; {spec.fabric.round_note}"
     context = BandContext(
         front_edge_mm=front,
         back_edge_mm=back,
@@ -61,7 +64,7 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
         seam_mm=style.seam_allowance,
         ease=block.ease,
         firm_recovery=spec.fabric.recovery == "firm",
-        lies=spec.fabric.lies("band", stretches=block.ease.stretches),
+        lies=lies,
         grain_says=spec.fabric.grain_says,
     )
     plan = altered_band(block.band, context, change_of(spec.alter).band)

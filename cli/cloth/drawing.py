@@ -23,7 +23,7 @@ from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.label_room import fit_words, word_labels
 from outseam.cli.scene.scene import Pen, Scene
 from outseam.cli.scene.shapes import arrow_head
-from outseam.cli.scene.text import shorten_text, text_width_mm
+from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows, steps
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
@@ -52,6 +52,7 @@ SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 RULER_MM = 9.0
 END_MM = 12.0
 HEADER_MM = 17.0
+SAYS_ROW_MM = 4.0
 MARK_MM = 1.5
 #: A figure of a border, about its middle.
 _LOZENGE = 1.3 * np.array([(1.0, 0.0), (0.0, 1.6), (-1.0, 0.0), (0.0, -1.6), (1.0, 0.0)])
@@ -201,7 +202,8 @@ def _header(page: LayerItems, lay: Lay, units: Units, title: str, who: str, scal
         )
         if x
     )
-    page.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
+    for n, text in enumerate(wrap_text(says, SAYS_MM, width)[:2]):
+        page.text("words", text, (MARGIN_MM, top - 11.0 - n * SAYS_ROW_MM), SAYS_MM)
 
 
 def _fabric(page: LayerItems, lay: Lay, frame: _Frame) -> None:

@@ -204,9 +204,13 @@ def cut_border(pattern: Pattern) -> Scene:
         x, y = _middle(shape)
         name = placed.part.piece.part.replace("_", " ").removesuffix(" band")
         name = "band" if placed.part.piece.part.endswith("band") else name
-        upright = float(np.ptp(shape[:, 1])) > float(np.ptp(shape[:, 0]))
-        if is_leg(placed.part.piece) or name == "band":
-            picture.word(name, (x + (1.0 if upright else 0.0), y), angle_deg=90.0 * upright)
+        if is_leg(placed.part.piece):
+            picture.word(name, (x + 1.0, y), angle_deg=90.0)
+        elif name == "band":
+            # Too low for words: they stand on the side of the field.
+            high = y > (view([(0.0, width)])[0, 1] + view([(0.0, 0.0)])[0, 1]) / 2.0
+            edge = float(shape[:, 1].min()) - 3.0 if high else float(shape[:, 1].max()) + 1.2
+            picture.word(name, (x, edge))
     bottom, top = (float(view([(0.0, y)])[0, 1]) for y in (0.0, width))
     picture.word("selvedge", (x0, bottom - 3.0), anchor="start")
     picture.word("dashed: turned over", (x1, bottom - 3.0), anchor="end")

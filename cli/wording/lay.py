@@ -166,12 +166,16 @@ def border_steps(
     ]
     other = border.other
     if other is not None and not border.alike:
-        found.append(
+        said = (
             "The two borders are different prints, or not said to be alike: the one toward you "
-            "is the first of your file. The other begins "
-            f"{show_length(other.edge_mm, units)} from its selvedge and is "
-            f"{show_length(other.height_mm, units)} high."
+            "is the first of your file."
         )
+        if (other.edge_mm, other.height_mm) != (border.edge_mm, border.height_mm):
+            said += (
+                f" The other begins {show_length(other.edge_mm, units)} from its selvedge and is "
+                f"{show_length(other.height_mm, units)} high."
+            )
+        found.append(said)
     found += stands_says(lay)
     if border.repeat_mm is not None:
         found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred))

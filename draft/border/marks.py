@@ -27,6 +27,8 @@ _LINES: Final[dict[Level, tuple[LineRole, str]]] = {
 }
 #: A line nearer to the hem's fold than this would be drawn over it.
 _CLEAR_MM: Final = 3.0
+#: A line to lengthen at keeps this far from the border and from other levels.
+_LENGTHEN_MM: Final = 45.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,4 +115,33 @@ def _marked(
             whole = ruler_length(leg.edge(mark.seam).path)
             at = whole - mark.front_mm if mark.seam == "outseam" else mark.front_mm
             notches.append(Notch(edge=mark.seam, at_mm=at, role=NOTCHED[mark.level]))
-    return replace(leg, lines=(*leg.lines, *lines), notches=(*leg.notches, *notches))
+    kept = _clear_of_border(leg, hem_mm(leg) + levels["inner end"])
+    return replace(leg, lines=(*kept, *lines), notches=(*leg.notches, *notches))
+
+
+def _clear_of_border(leg: Piece, top_y: float) -> tuple[Line, ...]:
+    """Return the lines of a leg with that to lengthen at above the border, or without it.
+
+    Length that is put in or taken out within the border would tear it.
+    """
+    least = top_y + _LENGTHEN_MM
+    outline = outline_of(leg.edges)
+    taken = [k.path.start[1] for k in leg.lines if k.kind in ("level", "lengthen")]
+    found: list[Line] = []
+    for line in leg.lines:
+        if line.kind != "lengthen" or line.path.start[1] >= least:
+            found.append(line)
+            continue
+        others = [y for y in taken if y != line.path.start[1]]
+        free = next(
+            (
+                y
+                for y in (least, *(o + _LENGTHEN_MM for o in sorted(others) if o >= top_y))
+                if y < 0.0 and all(abs(y - o) >= _LENGTHEN_MM - 1e-6 for o in others)
+            ),
+            None,
+        )
+        moved = None if free is None else across(outline, free, "lengthen", line.label)
+        if moved is not None:
+            found.append(moved)
+    return tuple(found)

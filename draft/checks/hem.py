@@ -8,6 +8,7 @@ import numpy as np
 
 from outseam.curves.region import bounds
 from outseam.draft.block.panels import Panel
+from outseam.draft.border.levels import above_hem_mm
 from outseam.draft.checks.verdict import at_most
 from outseam.draft.inputs.words import measure, off, words
 from outseam.draft.model import Pattern
@@ -52,8 +53,31 @@ def _girth(panels: tuple[Panel, Panel], y: float) -> float | None:
     return whole
 
 
+def _place(pattern: Pattern) -> Iterator[Finding]:
+    """Where the border lies if the file leaves that to the program: on the hem, if it can."""
+    style, fabric = pattern.spec.style, pattern.spec.fabric
+    if not fabric.turned or style.border_above_hem is not None:
+        return
+    above = above_hem_mm(pattern.spec, pattern.pieces)
+    yield at_most(
+        "border on the hem",
+        "hem",
+        -above,
+        0.0,
+        "the border begins on the hem's fold",
+        fails="note",
+        advice=words(
+            "The border begins {edge} from the selvedge, too near for the whole hem: {up} of it "
+            "are turned up with the hem. A smaller hem_allowance would show more of it.",
+            edge=measure(fabric.border_from_selvedge),
+            up=measure(-above),
+        ),
+    )
+
+
 def check_hem(pattern: Pattern) -> Iterator[Finding]:
     """Certify the hem against a level line where that was asked for or a border runs along it."""
+    yield from _place(pattern)
     block, style = pattern.block, pattern.spec.style
     straight = style.hem_line == "straight"
     if not straight and not pattern.spec.fabric.turned:

@@ -530,6 +530,31 @@ def test_the_border_is_drawn_and_notched_on_the_legs(make_pattern: Make, shrink:
     assert not any(n.role.startswith("border") for n in plain.piece("front").notches)
 
 
+@pytest.mark.parametrize("height", [120.0, 220.0, 400.0])
+def test_a_leg_is_not_lengthened_within_its_border(make_pattern: Make, height: float) -> None:
+    pattern = make_pattern(fabric=printed(border_height=height), leg="palazzo")
+    for name in ("front", "back"):
+        piece = pattern.piece(name)
+        end = piece.line("border ends")
+        assert end is not None
+        levels = [k.path.start[1] for k in piece.lines if k.kind in ("level", "lengthen")]
+        found = [k.path.start[1] for k in piece.lines if k.kind == "lengthen"]
+        assert found
+        for y in found:
+            assert y >= end.path.start[1] + 44.9
+            assert sorted(abs(y - other) for other in levels)[1] >= 44.9
+
+
+def test_where_the_border_lies_by_itself_is_told(make_pattern: Make) -> None:
+    near = make_pattern(fabric=printed(border_from_selvedge=15.0))
+    (told,) = [f for f in near.findings if f.check == "border on the hem"]
+    assert told.level == "note"
+    assert told.measured == -above_hem_mm(near.spec, near.pieces)
+    assert "turned up with the hem" in in_units(told.advice, "cm")
+    far = make_pattern(fabric=printed(border_from_selvedge=60.0))
+    assert [f.level for f in far.findings if f.check == "border on the hem"] == ["pass"]
+
+
 def test_a_trial_knows_nothing_of_the_border(make_pattern: Make) -> None:
     trial = trial_pattern(make_pattern(fabric=printed(stretch_along=0.3), leg="palazzo"))
     for piece in trial.pieces:
