@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from shapely import LineString
 from outseam.curves.length import length
 from outseam.curves.region import bounds, flatten
 from outseam.draft.body.estimate import Body
-from outseam.draft.checks.hem import arc_mm, fall_mm
+from outseam.draft.checks.hem import arc_mm, check_hem, fall_mm
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
@@ -101,3 +102,13 @@ def test_how_the_fall_changes_is_told(make_pattern: Make) -> None:
     assert 3.0 < by < 40.0
     low = bounds(level.block.front.hem)[1]
     assert low == pytest.approx(level.block.front.hem_y, abs=1e-6)
+
+
+def test_a_straight_hem_that_is_not_is_an_error(make_pattern: Make) -> None:
+    """The negative control: the square hem in the straight one's place, on one leg."""
+    level = make_pattern(leg="flare", hem_line="straight")
+    assert level.block.square_hem is not None
+    block = replace(level.block, back=level.block.square_hem[1])
+    found = {f.where: f.level for f in check_hem(replace(level, block=block))}
+    assert found["back leg"] == "error"
+    assert found["front leg"] == "pass"
