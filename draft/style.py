@@ -14,7 +14,9 @@ from outseam.draft.rises import RISE_NAMES, RISES_SAY
 
 FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")
-BAND_PLACES: Final = ("border", "plain")
+BAND_PLACES: Final = ("border", "other border", "plain")
+FIGURE_PLACES: Final = ("free", "centre")
+HEM_LINES: Final = ("square", "straight")
 
 #: The words of `pocket` and `belt`, each with where its feature is to be found, in the order in
 #: which they are applied. They are named and not imported, because features look at the style.
@@ -255,8 +257,17 @@ class Style:
         float,
         Length(low=5, high=150, help="turned up at the hem", also=("hem_depth",)),
     ] = 25.4
+    hem_line: Annotated[
+        str,
+        Choice(
+            choices=HEM_LINES,
+            help="square to the seams, on a flare a shallow arc; or straight and level, for a "
+            "border: the flare then opens above the hem and falls straight down into it",
+            also=("hem_shape", "straight_hem"),
+        ),
+    ] = "square"
     border_above_hem: Annotated[
-        float,
+        float | None,
         Length(
             low=-300,
             high=800,
@@ -264,8 +275,19 @@ class Style:
             "lies; below zero, that much of it is turned up with the hem",
             example=20,
             also=("border_at_hem", "border_from_hem"),
+            default_says="on the hem, or as near as the fabric below the border allows",
         ),
-    ] = 0.0
+    ] = None
+    figure_at: Annotated[
+        str,
+        Choice(
+            choices=FIGURE_PLACES,
+            help="on a border whose repeat is known: free, wherever the lay is shortest; or "
+            "centre, the middle of a figure on the crease of both fronts and at the centre front "
+            "of the waistband",
+            also=("figure", "centre_figure", "border_figure"),
+        ),
+    ] = "free"
     match_at: Annotated[
         str,
         Choice(
@@ -278,8 +300,8 @@ class Style:
         str | None,
         Choice(
             choices=BAND_PLACES,
-            help="on a fabric with a border: whether the waistband is cut from the border or from "
-            "the plain part",
+            help="on a fabric with a border: whether the waistband is cut from the border that the "
+            "legs stand on, from that of the other selvedge, or from the plain part",
             example="border",
             default_says="from the border where both selvedges have one",
         ),

@@ -11,8 +11,8 @@ from typing import Final
 
 from outseam.draft.block.block import Block
 from outseam.draft.block.panels import cut_hem
+from outseam.draft.border.places import plain
 from outseam.draft.checks.outlines import check_allowances, check_outlines
-from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.leg_pieces import knee_from_hem_mm
 from outseam.draft.model import Pattern
@@ -125,39 +125,22 @@ def _cut_short(pattern: Pattern) -> Block:
 
 
 def _trial_spec(spec: Spec) -> Spec:
-    """Return the spec of a trial: what hangs on the legs and what a print asks for is left out."""
+    """Return the spec of a trial: what hangs on the legs and what a print asks for is left out.
+
+    Its fabric gives as much round the body, has no border, and is worn as it is cut: how the good
+    one shrinks is no matter.
+    """
+    spec = plain(spec, stays_turned=True)
     style = replace(
         spec.style,
         hem_allowance=HEM_MM,
+        hem_line="square",
         pocket=("none",),
         belt="none",
-        border_above_hem=0.0,
-        band_from=None,
         pocket_opening=None,
         patch_width=None,
         patch_height=None,
         belt_tie=None,
     )
-    fabric = _plain(spec.fabric)
+    fabric = replace(spec.fabric, shrink_across=0.0, shrink_along=0.0)
     return replace(spec, style=style, fabric=fabric, title=f"TRIAL {spec.title}".strip())
-
-
-def _plain(fabric: Fabric) -> Fabric:
-    """Return the fabric of a trial: one that gives as much round the body, without a border.
-
-    It is worn as it is cut: how the good one shrinks is no matter.
-    """
-    fabric = replace(fabric, shrink_across=0.0, shrink_along=0.0)
-    if not fabric.turned:
-        return fabric
-    return replace(
-        fabric,
-        border="none",
-        border_from_selvedge=0.0,
-        stretch_across=fabric.stretch_round_ratio,
-        stretch_along=fabric.stretch_across,
-        border_height=None,
-        border_eye=None,
-        border_repeat=None,
-        border_shift=None,
-    )

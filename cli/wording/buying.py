@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from outseam.cli.wording.fabric import FOR_IT, about_says, sold_says
+from outseam.cli.wording.fabric import FOR_IT, about_says, round_says, sold_says
 from outseam.cli.wording.sheet import thread_words
 from outseam.draft.buying.shopping_list import PRACTICE, SPOOL_MM, BuyList, Entry, FabricNeed
 from outseam.draft.fabric import Fabric
@@ -40,6 +40,8 @@ def remarks(found: BuyList, fabric: Fabric, units: Units) -> list[str]:
         said.append("The length on your width is that of the lay kept beside the file.")
     elif own.lay_mm is not None:
         said.append(f"Lengths called about are from short searches; {FOR_IT} for your width.")
+    if fabric.turned:
+        said.append(round_says(fabric))
     have = fabric.length_in_hand
     if have is not None and own.lay_mm is not None and own.buy_mm is not None:
         told = show_length(have, units)

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from outseam.cli.wording.fabric import round_says
 from outseam.cli.wording.findings import checks_told, finding_lines
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
@@ -129,13 +130,15 @@ def print_report(
     pages: dict[str, Any] | None,
     console: Console,
     fabric_needed: str = "",
+    refusal: str = "",
     *,
     figures: bool = False,
 ) -> None:
     """Print the summary: what is to be done first, then the tables.
 
-    `fabric_needed` is how much fabric, in words, if it was asked; `figures` adds how far the draft
-    leaves the handbook's proportions.
+    `fabric_needed` is how much fabric, in words, if it was asked, `refusal` why the pieces cannot
+    be laid on it, "" if they can; `figures` adds how far the draft leaves the handbook's
+    proportions.
     """
     u, spec = pattern.spec.units, pattern.spec
     style = spec.style
@@ -144,9 +147,13 @@ def print_report(
         f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
         + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
     )
+    console.print(escape(round_says(spec.fabric)))
     for asked in spec.alter:
         where = f", {asked.side} leg only" if asked.side else ""
         console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
+    if refusal:
+        told = f"WARNING: These pieces cannot be laid on this fabric. {refusal}"
+        console.print(escape(told), style="bold")
     first = sorted(
         (f for f in pattern.findings if f.level in ("warning", "error")),
         key=lambda f: f.unit != "sd",  # a wrong number explains what follows from it

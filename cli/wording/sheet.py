@@ -108,15 +108,19 @@ def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 def fabric_words(fabric: Fabric, units: Units) -> str:
     """Return what is known of the fabric."""
-    kind = classify_stretch(fabric.stretch_across_ratio) if fabric.kind == "knit" else None
+    kind = classify_stretch(fabric.stretch_round_ratio) if fabric.kind == "knit" else None
     across = f"stretches {per_cent(fabric.stretch_across_ratio)} across"
-    if kind is not None:
+    if kind is not None and not fabric.turned:
         across += f" ({kind.name})"
     if "stretch_across" in fabric.assumed:
         across += ", which was assumed: measure it"
     parts = [x for x in (fabric.name, fabric.kind, across) if x]
     if fabric.stretch_along is not None:
-        parts.append(f"{per_cent(fabric.stretch_along_ratio)} along")
+        along = f"{per_cent(fabric.stretch_along_ratio)} along"
+        if fabric.turned:
+            named = "" if kind is None else f" ({kind.name})"
+            along += f"{named}, which goes round the body"
+        parts.append(along)
     if fabric.kind == "knit":
         parts.append(f"{fabric.recovery} recovery")
     if fabric.width is not None:

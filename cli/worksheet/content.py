@@ -108,7 +108,7 @@ def _lay_words(pattern: Pattern, piece: Piece) -> str:
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
     notes = [n for n in piece.notes if stretches or n not in STRETCH_LIES.values()]
     grain = f"{EITHER_GRAIN if piece.any_grain else 'grain'} along the selvedge"
-    if set(notes) & set(ALONG_BORDER.values()):
+    if any(n.startswith(tuple(ALONG_BORDER.values())) for n in notes):
         return "; ".join(notes)
     return "; ".join([grain, *notes])
 

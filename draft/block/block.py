@@ -103,6 +103,8 @@ class Block:
     the top. `solution` is the draft as measured, before any alteration.
     `foot_widens_mm` is how much wider the whole leg's hem is so that the foot passes it.
     `rise_raised_mm` is how much higher than its word the top had to stay on a short rise;
+    `square_hem` are the panels as they were before their hems were made straight, None where that
+    was not asked for;
     `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
     leg itself is turned in for the elastic where no band is sewn on.
     """
@@ -124,6 +126,7 @@ class Block:
     inseam_ease_mm: float
     crotch_line_height_mm: float
     foot_widens_mm: float = 0.0
+    square_hem: tuple[Panel, Panel] | None = None
 
     @property
     def thigh_mm(self) -> float:

@@ -155,7 +155,13 @@ def rounded_up_mm(mm: float, units: Units) -> float:
 def to_buy_mm(lay_mm: float, fabric: Fabric, units: Units) -> float:
     """Return how much fabric to ask for so that a lay as cut has room on it."""
     along = washed_first(fabric)[1]
-    return rounded_up_mm(lay_mm * (1.0 + LAY_SPARE_RATIO) / (1.0 - along) + SQUARING_MM, units)
+    laid = lay_mm * (1.0 + LAY_SPARE_RATIO) + placing_mm(fabric)
+    return rounded_up_mm(laid / (1.0 - along) + SQUARING_MM, units)
+
+
+def placing_mm(fabric: Fabric) -> float:
+    """Return what putting the first piece on a figure or a stripe may cost: up to one repeat."""
+    return (fabric.border_repeat if fabric.turned else fabric.repeat_along) or 0.0
 
 
 def need_of(found: FabricLength, fabric: Fabric, units: Units, sold_mm: float | None) -> FabricNeed:
@@ -249,6 +255,11 @@ def fabric_reason(fabric: Fabric, units: Units) -> str:
             "along"
         )
     parts.append(f"{show_length(SQUARING_MM, units)} to square both ends")
+    placing = placing_mm(fabric)
+    if placing:
+        what = "figure" if fabric.turned else "stripe"
+        told = show_length(placing, units)
+        parts.insert(1, f"one repeat of {told}, which putting the first leg on a {what} may cost")
     said = f"the lay, {', '.join(parts)}"
     given = [
         f"{show_ratio(ratio)} {way}"

@@ -22,6 +22,7 @@ from outseam.draft.buying.shopping_list import (
     BuyList,
     Entry,
     buy_list,
+    fabric_reason,
     need_of,
     openings_mm,
     plan_buying,
@@ -343,3 +344,18 @@ def test_a_wider_fabric_takes_no_more_than_a_narrower_one(make_pattern: Make) ->
     assert [n.usable_mm for n in found.widths] == [
         usable_mm(mm, KNIT) for mm in (1120.0, 1390.0, 1400.0, 1410.0, 1600.0)
     ]
+
+
+@pytest.mark.parametrize("shrink", [0.0, 0.04])
+def test_the_repeat_that_placing_the_first_leg_may_cost_is_bought(shrink: float) -> None:
+    """Up to one whole repeat of a border's figures, or of stripes (common practice, no source)."""
+    bordered = Fabric(border="one", border_height=200.0, border_repeat=320.0, shrink_along=shrink)
+    striped = Fabric(repeat_along=60.0, shrink_along=shrink)
+    plain = Fabric(shrink_along=shrink)
+    wash = 1.0 if shrink else 0.95
+    for fabric, repeat in ((bordered, 320.0), (striped, 60.0), (plain, 0.0)):
+        bought = to_buy_mm(2000.0, fabric, "cm")
+        need = (2000.0 * 1.03 + repeat) / wash + 50.0
+        assert need <= bought < need + 50.0
+        assert ("one repeat" in fabric_reason(fabric, "cm")) == bool(repeat)
+    assert "one repeat of 32 cm" in fabric_reason(bordered, "cm")

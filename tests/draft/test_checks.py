@@ -35,11 +35,12 @@ from outseam.draft.piece.ruler import x_at
 Make = Callable[..., Pattern]
 
 #: Checks of pockets and belts have their negative controls beside the tests of those features,
-#: that of legs which differ beside theirs.
+#: that of legs which differ beside theirs, that of the hem along a border beside the straight hem.
 ELSEWHERE = {
     "outseam.draft.checks.pocket",
     "outseam.draft.checks.belt",
     "outseam.draft.checks.centre",
+    "outseam.draft.checks.hem",
 }
 
 

@@ -160,10 +160,11 @@ def valid_text(seed: int, *, papers: bool = False) -> str:
         "print": _table(rng, PrintOptions) if papers else {},
     }
     if tables["fabric"].get("border", "none") == "none":
-        for key in [k for k in tables["fabric"] if k.startswith("border")]:
+        for key in [k for k in tables["fabric"] if "border" in k]:
             del tables["fabric"][key]
     else:
         tables["fabric"].setdefault("border_height", round(rng.uniform(50, 300), 1))
+        tables["fabric"].setdefault("stretch_along", f"{rng.uniform(0, 120):.0f} %")
     lines = ['units = "mm"']
     for name, keys in tables.items():
         lines += ["", f"[{name}]", *(f"{key} = {_told(value)}" for key, value in keys.items())]
