@@ -343,7 +343,7 @@ def test_border_lays_are_kept_and_drawn_again(make_pattern: Make) -> None:
     assert [(p.key, p.lie, p.border) for p in again.lay.placed] == [
         (p.key, p.lie, p.border) for p in first.lay.placed
     ]
-    assert again.lay.bound_mm == first.lay.bound_mm
+    assert again.lay.bound_mm == pytest.approx(first.lay.bound_mm, abs=0.01)
     assert failing(again.lay, pattern) == failing(first.lay, pattern)
     found = fabric_length(pattern, first.keep)
     assert found.kept
