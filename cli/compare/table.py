@@ -30,6 +30,7 @@ from outseam.cli.compare.side import label_lines
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.scene import Item, Label, Pen, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
+from outseam.cli.wording.fabric import round_says
 from outseam.curves.path import line
 from outseam.draft.variants import Comparison
 
@@ -199,6 +200,12 @@ def remarks(
                 yield str(v.number), "changed", "; ".join(told)
     for notice in notices_of(comparison):
         yield numbers_text(notice.numbers), notice.level, notice.text
+    turned: dict[str, list[int]] = {}
+    for v in comparison.drafted:
+        if v.spec is not None and v.spec.fabric.turned:
+            turned.setdefault(round_says(v.spec.fabric), []).append(v.number)
+    for sentence, numbers in turned.items():
+        yield numbers_text(numbers), "note", sentence
     if fabric is not None:
         for found, sentence in fabric.remarks(comparison.units):
             yield numbers_text(found), "note", sentence

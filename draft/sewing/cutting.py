@@ -103,12 +103,13 @@ def _layer_words(job: Job) -> tuple[str, ...]:
 def figure_says(job: Job) -> tuple[str, ...]:
     """Return where a figure of the border lies and how left and right look, in sentences."""
     if job.style.figure_at != "centre":
-        return ()
+        repeated = job.fabric.border_repeat is not None
+        return ("Left and right front show the same part of the border.",) if repeated else ()
     band = " and at the centre front of the waistband" if band_in_border(job) else ""
     sides = (
         "The figures are their own mirror images, so left and right leg are too."
         if job.fabric.border_mirrors
-        else "The figures all face one way, so left and right show the same, not mirrored."
+        else "The figures all face one way, so left and right front show the same, not mirrored."
     )
     return (
         f"The middle of a figure lies on the crease line of both fronts{band}: lay the first leg "

@@ -466,7 +466,7 @@ def test_the_cutting_step_tells_the_lay_as_it_is() -> None:
     said = told(pattern, "cut")
     assert "cut from the border of the far selvedge" in said
     assert "crease line of both fronts and at the centre front of the waistband" in said
-    assert "left and right show the same, not mirrored" in said
+    assert "left and right front show the same, not mirrored" in said
     mirrored = draft(replace(other, border_mirrors=True), figure_at="centre")
     assert "mirror images, so left and right leg are too" in told(mirrored, "cut")
     alike = replace(two, borders_alike=True, one_way=False, width=1480.0)
