@@ -74,7 +74,7 @@ def test_a_crowded_drawing_is_made_smaller_until_it_can_be_sent() -> None:
     rng = np.random.default_rng(3)
     items = tuple(
         Stroke(path=polyline(rng.uniform(0, 100, (2, 2))), pen=Pen(width_mm=0.1))
-        for _ in range(1500)
+        for _ in range(400)
     )
     scene = Scene(
         title="x", width_mm=100, height_mm=100, layers=(Layer(name="lines", items=items),)

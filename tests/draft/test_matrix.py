@@ -8,6 +8,7 @@ combinations; `pytest -m full tests/draft/test_matrix.py` drafts all of them.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from functools import cache
 from itertools import product
 from typing import Any
 
@@ -96,14 +97,18 @@ def styles_of_words(rows: Iterable[tuple[str, ...]], measures: dict[str, Measure
 WORDS = (LEG_NAMES, FIT_NAMES, tuple(BODIES), RISE_NAMES, LENGTH_NAMES)
 
 
+@cache
+def any_three() -> list[tuple[str, ...]]:
+    return covering(WORDS, 3)
+
+
 @pytest.mark.parametrize("leg", LEG_NAMES)
 def test_any_three_words_and_every_body_go_together(
     measures: dict[str, Measures], leg: str
 ) -> None:
     """Of all rows those in which any three choices meet; the next test has the rest."""
-    rows = covering(WORDS, 3)
-    assert all({row[i] for row in rows} == set(w) for i, w in enumerate(WORDS))
-    numbered = ((*row, str(i)) for i, row in enumerate(rows))
+    assert all({row[i] for row in any_three()} == set(w) for i, w in enumerate(WORDS))
+    numbered = ((*row, str(i)) for i, row in enumerate(any_three()))
     styles_of_words((row for row in numbered if row[0] == leg), measures)
 
 
