@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any, Final
 
 import numpy as np
@@ -13,6 +12,7 @@ from outseam.cli.cloth.data import lay_text
 from outseam.cli.cloth.drawing import border_levels, lay_scenes
 from outseam.cli.cloth.saved_lay import kept_path, read_lay
 from outseam.cli.page.desk import Desk
+from outseam.cli.page.laid import Laid
 from outseam.cli.page.out import answer_of
 from outseam.cli.page.path_data import points_data
 from outseam.cli.wording.fabric import cloth_says
@@ -37,16 +37,6 @@ from outseam.draft.model import Pattern
 _LAY_S: Final = 2.0
 #: Lines of the fabric are drawn this much beyond what is needed of it, mm.
 _BEYOND_MM: Final = 60.0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Laid:
-    """The lay on view: of which version of the spec, and what is kept beside it, None for none."""
-
-    version: int
-    kept: object
-    lay: Lay
-    rules: Rules
 
 
 def _laid(desk: Desk, pattern: Pattern, *, again: bool = False) -> tuple[Laid, str]:

@@ -25,7 +25,7 @@ from outseam.draft.model import Pattern
 from outseam.draft.spec.spec import SHARED
 
 if TYPE_CHECKING:
-    from outseam.cli.page.cloth import Laid
+    from outseam.cli.page.laid import Laid
 
 #: Changes of one key that follow each other within this time are one step of the history, s.
 _ONE_STEP_S: Final = 4.0
