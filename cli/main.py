@@ -379,7 +379,9 @@ def _unsaid(reason: OSError) -> int:
     from outseam.cli.write.save import WRITTEN
 
     give_up_output()
-    done = f"wrote {', '.join(map(str, WRITTEN))}" if WRITTEN else "no file was written"
+    done = (
+        f"wrote {', '.join(map(str, dict.fromkeys(WRITTEN)))}" if WRITTEN else "no file was written"
+    )
     if reason.errno == errno.EPIPE:
         if WRITTEN:  # a reader that has seen enough is otherwise nothing to talk about
             _complain(f"{done}; the rest of the report was not read.")

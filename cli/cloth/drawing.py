@@ -275,7 +275,7 @@ def _turned_in(page: LayerItems, lay: Lay, turned_in_mm: float, frame: _Frame) -
     page.stroke("marks", _open_head(top, low, size), GRAIN)
 
 
-def _border_levels(lay: Lay) -> list[tuple[str, float]]:
+def border_levels(lay: Lay) -> list[tuple[str, float]]:
     """Return the levels of the border's lines on the fabric and what they are called."""
     border = lay.cloth.border
     if border is None:
@@ -297,7 +297,7 @@ def _border_levels(lay: Lay) -> list[tuple[str, float]]:
 def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
     """Return thin boxes round the border's lines, for words to keep out of."""
     found = []
-    for _, y in _border_levels(lay):
+    for _, y in border_levels(lay):
         (x0, low), (x1, _) = frame.at(0, y), frame.at(lay.length_mm, y)
         found.append(shapely.box(x0, low - 0.1, x1, low + 0.1))
     return found
@@ -305,7 +305,7 @@ def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
 
 def _border(page: LayerItems, lay: Lay, frame: _Frame, figures: Sequence[Point]) -> None:
     """Draw the border's edge, inner end and eye over the pieces, and where its figures are."""
-    for name, y in _border_levels(lay):
+    for name, y in border_levels(lay):
         pen = EYE if name == "eye" else BORDER
         x, on_page = frame.at(lay.length_mm, y)
         page.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)

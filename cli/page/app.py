@@ -46,6 +46,18 @@ def _out(name: str) -> RoomHandler:
     return handler
 
 
+def _cloth(name: str) -> RoomHandler:
+    """A request about the pieces on the cloth, loaded likewise."""
+
+    async def handler(room: Room, request: Request) -> Response:
+        from outseam.cli.page import at_cloth
+
+        found: RoomHandler = getattr(at_cloth, name)
+        return await found(room, request)
+
+    return handler
+
+
 _READ: Final[tuple[tuple[str, RoomHandler], ...]] = (
     ("/", at_shelf.show),
     ("/picture/{name}.svg", at_shelf.picture),
@@ -56,15 +68,17 @@ _READ: Final[tuple[tuple[str, RoomHandler], ...]] = (
     *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("state", "later", "events", "history")),
     ("/spec/{name}/kept/{number:int}", _desk("kept")),
     ("/spec/{name}/made/{file}", _out("made")),
-    *((f"/spec/{{name}}/{x}", _out(x)) for x in ("compare", "shopping", "sewing", "remedies")),
+    ("/spec/{name}/remedies", _cloth("remedies")),
+    *((f"/spec/{{name}}/{x}", _out(x)) for x in ("compare", "shopping", "sewing")),
 )
 _WRITE: Final[tuple[tuple[str, RoomHandler], ...]] = (
     ("/start", at_shelf.start),
     *((f"/spec/{{name}}/{x}", _desk(x)) for x in ("attempt", "change", "step", "keep")),
+    *((f"/spec/{{name}}/{x}", _cloth(x)) for x in ("lay", "place")),
     *(
         (f"/spec/{{name}}/{x}", _out(x))
         for x in (
-            *("make", "square", "lay", "stretch", "see", "take_off", "tick"),
+            *("make", "square", "stretch", "see", "take_off", "tick"),
             *("phone_start", "phone_stop"),
         )
     ),

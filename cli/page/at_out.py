@@ -58,21 +58,6 @@ async def square(room: Room, request: Request) -> Response:
     return json_of({"says": says})
 
 
-async def lay(room: Room, request: Request) -> Response:
-    """The pieces on the cloth."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
-    work = partial(out.lay_of, desk, shown, again=bool(data.get("again")))
-    return json_of(await room.make(work))
-
-
-async def remedies(room: Room, request: Request) -> Response:
-    """What would make the length in hand enough."""
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
-    return json_of(await room.make(partial(out.remedies_of, desk, shown)))
-
-
 async def stretch(room: Room, request: Request) -> Response:
     """The fold test: what was marked and how far it was pulled."""
     desk, data = await desk_of(room, request), await body_of(request)

@@ -11,7 +11,7 @@ import threading
 import time
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from outseam.cli.cloth.saved_lay import read_kept
 from outseam.cli.page.drafting import Draft, Fault, broken, draft_of
@@ -23,6 +23,9 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
 from outseam.draft.spec.spec import SHARED
+
+if TYPE_CHECKING:
+    from outseam.cli.page.laid import Laid
 
 #: Changes of one key that follow each other within this time are one step of the history, s.
 _ONE_STEP_S: Final = 4.0
@@ -58,6 +61,8 @@ class Desk:
     table: Table | None = None
     #: Calibration in force when page 1 was last made, across and along.
     page_one: tuple[float, float] | None = None
+    #: The lay on view.
+    laid: Laid | None = None
 
     def __post_init__(self) -> None:
         self.lock = threading.RLock()

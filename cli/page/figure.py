@@ -1,8 +1,9 @@
 """Her own figure from front, side and back: tapes on it, and the pants on its outline.
 
 The plain figure of the measuring sheet is stretched to her heights level by level, and made
-broader or narrower at each level by her girth there. It is a likeness for finding one's way, no
-portrait: depth and breadth grow alike, because a tape does not tell them apart.
+broader and deeper at each level by her girth there. A tape does not tell breadth from depth: at
+waist and seat the survey's usual share of a body of her measures does, elsewhere both grow alike.
+It is a likeness for finding one's way, no portrait.
 
 The pants are drawn where cloth of their girth would stand: on the body where they are drafted to
 it or smaller, off it by the share they are larger. The tone says how far the cloth is stretched.
@@ -10,6 +11,7 @@ it or smaller, off it by the share they are larger. The tone says how far the cl
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cache
@@ -23,6 +25,7 @@ from outseam.cli.measure.body_figure import LEVEL_CM, BodyView
 from outseam.cli.page.path_data import joined, points_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
+from outseam.draft.body.shape import Level, section, section_of
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.finished import finished
 from outseam.draft.model import Pattern
@@ -34,6 +37,7 @@ Floats = NDArray[np.float64]
 _GIRTH_MM: Final = {
     "waist": 860.0, "hip": 1020.0, "thigh": 610.0, "knee": 370.0, "calf": 375.0, "ankle": 215.0,
 }  # fmt: skip
+_MEAN_MM: Final = {level: _GIRTH_MM[level] for level in ("waist", "hip", "thigh")}
 #: What is drawn above the waist, mm of the plain figure; room beside and between the views.
 _ABOVE_MM: Final = 110.0
 _MARGIN_MM: Final = 40.0
@@ -42,23 +46,77 @@ _SAG: Final = 0.075
 VIEWS: Final = ("front", "side", "back")
 
 
+#: From the side, this share of what a body is deeper than the plain figure at her height lies in
+#: front: a belly grows forward and a seat backward, and the spine between them stays. At the seat
+#: it is the more, the larger the waist is for the hip, since such a hip tape goes over a belly (how
+#: it is drawn; common knowledge, no source).
+_TO_FRONT: Final[dict[Level, float]] = {"waist": 0.8, "hip": 0.3}
+_BELLY_TO_FRONT: Final = 2.0
+#: Neither front nor back of the trunk is drawn flatter than this share of the plain figure's.
+_FLATTEST: Final = 0.45
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Build:
-    """How the plain figure becomes hers: heights for heights, and a breadth factor by height."""
+    """How the plain figure becomes hers: heights for heights, and factors by height.
+
+    `broad` is for breadths from the front; `ahead` and `behind` are for what lies before and behind
+    the middle from the side.
+    """
 
     plain: Floats
     own: Floats
     at: Floats
-    factor: Floats
+    broad: Floats
+    ahead: Floats
+    behind: Floats
 
     def height(self, plain_mm: Floats | float) -> Floats:
         """Return her height for one of the plain figure, mm."""
         return np.asarray(np.interp(plain_mm, self.plain, self.own))
 
-    def points(self, p: Floats) -> Floats:
+    def points(self, p: Floats, *, side: bool = False) -> Floats:
         """Return points (n, 2) of the plain figure as hers, mm, y up from the floor."""
         y = self.height(p[:, 1])
-        return np.column_stack([p[:, 0] * np.interp(y, self.at, self.factor), y])
+        factor = np.interp(y, self.at, self.broad)
+        if side:
+            ahead, behind = (np.interp(y, self.at, f) for f in (self.ahead, self.behind))
+            factor = np.where(p[:, 0] >= 0.0, ahead, behind)
+        return np.column_stack([p[:, 0] * factor, y])
+
+
+def _round(breadth: float, depth: float) -> float:
+    """Return the girth of an ellipse, by Ramanujan's first approximation."""
+    a, b = breadth / 2.0, depth / 2.0
+    return math.pi * (3.0 * (a + b) - math.sqrt((3.0 * a + b) * (a + 3.0 * b)))
+
+
+def _trunk(m: Measures, level: Level) -> tuple[float, float, float]:
+    """Return the factors of breadth, of what lies ahead and of what lies behind at a level.
+
+    The girth grows as the tape says; how it is shared between breadth and depth differs from the
+    plain figure as the survey's usual body of her measures differs from the mean woman.
+    """
+    front, (back, ahead) = body_figure.front(), body_figure.side().edges(LEVEL_CM[level])
+    breadth, depth = 20.0 * front.edges(LEVEL_CM[level])[1], 10.0 * (ahead - back)
+    own = section_of(m, level)
+    mean = section("women", level, height=10.0 * LEVEL_CM["height"], **_MEAN_MM)
+    deeper = own.depth_mm / own.breadth_mm / (mean.depth_mm / mean.breadth_mm)
+    broad = (
+        getattr(m, level)
+        / _GIRTH_MM[level]
+        * (_round(breadth, depth) / _round(breadth, depth * deeper))
+    )
+    frame = m.height / (10.0 * LEVEL_CM["height"])
+    more = (broad * deeper - frame) * depth
+    front_share = _TO_FRONT[level]
+    if level == "hip":
+        round_waist = m.waist / m.hip - _GIRTH_MM["waist"] / _GIRTH_MM["hip"]
+        front_share += min(max(0.0, _BELLY_TO_FRONT * round_waist), 0.45)
+    shares = (front_share * more, (1.0 - front_share) * more)
+    to = (frame + x / (10.0 * half) for x, half in zip(shares, (ahead, -back), strict=True))
+    forward, backward = (max(_FLATTEST, x) for x in to)
+    return broad, forward, backward
 
 
 def build_of(m: Measures) -> Build:
@@ -78,9 +136,12 @@ def build_of(m: Measures) -> Build:
     }
     rows = sorted((10.0 * LEVEL_CM[name], mm) for name, mm in heights.items())
     plain, own = np.array([(0.0, 0.0), *rows]).T
-    factors = [(heights[name], getattr(m, name) / mm) for name, mm in _GIRTH_MM.items()]
-    at, factor = np.array([(0.0, 1.0), (0.4 * heights["ankle"], 1.0), *sorted(factors)]).T
-    return Build(plain=plain, own=own, at=at, factor=factor)
+    limbs = {name: 3 * (getattr(m, name) / mm,) for name, mm in _GIRTH_MM.items()}
+    trunk: dict[str, tuple[float, ...]] = {level: _trunk(m, level) for level in _TO_FRONT}
+    factors = [(heights[name], *three) for name, three in (limbs | trunk).items()]
+    foot = [(0.0, 1.0, 1.0, 1.0), (0.4 * heights["ankle"], 1.0, 1.0, 1.0)]
+    at, broad, ahead, behind = np.array([*foot, *sorted(factors)]).T
+    return Build(plain=plain, own=own, at=at, broad=broad, ahead=ahead, behind=behind)
 
 
 @cache
@@ -132,7 +193,7 @@ def _views(m: Measures) -> tuple[list[_Drawn], float, float]:
     outlines = []
     for name in VIEWS:
         view, plain = _plain(name)
-        outlines.append((name, view.symmetric, build.points(plain)))
+        outlines.append((name, view.symmetric, build.points(plain, side=name == "side")))
     high = max(float(p[:, 1].max()) for _, _, p in outlines) + _MARGIN_MM
     drawn, x = [], _MARGIN_MM
     for name, symmetric, p in outlines:
@@ -151,7 +212,7 @@ def _views(m: Measures) -> tuple[list[_Drawn], float, float]:
             )
         )
         x += right - left + 2.0 * _ROOM_MM + _MARGIN_MM
-    return drawn, x, high + 14.0
+    return drawn, x, high + x / 34.0  # room for the names of the views below the floor
 
 
 def _tape_heights(m: Measures) -> dict[str, float]:

@@ -8,19 +8,15 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final
 
-from outseam.cli.cloth.saved_lay import kept_path, read_lay
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.products import Made, make
-from outseam.cli.wording.findings import finding_line
 from outseam.cli.write.save import save_all
-from outseam.draft.answer import Answer, ChecksFailedError
+from outseam.draft.answer import Answer
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.units import length_mm
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9.-]*")
-#: Time for a lay that a person waits for, s.
-_LAY_S: Final = 2.0
 
 
 def answer_of(desk: Desk, shown: Units) -> Answer:
@@ -105,66 +101,6 @@ def _with_unit(text: str, shown: Units) -> str:
 
 
 # --- the cloth ------------------------------------------------------------------------------------
-
-
-def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
-    """Lay the pieces on the cloth: drawings, the length, and whether the length in hand does."""
-    from outseam.cli.cloth.data import lay_text
-    from outseam.cli.cloth.drawing import lay_scenes
-    from outseam.cli.wording.fabric import cloth_says
-    from outseam.cli.wording.lay import bound_says, fabric_says, needed
-    from outseam.cli.write.svg import write_inline_svg
-    from outseam.draft.lay.ways.border_report import border_marks, figures_mm
-    from outseam.draft.lay.ways.plan import plan
-
-    answer = answer_of(desk, shown)
-    pattern, kept_at = answer.pattern, kept_path((desk.path,))
-    planned = plan([pattern], kept=read_lay(kept_at), again=again, seconds=_LAY_S)
-    lay = planned.lay
-    if lay.errors:
-        raise ChecksFailedError(lay.errors, shown, "lay")
-    if kept_at is not None and planned.fresh and planned.keep is not None:
-        save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
-    says = [
-        *filter(None, (planned.remark,)),
-        f"Length needed: {needed(lay.length_mm, shown)}, {fabric_says(lay, shown)}.",
-        f"{bound_says(lay, shown)}.".capitalize(),
-        *(
-            finding_line(f, shown)
-            for f in lay.findings
-            if f.level in ("warning", "note") and f.check != "length in hand"
-        ),
-    ]
-    have = lay.cloth.in_hand_mm
-    short = have is not None and lay.length_mm > have
-    if have is not None:
-        says.append(f"Your {show_length(have, shown)} are {'too short' if short else 'enough'}.")
-    border = lay.cloth.border
-    marks = () if border is None else border_marks(pattern, border)
-    who, figures = cloth_says(pattern.spec.fabric), figures_mm(lay, [pattern])
-    scenes = lay_scenes(lay, shown, desk.title, who, marks, figures)
-    return {"says": says, "short": short, "drawings": [write_inline_svg(s) for s in scenes]}
-
-
-def remedies_of(desk: Desk, shown: Units) -> dict[str, Any]:
-    """Return what would make the length in hand enough, each drafted and laid: it takes a while."""
-    from outseam.draft.lay.ways.length_in_hand import remedies
-    from outseam.draft.lay.ways.plan import plan
-
-    answer = answer_of(desk, shown)
-    lay = plan([answer.pattern], kept=answer.kept_lay, seconds=0.0).lay
-    have = lay.cloth.in_hand_mm
-    found = () if have is None else remedies([answer.pattern], lay, have, 0.0)
-    fits = any(r.fits for r in found)
-    says = "What would make it enough:" if fits else "Nothing alone makes it enough; these help:"
-    return {
-        "says": says if found else "Nothing that was tried makes it enough.",
-        "helps": [
-            f"{r.says} (needs {show_length(r.length_mm, shown)})"
-            for r in found
-            if r.fits or not fits
-        ],
-    }
 
 
 def stretch_says(rest: str, pulled: str, shown: Units) -> tuple[float, str]:

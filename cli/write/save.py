@@ -9,6 +9,7 @@ import re
 import secrets
 import stat
 import time
+from collections import deque
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Final
@@ -46,8 +47,9 @@ class OutputError(OutseamError):
         super().__init__(says)
 
 
-#: What this process has written so far, for the farewell when its words no longer reach anybody.
-WRITTEN: Final[list[Path]] = []
+#: What this process has written last, for the farewell when its words no longer reach anybody: as
+#: many as any command makes, and no more, because a page saves all day.
+WRITTEN: Final[deque[Path]] = deque(maxlen=1000)
 
 
 def save_all(out_dir: str | os.PathLike[str], files: Mapping[str, bytes]) -> tuple[Path, ...]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from outseam.cli.write.save import OutputError, save_all
+from outseam.cli.write.save import WRITTEN, OutputError, save_all
 
 FILES = {"a.svg": b"new a", "b.pdf": b"new b" * 1000, "c.txt": b""}
 
@@ -186,3 +186,14 @@ def test_names_that_lead_elsewhere_are_refused(tmp_path, name):
     with pytest.raises(ValueError, match="plain file name"):
         save_all(tmp_path, {name: b"x"})
     assert not list(tmp_path.iterdir())
+
+
+def test_what_was_written_is_not_remembered_without_end(tmp_path):
+    """A page saves all day; the farewell of a command needs its own files only."""
+    most = WRITTEN.maxlen
+    assert most is not None
+    WRITTEN.extend([tmp_path / "before"] * most)
+    save_all(tmp_path, {"last.txt": b"x"})
+    assert len(WRITTEN) == most
+    assert WRITTEN[-1] == tmp_path / "last.txt"
+    WRITTEN.clear()

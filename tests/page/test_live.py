@@ -14,6 +14,7 @@ from outseam.cli.page.figure import figure_of, pants_on
 from outseam.cli.page.flat import flat_paths, laid_out
 from outseam.cli.page.handles import HANDLES, handles_of
 from outseam.draft.body.estimate import Body, complete
+from outseam.draft.body.shape import section
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.tables import table_of
 from outseam.draft.model import Pattern
@@ -110,6 +111,42 @@ def test_her_figure_has_her_heights_and_grows_with_her_girths(hip: float, height
     wide, high = found["size"]
     assert 0.0 <= front[:, 0].min() <= front[:, 0].max() <= wide
     assert front[:, 1].max() <= high
+
+
+def _side(**body: float) -> tuple[Any, Any]:
+    """How far the waist and the seat reach from the ankle's middle, back and front, mm."""
+    m = complete(Body(**body), "cm")
+    tapes = {name: points(d) for name, d in figure_of(m)["tapes"]}
+    middle = tapes["side-ankle"][:, 0].mean()
+    return tuple(
+        (tapes[f"side-{k}"][:, 0].min() - middle, tapes[f"side-{k}"][:, 0].max() - middle)
+        for k in ("waist", "hip")
+    )
+
+
+def test_a_belly_stands_forward_and_a_seat_backward() -> None:
+    mean, _ = _side(height=1626.0, waist=860.0, hip=1020.0, inside_leg=740.0)
+    (_, mean_seat) = _side(height=1626.0, waist=860.0, hip=1020.0, inside_leg=740.0)
+    belly, _ = _side(height=1626.0, waist=1200.0, hip=1150.0, inside_leg=740.0)
+    _, seat = _side(height=1626.0, waist=820.0, hip=1180.0, thigh=720.0, inside_leg=740.0)
+    assert belly[1] - mean[1] > 2.0 * (mean[0] - belly[0]) > 0.0
+    assert mean_seat[0] - seat[0] > seat[1] - mean_seat[1] > 0.0
+
+
+@pytest.mark.parametrize("build", ["women", "men"])
+@pytest.mark.parametrize("waist", [600.0, 860.0, 1250.0])
+def test_breadth_and_depth_make_the_girth(build: Any, waist: float) -> None:
+    """An ellipse on them is about as long as the tape: geometry, that no survey knows of.
+
+    Sections of bodies are fuller than an ellipse, by up to a tenth in the girth.
+    """
+    for level, girth in (("waist", waist), ("hip", 0.4 * waist + 660.0)):
+        s = section(build, level, height=1680.0, waist=waist, hip=0.4 * waist + 660.0, thigh=600.0)
+        t = np.linspace(0.0, 2.0 * np.pi, 2001)
+        ring = np.column_stack([s.breadth_mm * np.cos(t), s.depth_mm * np.sin(t)]) / 2.0
+        length = np.linalg.norm(np.diff(ring, axis=0), axis=1).sum()
+        assert 0.88 < length / girth < 1.03, (level, length, girth)
+        assert 0.5 < s.depth_mm / s.breadth_mm < 1.0
 
 
 def test_pants_stand_off_where_they_are_larger_and_are_toned_where_they_stretch(

@@ -1,6 +1,8 @@
 // The cloth: a ruler on the screen, a photograph under the pieces, and the lay.
-import { ask, make, send, units } from './net.js';
+import { make, send, stream, units } from './net.js';
 import { svgElement } from './drawing.js';
+import { Laid } from './laid.js';
+import { Photo } from './photo.js';
 import { inert } from './trial.js';
 import { big } from './big.js';
 
@@ -10,7 +12,9 @@ const RULER_MM = 180;
 
 export function startCloth(flat, photoLayer) {
   ruler();
-  photo(flat, photoLayer);
+  const photo = new Photo();
+  photo.under(flat, photoLayer);
+  photo.under(laid.svg, laid.photo, 90);
   $('stretch').addEventListener('click', async () => {
     const { data } = await send('stretch', { rest: $('rest').value, pulled: $('pulled').value, way: $('way').value });
     $('stretch-says').textContent = data.says;
@@ -40,44 +44,45 @@ function ruler() {
   draw();
 }
 
-function photo(flat, layer) {
-  const input = $('photo'), width = $('photo-width');
-  let source = null;
-  const put = async () => {
-    if (!source) { layer.replaceChildren(); return; }
-    const mm = Number.parseFloat(width.value.replace(',', '.')) * (units === 'in' ? 25.4 : 10);
-    if (!(mm > 10)) return;
-    const picture = new Image();
-    picture.src = source;
-    await picture.decode();
-    const high = (mm * picture.naturalHeight) / picture.naturalWidth;
-    const defs = svgElement('defs'), pattern = svgElement('pattern', { id: 'print', width: mm, height: high, patternUnits: 'userSpaceOnUse' });
-    pattern.append(svgElement('image', { href: source, width: mm, height: high }));
-    defs.append(pattern);
-    layer.replaceChildren(defs, svgElement('rect', { width: '100%', height: '100%', fill: 'url(#print)', opacity: 0.8 }));
-    flat.classList.add('printed');
-  };
-  input.addEventListener('change', () => {
-    if (source) URL.revokeObjectURL(source);
-    source = input.files.length ? URL.createObjectURL(input.files[0]) : null;
-    put();
-  });
-  width.addEventListener('change', put);
-}
+// --- the lay --------------------------------------------------------------------------------------
+
+const laid = new Laid(() => { dispatchEvent(new Event('laid')); lay(false); });
+const sheets = make('details', {}, make('summary', {}, 'The same as it is printed, with the table'));
 
 async function lay(again) {
-  const says = $('lay-says');
-  says.textContent = 'Laying the pieces …';
+  const says = $('lay-says'), first = !laid.element.isConnected;
+  if (first || again) says.textContent = 'Laying the pieces …';
   const { ok, data } = await send('lay', { again });
   if (!ok) { says.textContent = data.says; return; }
   says.replaceChildren(...data.says.map((s) => make('p', {}, s)));
   if (data.short) says.append(make('p', {}, make('button', { type: 'button', onclick: remedies }, 'What would make it enough?')));
-  big('on the cloth', data.drawings.map((d, i) => inert(d, `the pieces on the cloth, sheet ${i + 1}`)));
+  laid.show(data.cloth);
+  sheets.replaceChildren(sheets.firstChild, ...data.drawings.map((d, i) => inert(d, `the pieces on the cloth, sheet ${i + 1}`)));
+  if (first || again) { big('on the cloth', [laid.element, sheets]); dispatchEvent(new Event('laid')); }
 }
 
-async function remedies(e) {
-  const says = e.target.parentElement;
-  says.textContent = 'Drafting and laying what might help …';
-  const { data } = await ask('remedies');
-  says.replaceChildren(data.says, make('ul', {}, ...(data.helps ?? []).map((h) => make('li', {}, h))));
+// What helps is told as it is found; closing the line stops the search.
+function remedies(e) {
+  const trying = make('p', {}, 'Looking for what would make it enough …');
+  trying.setAttribute('role', 'status');
+  const list = make('ul', {});
+  const stop = make('button', { type: 'button' }, 'Stop looking');
+  const asked = e.target;
+  const end = (words) => {
+    line.close();
+    trying.textContent = words;
+    if (document.activeElement === stop) { trying.tabIndex = -1; trying.focus(); }
+    stop.remove();
+  };
+  asked.parentElement.replaceWith(make('div', { className: 'helps' }, trying, list, make('p', {}, stop)));
+  stop.focus();
+  const line = stream('remedies');
+  stop.addEventListener('click', () => end(list.children.length ? 'Stopped; what was found so far:' : 'Stopped; nothing was found so far.'));
+  line.addEventListener('message', ({ data }) => {
+    const told = JSON.parse(data);
+    if (told.trying) trying.textContent = `Trying: ${told.trying} …`;
+    if (told.help) list.append(make('li', {}, told.fits ? make('b', {}, 'enough: ') : '', told.help));
+    if (told.done) end(told.done);
+  });
+  line.addEventListener('error', () => end('The search has broken off; ask again.'));
 }

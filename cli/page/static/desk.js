@@ -167,6 +167,8 @@ async function refresh() {
   else if (!status) { $('fault').hidden = false; $('fault').textContent = data.says; }
 }
 
+addEventListener('laid', () => after());
+
 let later = 0;
 
 function apply(now) {

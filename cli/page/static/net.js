@@ -33,6 +33,13 @@ async function answer(asked) {
 
 export const events = () => new EventSource(url('events'));
 
+// What comes as it is found; the line is closed by who asked.
+export function stream(path) {
+  const there = url(path);
+  there.search = new URLSearchParams({ units });
+  return new EventSource(there);
+}
+
 // One piece of work at a time; of what comes meanwhile only the newest is done.
 export class Line {
   #work; #waiting = null; #busy = false;

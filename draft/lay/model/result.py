@@ -37,6 +37,11 @@ class Placed:
         return self.part.key
 
     @property
+    def name(self) -> str:
+        """What the copy is called: its piece and its number."""
+        return f"{self.piece.title.lower()} {self.part.copy}"
+
+    @property
     def end_mm(self) -> float:
         """How far from the cut end it reaches."""
         return self.x_mm + self.length_mm

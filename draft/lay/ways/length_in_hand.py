@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import OutseamError
@@ -35,6 +36,13 @@ class Remedy:
     fits: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trying:
+    """Told before a change is drafted and laid, which takes a moment: what it is."""
+
+    says: str
+
+
 def remedies(
     patterns: Sequence[Pattern], lay: Lay, have_mm: float, seconds: float = TRY_SECONDS
 ) -> tuple[Remedy, ...]:
@@ -42,14 +50,25 @@ def remedies(
 
     A change that helps but not enough is kept too, so that a person may combine two.
     """
+    found = looked_for(patterns, lay, have_mm, seconds)
+    return tuple(sorted((r for r in found if isinstance(r, Remedy)), key=lambda r: not r.fits))
+
+
+def looked_for(
+    patterns: Sequence[Pattern], lay: Lay, have_mm: float, seconds: float = TRY_SECONDS
+) -> Iterator[Found]:
+    """Yield what `remedies` returns as it is found, and what is tried before each trial.
+
+    Who takes no more from it stops the search.
+    """
     task = _Task(patterns=tuple(patterns), have_mm=have_mm, seconds=seconds)
-    found = [
-        r
-        for way in (_single, _narrow_fold, _turned, _named, _shorter, _narrower)
-        for r in way(task)
-    ]
-    helpful = [r for r in found if r.length_mm < lay.length_mm - 1.0]
-    return tuple(sorted(helpful, key=lambda r: not r.fits))
+    for way in (_single, _narrow_fold, _turned, _named, _shorter, _narrower):
+        for r in way(task):
+            if isinstance(r, Trying) or r.length_mm < lay.length_mm - 1.0:
+                yield r
+
+
+Found: TypeAlias = Remedy | Trying
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,14 +94,15 @@ class _Task:
         except OutseamError:
             return None
 
-    def remedy(self, says: str, change: Callable[[Spec], Spec]) -> Iterator[Remedy]:
+    def remedy(self, says: str, change: Callable[[Spec], Spec]) -> Iterator[Found]:
         """Yield the change as a remedy, if it can be drafted."""
+        yield Trying(says=says)
         length = self.tried(change)
         if length is not None:
             yield Remedy(says=says, length_mm=length, fits=length <= self.have_mm)
 
 
-def _single(task: _Task) -> Iterator[Remedy]:
+def _single(task: _Task) -> Iterator[Found]:
     if task.patterns[0].spec.fabric.fold != "single":
         yield from task.remedy(
             'lay it in a single layer (fabric.fold = "single")',
@@ -90,7 +110,7 @@ def _single(task: _Task) -> Iterator[Remedy]:
         )
 
 
-def _narrow_fold(task: _Task) -> Iterator[Remedy]:
+def _narrow_fold(task: _Task) -> Iterator[Found]:
     """One selvedge turned in instead of both meeting, where the fabric may lie double at all."""
     fabric = task.patterns[0].spec.fabric
     if fabric.fold == "folded" and not fabric.slippery:
@@ -100,7 +120,7 @@ def _narrow_fold(task: _Task) -> Iterator[Remedy]:
         )
 
 
-def _turned(task: _Task) -> Iterator[Remedy]:
+def _turned(task: _Task) -> Iterator[Found]:
     """Pieces turned a quarter, if only the file does not say how far the fabric stretches along."""
     fabric = task.patterns[0].spec.fabric
     if fabric.one_way or fabric.kind == "woven" or fabric.stretch_along is not None:
@@ -118,7 +138,7 @@ def _inseam_mm(pattern: Pattern) -> float:
     return finished(pattern)["inseam"]
 
 
-def _named(task: _Task) -> Iterator[Remedy]:
+def _named(task: _Task) -> Iterator[Found]:
     """The named lengths shorter than the present one, down to the first that is enough."""
     for length in LENGTHS:
         name = length.name
@@ -137,11 +157,11 @@ def _named(task: _Task) -> Iterator[Remedy]:
             continue
         for found in task.remedy(f'make them shorter: style.length = "{name}"', change):
             yield found
-            if found.fits:
+            if isinstance(found, Remedy) and found.fits:
                 return
 
 
-def _shorter(task: _Task) -> Iterator[Remedy]:
+def _shorter(task: _Task) -> Iterator[Found]:
     """The least shortening of the leg that is enough, to a centimetre."""
     units = task.patterns[0].spec.units
     now = {id(p.spec): _inseam_mm(p) for p in task.patterns}
@@ -154,8 +174,10 @@ def _shorter(task: _Task) -> Iterator[Remedy]:
     def change(steps: int) -> Callable[[Spec], Spec]:
         return lambda s: replace(s, style=replace(s.style, inseam=inseam(s, steps)))
 
+    trying = Trying(says="make the leg shorter")
     low, best = 0, None
     for steps in _LEG_STEPS:
+        yield trying
         length = task.tried(change(steps))
         if length is not None and length <= task.have_mm:
             best = steps, length
@@ -165,6 +187,7 @@ def _shorter(task: _Task) -> Iterator[Remedy]:
         return
     while best[0] - low > 1:
         middle = (low + best[0]) // 2
+        yield trying
         length = task.tried(change(middle))
         if length is not None and length <= task.have_mm:
             best = middle, length
@@ -180,7 +203,7 @@ def _shorter(task: _Task) -> Iterator[Remedy]:
     )
 
 
-def _narrower(task: _Task) -> Iterator[Remedy]:
+def _narrower(task: _Task) -> Iterator[Found]:
     """A narrower hem, down to the first that is enough."""
     units = task.patterns[0].spec.units
     hems = {id(p.spec): finished(p)["hem"] for p in task.patterns}
@@ -192,5 +215,5 @@ def _narrower(task: _Task) -> Iterator[Remedy]:
         says = " and ".join(show_length(share * h, units) for h in hems.values())
         for found in task.remedy(f"narrow the hem: style.hem_width {says}", change):
             yield found
-            if found.fits:
+            if isinstance(found, Remedy) and found.fits:
                 return

@@ -28,7 +28,7 @@ from outseam.draft.lay.model.orientations import (
     around,
     items_of,
 )
-from outseam.draft.lay.model.parts import eithers_of, narrow_parts, opened_out, parts_of
+from outseam.draft.lay.model.parts import opened_out, parts_of
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.positions import Once, Position, Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_positions
@@ -37,8 +37,9 @@ from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.nest.shelf import shelf
-from outseam.draft.lay.ways.plan import looked_over, plan_lay, turn_rule
-from outseam.draft.lay.ways.saved import Stale, restored
+from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.lay.ways.rules import rules_of
+from outseam.draft.lay.ways.saved import Stale
 from outseam.draft.model import Pattern
 
 #: Outlines are compared in columns this wide, mm.
@@ -333,20 +334,10 @@ def kept_lay(pattern: Pattern, kept: object) -> Lay | None:
 
     `kept` is what `Plan.keep` was, read back from a file; anything else is no lay.
     """
-    fabric = pattern.spec.fabric
-    cloth = cloth_of(fabric)
-    if kept is None or cloth.striped:
+    if kept is None:
         return None
-    turns = turn_rule(cloth)
-    if cloth.narrow:
-        parts = narrow_parts(eithers_of([pattern], turns), frozenset())
-    else:
-        parts = parts_of([pattern], cloth, turns)
-    lay = restored(kept, [pattern], cloth, parts, turns)
-    if isinstance(lay, Stale):
-        return None
-    lay = looked_over(lay, [pattern])
-    return None if lay.errors else lay
+    found = rules_of([pattern], cloth_of(pattern.spec.fabric)).kept(kept)
+    return None if isinstance(found, Stale) else found
 
 
 def fabric_length(

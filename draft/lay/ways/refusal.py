@@ -7,8 +7,8 @@ from outseam.draft.lay.model.cloth import cloth_of
 from outseam.draft.lay.model.fits_width import too_broad
 from outseam.draft.lay.model.orientations import items_of
 from outseam.draft.lay.model.parts import parts_of
-from outseam.draft.lay.ways.plan import turn_rule
-from outseam.draft.lay.ways.stripes import require_single, stripe_turns
+from outseam.draft.lay.ways.rules import turn_rule
+from outseam.draft.lay.ways.stripes import require_single
 from outseam.draft.model import Pattern
 
 
@@ -22,7 +22,7 @@ def refused(pattern: Pattern) -> InputError | None:
         cloth = cloth_of(fabric)
         if cloth.striped:
             require_single(cloth)
-        turns = stripe_turns if cloth.striped else turn_rule(cloth)
+        turns = turn_rule(cloth)
         complaint = too_broad(items_of(parts_of([pattern], cloth, turns), [fabric], cloth), cloth)
     except InputError as error:
         complaint = error

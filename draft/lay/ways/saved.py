@@ -88,13 +88,16 @@ def _rounded(value: object) -> object:
 
 
 def _cloth_data(cloth: Cloth) -> dict[str, Any]:
-    return {
+    found: dict[str, Any] = {
         "width_mm": round(cloth.width_mm, 2),
         "folded": cloth.folded,
         "narrow": cloth.narrow,
         "one_way": cloth.one_way,
         "gap_mm": round(cloth.gap_mm, 2),
     }
+    if cloth.striped:
+        found["repeats_mm"] = [cloth.repeat_along_mm, cloth.repeat_across_mm]
+    return found
 
 
 def _size(item: Item) -> dict[str, float]:
