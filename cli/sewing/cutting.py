@@ -163,6 +163,36 @@ def cut_folded(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
+def cut_narrow(pattern: Pattern) -> Scene:
+    """One selvedge turned in as far as a leg needs: the leg double, the band single beside it."""
+    picture = StepPicture("Cutting on a narrow fold")
+    leg = cut_of(pattern.piece("back"))
+    low, turned_in, high = 5.2, 15.0, 37.4
+    _selvedges(picture, low, turned_in)
+    picture.line([(1.0, high), (WIDE_MM - 1.0, high)], Pen(width_mm=0.9))
+    first = shifted(leg, -float(leg[:, 0].min()), 0.0)
+    view = fitted([first], (3.0, 44.0, turned_in + 1.6, high - 1.6), turn_deg=90.0)
+    picture.shape(shifted(view(first), 0.5, -0.5), WRONG)
+    picture.shape(view(first), RIGHT)
+    x, y = _middle(view(first))
+    picture.word("back leg, double", (x, y - 0.8))
+    bands = pattern.band.pieces
+    shown = cut_of(bands[0]) if bands else cut_of(pattern.piece("front"))
+    turn = 0.0 if bands else 90.0
+    alone = fitted([shown], (4.0, 40.0, low + 1.4, turned_in - 1.4), turn_deg=turn)
+    picture.shape(alone(shown), RIGHT)
+    x, y = _middle(alone(shown))
+    picture.word("single", (x, y - 0.8))
+    deep = 52.0
+    picture.arrow([(deep, high - 8.0), (deep, high - 0.6)])
+    picture.arrow([(deep, turned_in + 8.0), (deep, turned_in + 0.6)])
+    picture.word("depth", (deep, (turned_in + high) / 2.0 - 0.8))
+    picture.word("fold", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
+    picture.word("selvedge turned in", (WIDE_MM - 2.0, turned_in - 2.8), anchor="end")
+    picture.word("selvedge", (WIDE_MM - 2.0, 1.9), anchor="end")
+    return picture.scene()
+
+
 def _border_span(pattern: Pattern) -> tuple[float, float]:
     """Return where the border runs on a leg: from and to, above the finished hem, on the fabric."""
     low = above_hem_mm(pattern.spec, pattern.pieces)
