@@ -66,6 +66,13 @@ def stitches_knit(pattern: Pattern) -> Scene:
     """An overlocked seam and a zigzag, seen from the wrong side."""
     picture = StepPicture("Stitches for a knit")
     edge = 10.0
+    if "overlock" not in pattern.spec.machines:
+        picture.box(11.0, edge, 60.0, 38.0, WRONG)
+        y = _allowance(picture, pattern, edge)
+        picture.line(_zigzag(11.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
+        picture.word("zigzag", (35.5, 5.6))
+        _pulled(picture, 35.5)
+        return picture.scene()
     picture.box(11.0, edge, 35.0, 38.0, WRONG)
     picture.box(38.0, edge, 60.0, 38.0, WRONG)
     y = _allowance(picture, pattern, edge)
@@ -78,10 +85,15 @@ def stitches_knit(pattern: Pattern) -> Scene:
     picture.line(_zigzag(38.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
     picture.word("overlock", (23.0, 5.6))
     picture.word("or zigzag", (49.0, 5.6))
-    picture.arrow([(21.0, 31.0), (13.0, 31.0)])
-    picture.arrow([(25.0, 31.0), (33.0, 31.0)])
-    picture.word("pull", (23.0, 33.4))
+    _pulled(picture, 23.0)
     return picture.scene()
+
+
+def _pulled(picture: StepPicture, x: float) -> None:
+    """Draw that a seam is pulled both ways, in the middle of its cloth."""
+    picture.arrow([(x - 2.0, 31.0), (x - 10.0, 31.0)])
+    picture.arrow([(x + 2.0, 31.0), (x + 10.0, 31.0)])
+    picture.word("pull", (x, 33.4))
 
 
 def stitches_woven(pattern: Pattern) -> Scene:
@@ -175,7 +187,7 @@ def cut_narrow(pattern: Pattern) -> Scene:
     picture.shape(shifted(view(first), 0.5, -0.5), WRONG)
     picture.shape(view(first), RIGHT)
     x, y = _middle(view(first))
-    picture.word("back leg, double", (x, y - 0.8))
+    picture.word("double", (x, y - 0.8))
     bands = pattern.band.pieces
     shown = cut_of(bands[0]) if bands else cut_of(pattern.piece("front"))
     turn = 0.0 if bands else 90.0
