@@ -46,7 +46,7 @@ def live(spec: Path) -> dict[str, str]:
     answers["lay"] = lines(said("lay", "ilke.toml", "--out", "lay"), "Length needed", "note: at")
     bought = said("buy", "ilke.toml", columns=92)
     answers["bought"] = "\n".join(
-        line.rstrip() for line in bought.split("Everything else")[0].strip().splitlines()
+        line.rstrip() for line in bought.split("☐ elastic")[0].strip().splitlines()
     )
     said("worksheet", "ilke.toml", "--out", "sheet")
     answers["end"] = spec.read_text("utf-8").split("[fabric]")[1].strip()

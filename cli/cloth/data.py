@@ -48,7 +48,7 @@ def lay_data(lay: Lay, units: Units, helps: Sequence[Remedy] = ()) -> dict[str, 
         "utilisation": lay.utilisation,
         "how": lay.how,
         "left_out": list(lay.left_out),
-        "placed": [_placed(p, n, lay.names) for n, p in enumerate(lay.placed, start=1)],
+        "placed": [_placed(p, lay.number(p), lay.names) for p in lay.placed],
         "findings": [finding_data(f, units) for f in lay.findings],
         "remedies": [asdict(r) for r in helps],
     }

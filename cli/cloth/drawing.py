@@ -101,8 +101,8 @@ def lay_scenes(
     _fabric(page, lay, frame)
     _fold_words(page, lay, frame, units)
     _rulers(page, lay, frame)
-    for n, placed in enumerate(lay.placed, start=1):
-        _piece(page, lay, placed, n, frame, units)
+    for placed in lay.placed:
+        _piece(page, lay, placed, lay.number(placed), frame, units)
     _border(page, lay, frame, figures)
     pages = [page]
     if division.corner is not None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -105,8 +105,17 @@ def _draw_line(out: LayerItems, mark: Line, place: Place) -> None:
         out.items["words"].append(_line_label(mark, place))
 
 
+def _reading(path: Path, turn_deg: float) -> Path:
+    """Return a path in the direction in which words along it stand upright on the sheet."""
+    (x0, y0), (x1, y1) = path.start, path.end
+    angle = math.atan2(y1 - y0, x1 - x0) + math.radians(turn_deg)
+    return path if math.cos(angle) > -1e-9 else path.reversed()
+
+
 def _line_label(mark: Line, place: Place) -> Label:
     """Return the label that runs along a line, placed where that kind of line leaves room."""
+    if mark.kind == "fold":
+        mark = replace(mark, path=_reading(mark.path, place.turn_deg))
     total = length(mark.path)
     share = {"level": 0.04, "lengthen": 0.06, "grain": 0.62, "crease": 0.16, "fold": 0.72}
     at = total * share.get(mark.kind, 0.1)

@@ -66,6 +66,13 @@ def stitches_knit(pattern: Pattern) -> Scene:
     """An overlocked seam and a zigzag, seen from the wrong side."""
     picture = StepPicture("Stitches for a knit")
     edge = 10.0
+    if "overlock" not in pattern.spec.machines:
+        picture.box(11.0, edge, 60.0, 38.0, WRONG)
+        y = _allowance(picture, pattern, edge)
+        picture.line(_zigzag(11.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
+        picture.word("zigzag", (35.5, 5.6))
+        _pulled(picture, 35.5)
+        return picture.scene()
     picture.box(11.0, edge, 35.0, 38.0, WRONG)
     picture.box(38.0, edge, 60.0, 38.0, WRONG)
     y = _allowance(picture, pattern, edge)
@@ -78,10 +85,15 @@ def stitches_knit(pattern: Pattern) -> Scene:
     picture.line(_zigzag(38.0, 60.0, y - 0.25, y + 0.25, SEAM_STITCH_MM), _THREAD)
     picture.word("overlock", (23.0, 5.6))
     picture.word("or zigzag", (49.0, 5.6))
-    picture.arrow([(21.0, 31.0), (13.0, 31.0)])
-    picture.arrow([(25.0, 31.0), (33.0, 31.0)])
-    picture.word("pull", (23.0, 33.4))
+    _pulled(picture, 23.0)
     return picture.scene()
+
+
+def _pulled(picture: StepPicture, x: float) -> None:
+    """Draw that a seam is pulled both ways, in the middle of its cloth."""
+    picture.arrow([(x - 2.0, 31.0), (x - 10.0, 31.0)])
+    picture.arrow([(x + 2.0, 31.0), (x + 10.0, 31.0)])
+    picture.word("pull", (x, 33.4))
 
 
 def stitches_woven(pattern: Pattern) -> Scene:
@@ -160,6 +172,36 @@ def cut_folded(pattern: Pattern) -> Scene:
         picture.word(text, (x, y - 0.8))
     picture.word("fold", (WIDE_MM - 2.0, 1.9), anchor="end")
     picture.word("two selvedges", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
+    return picture.scene()
+
+
+def cut_narrow(pattern: Pattern) -> Scene:
+    """One selvedge turned in as far as a leg needs: the leg double, the band single beside it."""
+    picture = StepPicture("Cutting on a narrow fold")
+    leg = cut_of(pattern.piece("back"))
+    low, turned_in, high = 5.2, 15.0, 37.4
+    _selvedges(picture, low, turned_in)
+    picture.line([(1.0, high), (WIDE_MM - 1.0, high)], Pen(width_mm=0.9))
+    first = shifted(leg, -float(leg[:, 0].min()), 0.0)
+    view = fitted([first], (3.0, 44.0, turned_in + 1.6, high - 1.6), turn_deg=90.0)
+    picture.shape(shifted(view(first), 0.5, -0.5), WRONG)
+    picture.shape(view(first), RIGHT)
+    x, y = _middle(view(first))
+    picture.word("double", (x, y - 0.8))
+    bands = pattern.band.pieces
+    shown = cut_of(bands[0]) if bands else cut_of(pattern.piece("front"))
+    turn = 0.0 if bands else 90.0
+    alone = fitted([shown], (4.0, 40.0, low + 1.4, turned_in - 1.4), turn_deg=turn)
+    picture.shape(alone(shown), RIGHT)
+    x, y = _middle(alone(shown))
+    picture.word("single", (x, y - 0.8))
+    deep = 52.0
+    picture.arrow([(deep, high - 8.0), (deep, high - 0.6)])
+    picture.arrow([(deep, turned_in + 8.0), (deep, turned_in + 0.6)])
+    picture.word("depth", (deep, (turned_in + high) / 2.0 - 0.8))
+    picture.word("fold", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
+    picture.word("selvedge turned in", (WIDE_MM - 2.0, turned_in - 2.8), anchor="end")
+    picture.word("selvedge", (WIDE_MM - 2.0, 1.9), anchor="end")
     return picture.scene()
 
 

@@ -27,6 +27,7 @@ DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
     "stitches-woven": sewing_cut.stitches_woven,
     "cut-single": sewing_cut.cut_single,
     "cut-folded": sewing_cut.cut_folded,
+    "cut-narrow": sewing_cut.cut_narrow,
     "cut-border": sewing_cut.cut_border,
     "notches": sewing_cut.notches,
     "patch": sewing_pockets.patch,

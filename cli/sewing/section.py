@@ -14,8 +14,8 @@ LEGEND = (
 )
 
 
-def sewing(pattern: Pattern) -> Section:
-    """Return the sewing order of a pattern."""
+def sewing(pattern: Pattern, *, fold_mm: float | None = None) -> Section:
+    """Return the sewing order of a pattern; `fold_mm` as in `sewing_order`."""
     units = pattern.spec.units
     steps = tuple(
         StepBlock(
@@ -26,7 +26,7 @@ def sewing(pattern: Pattern) -> Section:
             name=f"step-{step.key}",
             scene=DRAWINGS[step.drawing](pattern),
         )
-        for number, step in enumerate(sewing_order(pattern), start=1)
+        for number, step in enumerate(sewing_order(pattern, fold_mm=fold_mm), start=1)
     )
     return Section(
         key="sewing",

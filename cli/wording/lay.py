@@ -116,7 +116,7 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
     several = len(lay.names) > 1
     return tuple(
         LayRow(
-            number=n,
+            number=lay.number(p),
             name=p.piece.title + (f" · {lay.names[p.part.garment]}" if several else ""),
             lie=lie_says(p, lay),
             top=TOPS[p.lie.turn_deg],
@@ -124,7 +124,7 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
             from_selvedge=show_length(p.y_mm, units),
             grain=grain_says(p, lay, units),
         )
-        for n, p in enumerate(lay.placed, start=1)
+        for p in lay.placed
     )
 
 
@@ -236,17 +236,18 @@ def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
         for mm, way in ((cloth.repeat_along_mm, "along"), (cloth.repeat_across_mm, "across"))
         if mm is not None
     )
-    first = next(n for n, p in enumerate(lay.placed, start=1) if is_leg(p.part.piece))
+    first = next(lay.number(p) for p in lay.placed if is_leg(p.part.piece))
     found = [
-        f"Stripes come again every {repeats}: lay leg {first} first, so that it shows the stripe "
+        f"Stripes come again every {repeats}: lay a leg {first} first, so that it shows the stripe "
         "you want; from there on the distances between pieces are what counts. Before cutting "
         "look whether the same stripe runs through the hem and the hip of every leg."
     ]
-    placed = list(enumerate(lay.placed, start=1))
-    pockets = [(n, p) for n, p in placed if p.part.piece.line("pocket top") is not None]
+    pockets = [
+        (lay.number(p), p) for p in lay.placed if p.part.piece.line("pocket top") is not None
+    ]
     if pockets:
         tilts = {abs(math.degrees(patch_tilt_rad(p.part.piece))) for _, p in pockets}
-        numbers = " and ".join(str(n) for n, _ in pockets)
+        numbers = " and ".join(dict.fromkeys(str(n) for n, _ in pockets))
         found.append(
             f"Back pockets ({numbers}): lay the paper on the back leg, at the place drawn there, "
             "and copy two of the leg's stripes onto it; lay the pocket by those. They lie tilted "
@@ -353,7 +354,8 @@ def steps(
         found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")
     all_pieces = "all pieces of a part" if "opened" in zones and lay.opened_mm else "all pieces"
     found.append(
-        f"Lay {all_pieces}, in the order of their numbers, before you cut the first; then cut in "
-        "the same order. Save the scraps for trying the stretch."
+        f"Lay {all_pieces}, in the order of the table, before you cut the first; then cut in the "
+        "same order. The numbers are those of the cutting list. Save the scraps for trying the "
+        "stretch."
     )
     return tuple(found)

@@ -181,6 +181,7 @@ def print_report(
         console.print(proportion_table(pattern))
     for trait in figure_traits(pattern):
         amount = _signed(trait.mm, u)
-        console.print(f"Figure: {trait.name} ({amount}): {trait.says}; {trait.carried_by}.")
+        carried = f"; {trait.carried_by}" if figures else ""
+        console.print(f"Figure: {trait.name} ({amount}): {trait.says}{carried}.")
     if effects:
         console.print(estimate_table(pattern.measures, effects, u))

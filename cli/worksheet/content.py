@@ -30,6 +30,7 @@ from outseam.cli.wording.findings import checks_told, finding_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
+    seam_words,
     shrinkage_words,
     size_words,
     strain_words,
@@ -387,7 +388,7 @@ def seams(pattern: Pattern) -> Section:
         count = times_sewn(pattern, seam)
         rows.append(
             (
-                capital(seam.name),
+                capital(seam_words(seam.name)),
                 f"{count} ×" if separate else "caught in",
                 _side(pattern, seam.a),
                 show_length(a, u),
@@ -512,6 +513,11 @@ def cautions() -> Section:
     return Section(key="cautions", title="Take care", blocks=(Points(items=CAUTIONS),))
 
 
+def _fold_mm(fabric: FabricLength | None) -> float | None:
+    """Return how deep the lay turns a narrow fold in, None where there is none."""
+    return None if fabric is None or fabric.lay is None else fabric.lay.fold_mm
+
+
 def worksheet_content(
     pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
 ) -> Document:
@@ -535,6 +541,6 @@ def worksheet_content(
             findings(pattern),
             estimates(pattern, effects),
             cautions(),
-            sewing(pattern),
+            sewing(pattern, fold_mm=_fold_mm(fabric)),
         ),
     )

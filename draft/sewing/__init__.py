@@ -41,9 +41,12 @@ STEPS: tuple[Maker, ...] = (
 )
 
 
-def sewing_order(pattern: Pattern) -> tuple[Step, ...]:
-    """Return the steps that make exactly this pattern, in order."""
-    job = Job(pattern=pattern)
+def sewing_order(pattern: Pattern, *, fold_mm: float | None = None) -> tuple[Step, ...]:
+    """Return the steps that make exactly this pattern, in order.
+
+    `fold_mm` is how deep its lay turns a narrow fold in, if one is known.
+    """
+    job = Job(pattern=pattern, fold_mm=fold_mm)
     return tuple(step for make in STEPS for step in make(job))
 
 

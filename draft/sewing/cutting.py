@@ -16,7 +16,7 @@ from outseam.draft.lay.ways.border_words import border_lay, stands_says
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.step import Figure, Step, given, phrase, share
+from outseam.draft.step import Figure, Step, given, mm, phrase, share
 
 CAUTION = (
     "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "
@@ -67,16 +67,22 @@ _SLIPS = (
 )
 
 
+def _depth_words(job: Job) -> str:
+    """Return how far a narrow fold is turned in: as the lay has it, where that is known."""
+    return "{depth} deep" if job.fold_mm is not None else "only as far as the lay says"
+
+
 def _layer_words(job: Job) -> tuple[str, ...]:
     """Return how the fabric lies and how pairs are cut."""
     fabric = job.fabric
     pairs = any(p.mirrored for p in job.pattern.pieces)
     if fabric.fold == "narrow" and not fabric.turned:
         found = [
-            "Turn one selvedge in, right sides together, only as far as the lay says. Each cut in "
-            "the double part gives two pieces, one the mirror image of the other, or one whole "
-            "piece whose middle lies on the fold; the rest is cut from the single part beside it, "
-            "pairs once printed side up and once printed side down.",
+            f"Turn one selvedge in, right sides together, {_depth_words(job)}: measure from the "
+            "fold to the selvedge turned in, at every hand's breadth. Each cut in the double part "
+            "gives two pieces, one the mirror image of the other, or one whole piece whose middle "
+            "lies on the fold; the rest is cut from the single part beside it, pairs once printed "
+            "side up and once printed side down.",
         ]
         return (*found, *((_SLIPS,) if fabric.slippery else ()))
     if fabric.fold == "folded" and not fabric.turned:
@@ -180,7 +186,10 @@ def steps(job: Job) -> tuple[Step, ...]:
     if altered:
         more.append("The legs carry your alterations already ({altered}): add nothing.")
         more_figures.append(phrase("altered", listing(altered, "and")))
-    folded = job.fabric.fold in ("folded", "narrow") and not job.fabric.turned
+    narrow = job.fabric.fold == "narrow" and not job.fabric.turned
+    if narrow and job.fold_mm is not None:
+        more_figures.append(mm("depth", job.fold_mm))
+    folded = job.fabric.fold == "folded" and not job.fabric.turned
     return (
         Step(
             key="cut",
@@ -200,7 +209,13 @@ def steps(job: Job) -> tuple[Step, ...]:
                 *figures,
                 *more_figures,
             ),
-            drawing="cut-border" if job.fabric.turned else "cut-folded" if folded else "cut-single",
+            drawing="cut-border"
+            if job.fabric.turned
+            else "cut-narrow"
+            if narrow
+            else "cut-folded"
+            if folded
+            else "cut-single",
             caution=CAUTION,
         ),
     )

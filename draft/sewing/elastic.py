@@ -84,12 +84,15 @@ def elastic_steps(job: Job) -> tuple[Step, ...]:
                 "Pin the ends over each other and try it on where the top of the pants will sit, "
                 "first over the hip, then standing, sitting and bending. It should hold without "
                 "pressing. Pin it longer or shorter until it does, and write down the length.",
+                "Chalk its quarters while it lies flat, {quarter} apart, without the overlap: they "
+                "will lie at both sides, centre front and centre back.",
             ),
             figures=(
                 given("width", elastic.width_mm),
                 mm("cut", elastic.cut_mm),
                 mm("joined", elastic.length_mm),
                 given("overlap", elastic.overlap_mm),
+                mm("quarter", elastic.length_mm / 4.0),
             ),
             drawing="elastic",
             caution=CAUTION,
@@ -116,6 +119,8 @@ def elastic_steps(job: Job) -> tuple[Step, ...]:
             key="ditch",
             title="Elastic: stitch in the ditch",
             text=(
+                f"Bring the quarter marks to the side seams and the centres of the {at} and pin "
+                "them there, so that front and back get what is theirs.",
                 f"At both sides pull the {at} flat and sew exactly in the groove of the side seam, "
                 "through elastic and all, {held} from the fold down, {stitch} long. Now the "
                 "elastic cannot roll.",

@@ -56,6 +56,7 @@ SPECS: dict[str, dict[str, Any]] = {
         "pocket": ("side-seam",),
         "belt": "wide",
     },
+    "narrow": {"fabric": Fabric(stretch_across=0.5, fold="narrow"), "belt": "wide"},
     "border": {"fabric": BORDER, "band": "casing", "elastic_width": 25.4, "leg": "straight"},
     "turned": {
         "fabric": Fabric(kind="woven"),
@@ -325,3 +326,16 @@ def test_the_picture_of_a_border_is_the_lay_as_it_is(other: bool) -> None:
     }
     middle = scene.height_mm / 2.0
     assert all((y > middle) == other for y in where["band"])
+
+
+def test_no_overlock_is_drawn_for_whom_has_none() -> None:
+    pattern = drafted("short")
+
+    def words_on(machines: tuple[str, ...]) -> set[str]:
+        own = replace(pattern, spec=replace(pattern.spec, machines=machines))
+        scene = DRAWINGS["stitches-knit"](own)
+        return {x.text for layer in scene.layers for x in layer.items if isinstance(x, Label)}
+
+    assert {"overlock", "or zigzag"} <= words_on(("sewing", "overlock"))
+    assert "zigzag" in words_on(("sewing",))
+    assert not any("overlock" in text for text in words_on(("sewing",)))

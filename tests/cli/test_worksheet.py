@@ -43,7 +43,7 @@ from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import wrap_text
 from outseam.cli.wording.findings import finding_words
 from outseam.cli.wording.lay import centimetres_needed
-from outseam.cli.wording.sheet import size_words, strain_words
+from outseam.cli.wording.sheet import seam_words, size_words, strain_words
 from outseam.cli.worksheet.content import worksheet_content
 from outseam.cli.worksheet.files import NAMES, worksheet_files, worksheet_html
 from outseam.curves.path import join, line
@@ -444,7 +444,7 @@ def test_every_seam_is_listed_with_both_lengths(path: Path) -> None:
     listed = table(page_of(path), "seams")
     assert len(listed) == len(pattern.seams) + 2
     for seam, row in zip(pattern.seams, listed, strict=False):
-        assert row[0].lower() == seam.name.lower()
+        assert row[0].lower() == seam_words(seam.name)
         for cell, stretch in ((3, seam.a), (5, seam.b)):
             told, mm = row[cell], stretch.length_mm
             assert told in {show_length(mm + d, u) for d in (-0.05, 0.0, 0.05)}
@@ -458,9 +458,9 @@ def test_every_seam_is_listed_with_both_lengths(path: Path) -> None:
 def test_a_woven_is_eased_and_a_knit_stretched() -> None:
     woven = next(p for p in GALLERY if p.stem == "palazzo-116")
     by = {row[0]: row[6] for row in table(page_of(woven), "seams")}
-    assert by["Waist, front"].startswith("ease in the front leg by")
+    assert by["Waistband to front"].startswith("ease in the front leg by")
     by = {row[0]: row[6] for row in table(page_of(ONE), "seams")}
-    assert by["Waist, front"].startswith("stretch the front waistband by")
+    assert by["Waistband to front"].startswith("stretch the front waistband by")
 
 
 def test_findings_are_all_told_and_passes_counted() -> None:
@@ -834,3 +834,25 @@ def test_a_pattern_that_fails_is_reported_and_not_written(
     assert not said
     assert "nothing was written" in err
     assert not out.exists()
+
+
+def test_seams_are_named_as_a_person_says_them() -> None:
+    part = words(section(parsed(worksheet_html(worksheet_content(*drafted(ONE)))), "seams"))
+    assert "Outseam from knee to hip" in part
+    assert "Inseam from knee to crotch point" in part
+    assert "Outseam, " not in part
+
+
+@pytest.mark.parametrize(
+    ("name", "said"),
+    [
+        ("outseam, knee to hip, below the pocket", "outseam from knee to pocket"),
+        ("outseam, knee to hip, above the pocket", "outseam from pocket to hip"),
+        ("inseam, knee to crotch point, left leg", "inseam from knee to crotch point, left leg"),
+        ("waist, front, pocket facing left", "waistband to left pocket facing"),
+        ("band side, right", "right side of the waistband"),
+        ("pocket mouth", "pocket mouth"),
+    ],
+)
+def test_a_seam_with_a_pocket_is_named_by_it(name: str, said: str) -> None:
+    assert seam_words(name) == said

@@ -59,7 +59,8 @@ class Lay:
     `names` says whose each garment is. `length_mm` is from the cut end to the end of the last
     piece, `bound_mm` what no lay of these pieces can be shorter than. Folded fabric is opened out
     at `opened_mm` (None: nowhere). `fold_mm` is how deep a narrow fold is turned in (None: there is
-    none). `left_out` names the pieces that are cut from a lining.
+    none). `left_out` names the pieces that are cut from a lining. `order` has the pieces of each
+    garment in the order of its cutting list, which numbers them.
     `area_mm2` is the fabric in the pieces, both layers counted.
     """
 
@@ -73,7 +74,17 @@ class Lay:
     fold_mm: float | None = None
     how: str = ""
     left_out: tuple[str, ...] = ()
+    order: tuple[tuple[str, ...], ...] = ()
     findings: tuple[Finding, ...] = ()
+
+    def number(self, placed: Placed) -> int:
+        """Return the number of a placed piece: that of its piece in the cutting list.
+
+        Copies of a piece share it. Without an `order` it is the place in which it is met.
+        """
+        if not self.order:
+            return self.placed.index(placed) + 1
+        return self.order[placed.part.garment].index(placed.part.piece.name) + 1
 
     @property
     def utilisation(self) -> float:

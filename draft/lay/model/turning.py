@@ -7,6 +7,7 @@ draft's own checks again for the fabric turned, not by comparing two numbers.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from outseam.draft.checks.foot import check_foot
@@ -15,7 +16,9 @@ from outseam.draft.checks.strain import check_strain
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import ease_for
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.parts import TurnRule
 from outseam.draft.lay.model.placement import Turn
+from outseam.draft.lay.model.result import Lay
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding, Piece
 
@@ -100,3 +103,43 @@ def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
         return half
     band = piece.name in {p.name for p in pattern.band.pieces}
     return quarter if (band_turned if band else legs_turned)(pattern) else half
+
+
+def alike_rules(patterns: Sequence[Pattern]) -> tuple[TurnRule, ...]:
+    """Return the rules of which a lay is to keep to one, so that copies of a piece lie alike.
+
+    A piece that may lie either way and is cut more than once, such as the halves of a belt, would
+    hang and stretch differently, one along the fabric and one across it.
+    """
+    either = any(
+        piece.any_grain and piece.copies > 1 and 90 in turns_of(pattern, piece)
+        for pattern in patterns
+        for piece in pattern.pieces
+    )
+    if not either:
+        return (turns_of,)
+
+    def only(*turns: Turn) -> TurnRule:
+        def rule(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+            allowed = turns_of(pattern, piece)
+            if piece.any_grain and piece.copies > 1:
+                return tuple(t for t in allowed if t in turns)
+            return allowed
+
+        return rule
+
+    return only(0, 180), only(90, 270)
+
+
+def shortest_of(rules: Sequence[TurnRule], lay_by: Callable[[TurnRule], Lay]) -> Lay:
+    """Return the shortest of the lays made by each rule. Raises InputError where none can be."""
+    found: list[Lay] = []
+    refused: list[InputError] = []
+    for rule in rules:
+        try:
+            found.append(lay_by(rule))
+        except InputError as error:
+            refused.append(error)
+    if not found:
+        raise refused[0]
+    return min(found, key=lambda lay: lay.length_mm)

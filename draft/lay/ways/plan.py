@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Final
 
 from outseam.draft.inputs.errors import InputError, raised_in
+from outseam.draft.inputs.show import show_length
 from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.parts import TurnRule, parts_of
 from outseam.draft.lay.model.result import Lay
+from outseam.draft.lay.model.turning import alike_rules, shortest_of
 from outseam.draft.lay.nest.search import search
 from outseam.draft.lay.ways.border import search_border
 from outseam.draft.lay.ways.narrow_fold import search_narrow
@@ -16,6 +19,9 @@ from outseam.draft.lay.ways.rules import rules_of
 from outseam.draft.lay.ways.saved import Stale, kept_data
 from outseam.draft.lay.ways.stripes import search_stripes
 from outseam.draft.model import Pattern
+
+#: Another way to fold is told where it saves so much.
+_SHORTER_MM: Final = 10.0
 
 #: Time for a lay that a person waits for.
 SECONDS = 5.0
@@ -69,6 +75,26 @@ def single_layer_mm(patterns: Sequence[Pattern]) -> float:
     return plan_lay(flat, seconds=0.0).length_mm
 
 
+def _plain_fold(patterns: Sequence[Pattern], narrow: Lay) -> str:
+    """Return a sentence where the same pieces lie shorter folded selvedge to selvedge, or ""."""
+    flat = [
+        replace(p, spec=replace(p.spec, fabric=replace(p.spec.fabric, fold="folded")))
+        for p in patterns
+    ]
+    try:
+        plain = plan_lay(flat, seconds=0.0).length_mm
+    except InputError:
+        return ""
+    if plain > narrow.length_mm - _SHORTER_MM:
+        return ""
+    units = patterns[0].spec.units
+    return (
+        "Folded selvedge to selvedge the same pieces take about "
+        f"{show_length(plain, units)}, {show_length(narrow.length_mm - plain, units)} less: put "
+        'fold = "folded" into the file.'
+    )
+
+
 def plan(
     patterns: Sequence[Pattern],
     *,
@@ -82,7 +108,9 @@ def plan(
     for a new search; the kept lay stays if the new one is not shorter.
     """
     with raised_in(patterns[0].spec.units):
-        return _plan(patterns, kept, again=again, seconds=seconds)
+        found = _plan(patterns, kept, again=again, seconds=seconds)
+    order = tuple(tuple(p.name for p in pattern.pieces) for pattern in patterns)
+    return replace(found, lay=replace(found.lay, order=order))
 
 
 def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:
@@ -108,10 +136,18 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
         lay = search_border(patterns, cloth)
     elif cloth.striped:
         lay = search_stripes(patterns, cloth)
-    elif cloth.narrow:
-        lay = search_narrow(patterns, cloth, rules.turns, seconds=seconds)
     else:
-        lay = search(patterns, cloth, rules.parts, rules.turns, seconds=seconds)
+        alike = alike_rules(patterns)
+
+        def searched(rule: TurnRule) -> Lay:
+            time = seconds / len(alike)
+            if cloth.narrow:
+                return search_narrow(patterns, cloth, rule, seconds=time)
+            return search(patterns, cloth, parts_of(patterns, cloth, rule), rule, seconds=time)
+
+        lay = shortest_of(alike, searched)
+    if lay.fold_mm is not None:
+        remark = " ".join(x for x in (remark, _plain_fold(patterns, lay)) if x)
     lay = replace(lay, findings=rules.check(lay))
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")

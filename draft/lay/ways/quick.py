@@ -28,11 +28,11 @@ from outseam.draft.lay.model.orientations import (
     around,
     items_of,
 )
-from outseam.draft.lay.model.parts import opened_out, parts_of
+from outseam.draft.lay.model.parts import TurnRule, opened_out, parts_of
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.positions import Once, Position, Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_positions
-from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.model.turning import alike_rules, shortest_of
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
@@ -80,7 +80,13 @@ def quick_lay(pattern: Pattern) -> Lay:
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
-    items = items_of(parts_of([pattern], cloth, turns_of), [fabric], cloth)
+    return shortest_of(alike_rules([pattern]), lambda turns: _by_rule(pattern, cloth, turns))
+
+
+def _by_rule(pattern: Pattern, cloth: Cloth, turns: TurnRule) -> Lay:
+    """Return a quick lay whose pieces are turned as a rule allows."""
+    fabric = pattern.spec.fabric
+    items = items_of(parts_of([pattern], cloth, turns), [fabric], cloth)
     complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
@@ -89,7 +95,7 @@ def quick_lay(pattern: Pattern) -> Lay:
     positions, start = _in_parts(items, cloth, _GOOD_RATIO * least)
     on_fold = frozenset(i.key for i in items if i.at_fold)
     if on_fold:
-        parts = opened_out([i.part for i in items], on_fold, turns_of, [pattern])
+        parts = opened_out([i.part for i in items], on_fold, turns, [pattern])
         other = _in_parts(items_of(parts, [fabric], cloth), cloth, _GOOD_RATIO * least)
         positions, start = min((positions, start), other, key=lambda found: reach_mm(found[0]))
     placed = placed_positions(positions)

@@ -19,9 +19,13 @@ _SAME_MM = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """What is to be sewn: the pattern, and short names for what the steps ask of it."""
+    """What is to be sewn: the pattern, and short names for what the steps ask of it.
+
+    `fold_mm` is how deep its lay turns a narrow fold in, None where no such lay is known.
+    """
 
     pattern: Pattern
+    fold_mm: float | None = None
 
     @property
     def style(self) -> Style:

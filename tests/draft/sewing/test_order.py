@@ -555,3 +555,16 @@ def test_what_has_to_meet_is_basted_where_it_meets() -> None:
     pattern = draft(belt="wide")
     for key in ("crotch", "ring", "join"):
         assert "Baste" in told(pattern, key) or "baste" in told(pattern, key), key
+
+
+@pytest.mark.parametrize("band", [b for b in BAND_NAMES if b != "flat"])
+def test_the_elastic_is_quartered_before_it_is_stitched_in_the_ditch(band: str) -> None:
+    pattern = draft(band=band, elastic_width=25.4)
+    elastic = elastic_of(pattern)
+    assert elastic is not None
+    keys = [s.key for s in sewing_order(pattern)]
+    assert keys.index("elastic") < keys.index("ditch")
+    quarter = show_length(elastic.length_mm / 4.0, "cm")
+    assert f"quarters while it lies flat, {quarter} apart" in told(pattern, "elastic")
+    said = told(pattern, "ditch")
+    assert said.index("quarter marks") < said.index("sew exactly in the groove")
