@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
+from outseam.draft.inputs.usual import PIECE_GAP
 from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
 FabricKind = Literal["knit", "woven"]
@@ -99,7 +100,7 @@ class Fabric:
             high=4000,
             help="usable width, without the selvedges",
             example=1500,
-            default_says="150 cm",
+            default_says="150 cm, 59 in",
         ),
     ] = None
     weight: Annotated[
@@ -141,8 +142,9 @@ class Fabric:
             high=50,
             help="least distance to leave between two pieces on the fabric",
             also=("spacing", "distance"),
+            usual=PIECE_GAP,
         ),
-    ] = 5.0
+    ] = PIECE_GAP.metric_mm
     length_in_hand: Annotated[
         float | None,
         Length(

@@ -129,7 +129,7 @@ def _draft(spec: Spec, m: Measures) -> Pattern:
 def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
     """Return the block with its alterations, and the measures that it says the body has."""
     change = change_of(spec.alter)
-    block = build_block(m, spec.fabric, spec.style, change)
+    block = build_block(m, spec.fabric, spec.style, change, spec.units)
     # Length put in above the knee says that the knee lies lower than measured.
     return block, replace(m, knee_height=m.knee_height - change.above_knee)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from outseam.cli.paper.pattern_files import Sheets, make_sheets
+from outseam.cli.scene.home_paper import PAPER_NAMES
 from outseam.draft.answer import Answer
 from outseam.draft.model import Pattern
 
@@ -35,6 +36,7 @@ def trial_notes(pattern: Pattern) -> str:
         "trial.html",
         title=spec.title or "TRIAL",
         who=spec.who,
+        paper=PAPER_NAMES[spec.home_paper],
         steps=STEPS,
         # A trial ends at the knee: what shows below it is for the pants.
         signs=[s for s in SIGNS if s.where not in BELOW],

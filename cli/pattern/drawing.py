@@ -22,7 +22,7 @@ from outseam.curves.length import length, param_at_length
 from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds, flatten
-from outseam.draft.inputs.show import show_given
+from outseam.draft.inputs.show import Units, show_given
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Line, Notch, Piece
 from outseam.draft.piece.shrinkage import grown
@@ -206,16 +206,21 @@ def draw_pieces(
     return out.layers()
 
 
-#: Side of the square printed on sheets that have no first page, and the room it takes.
-SQUARE_MM = 100.0
+#: Side of the square of 10 cm or 4 in on sheets that have no first page, and the room it takes.
+SQUARE_MM, SQUARE_IN_MM = 100.0, 101.6
 SQUARE_ROOM_MM = 104.0
 
 
-def scale_square(place: Place) -> Layer:
-    """Return a 10 cm square with what to do with it, lower left corner at the place's origin."""
-    edge = SQUARE_MM
+def square_side(units: Units) -> tuple[float, str]:
+    """Return the side of the test square of a file, mm, and in words: 10 cm or 4 in."""
+    return (SQUARE_IN_MM, "4 in") if units == "in" else (SQUARE_MM, "10 cm")
+
+
+def scale_square(place: Place, units: Units = "cm") -> Layer:
+    """Return a test square with what to do with it, lower left corner at the place's origin."""
+    edge, told = square_side(units)
     words = (
-        ("10 cm", TITLE_MM, edge - 18.0),
+        (told, TITLE_MM, edge - 18.0),
         ("Print at 100 % (actual size),", TEXT_MM, edge - 28.0),
         ("then measure this square both", TEXT_MM, edge - 34.0),
         ("ways before you cut.", TEXT_MM, edge - 40.0),
@@ -282,5 +287,5 @@ def pattern_scene(pattern: Pattern) -> Scene:
         title=pattern.spec.title or "Pants",
         width_mm=max(wide, beside + SQUARE_ROOM_MM + 16.0),
         height_mm=high,
-        layers=(*draw_pieces(pattern, pieces, places), scale_square(square)),
+        layers=(*draw_pieces(pattern, pieces, places), scale_square(square, pattern.spec.units)),
     )

@@ -29,12 +29,13 @@ from outseam.cli.sewing.canvas import (
     ticks_of,
 )
 from outseam.draft.inputs.show import show_given
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.border import hem_mm
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.border import marks_of
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import BASTE_MM, SEAM_STITCH_MM
+from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM
 
 _STITCH = Pen(width_mm=0.45, dash_mm=(SEAM_STITCH_MM - 0.6, 0.6))
 _THREAD = Pen(width_mm=0.3)
@@ -265,8 +266,9 @@ def border(pattern: Pattern) -> Scene:
         near = seam[np.argmin(np.abs(seam[:, 1] - at))]
         foot = view([(float(np.interp(at, seam[::-1, 1], seam[::-1, 0])), at)])[0]
         picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
-        run = seam[(seam[:, 1] >= at - BASTE_MM) & (seam[:, 1] <= at + BASTE_MM)]
-        ends = [(float(near[0]), at - BASTE_MM), (float(near[0]), at + BASTE_MM)]
+        reach_mm = BASTE.mm(pattern.spec.units)
+        run = seam[(seam[:, 1] >= at - reach_mm) & (seam[:, 1] <= at + reach_mm)]
+        ends = [(float(near[0]), at - reach_mm), (float(near[0]), at + reach_mm)]
         picture.line(view(run if len(run) > 1 else ends), SEWN)
         picture.line(view(seam[seam[:, 1] <= reach]), DONE)
         fold = [(float(shape[:, 0].min()), 0.0), (float(shape[:, 0].max()), 0.0)]

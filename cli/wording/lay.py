@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length, show_limit
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.border import hem_mm, is_leg
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.border_report import BorderMark
@@ -27,10 +28,9 @@ def eighth_yards_needed(mm: float) -> str:
     return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
 
 
-def needed(mm: float, units: Units = "cm") -> str:
-    """Return a length of fabric as a shop is asked for it, in the spec's own units first."""
-    cm, yards = f"{centimetres_needed(mm)} cm", f"{eighth_yards_needed(mm)} yd"
-    return f"{cm} ({yards})" if units == "cm" else f"{yards} ({cm})"
+def needed(mm: float, units: Units) -> str:
+    """Return a length of fabric as a shop is asked for it, in the system of the file."""
+    return f"{eighth_yards_needed(mm)} yd" if units == "in" else f"{centimetres_needed(mm)} cm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -176,7 +176,8 @@ def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[s
         )
         found.append(
             f"Notch where the border's {shown[0].level} crosses the seams, measured from the hem "
-            f"fold: {places}. Baste 1 in either side of each notch before you overlock."
+            f"fold: {places}. Baste {show_length(BASTE.mm(units), units)} either side of each "
+            "notch before you overlock."
         )
     return tuple(found)
 

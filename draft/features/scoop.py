@@ -30,6 +30,7 @@ from outseam.draft.features.bag import (
     cut_round,
 )
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.usual import TOPSTITCH
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, OnLeg, Pattern, Pocket
 from outseam.draft.piece.divided_edge import divided_notches, divided_seams
@@ -249,7 +250,7 @@ def _front(make: Make, cut: _Cut, mouth: Mouth) -> tuple[Piece, tuple[Notch, ...
         elif old.kind == "crease":
             new = upright(outline, x, old.kind, old.label)
         lines += [] if new is None else [new]
-    stitched = offset(cut.mouth, -TOPSTITCH_MM)
+    stitched = offset(cut.mouth, -TOPSTITCH.mm(make.spec.units))
     lines.append(Line(kind="topstitch", path=stitched, label="topstitch"))
     return (
         replace(
@@ -460,7 +461,7 @@ def _steps(pattern: Pattern) -> tuple[Step, ...]:
         figures=(
             mm("mouth", measured_mm(pattern, mouth[0].a)),
             job.seam,
-            given("top", TOPSTITCH_MM),
+            given("top", TOPSTITCH.mm(job.units)),
         ),
         drawing="scoop-mouth",
         seams=names(mouth),

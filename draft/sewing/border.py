@@ -7,10 +7,11 @@ the hem, notch it on both seams, baste about an inch either side of the notch.
 from __future__ import annotations
 
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.border import border_of
 from outseam.draft.lay.ways.border_report import BorderMark, border_marks
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import BASTE_MM, BASTE_STITCH_MM
+from outseam.draft.sewing.tools.settings import BASTE_STITCH_MM
 from outseam.draft.step import Figure, Step, dial, given, mm
 
 #: What is notched, the first of these that crosses the seam: where the border ends is seen most.
@@ -42,7 +43,7 @@ def steps(job: Job) -> tuple[Step, ...]:
     """Return the step of notching and basting, none on a fabric without border."""
     if not job.fabric.turned:
         return ()
-    figures: list[Figure] = [given("baste", BASTE_MM), dial("long", BASTE_STITCH_MM)]
+    figures: list[Figure] = [given("baste", BASTE.mm(job.units)), dial("long", BASTE_STITCH_MM)]
     text: list[str] = []
     marks = marks_of(job)
     for mark in marks:

@@ -59,7 +59,8 @@ def _alterations(units: Units) -> str:
 
 
 def _entry(field: Field, units: Units) -> str:
-    plain_default = None if field.required or field.default in ("", ()) else field.default
+    usual = None if field.required else field.usual(units)
+    plain_default = None if usual in ("", ()) else usual
     if plain_default is not None:
         return _key(field, units, plain_default, active=False)
     return _key(field, units, _example(field, units), active=field.required)
