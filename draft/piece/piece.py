@@ -28,6 +28,7 @@ NotchRole = Literal[
     "pocket mouth",
     "pocket mouth, waist",
     "fold",
+    "hem fold",
     "belt",
 ]
 #: The ends of a pocket's opening in a seam.
