@@ -71,7 +71,7 @@ def _outseam(job: Job) -> Step:
         drawing=work.drawing,
         seams=names(seams),
         edges=(*edges, *work.edges),
-        notches=job.notches(("outseam", "hip"), ("outseam", "knee"), ("outseam", "hem fold")),
+        notches=job.notches(("outseam", "hip"), ("outseam", "knee")),
     )
 
 
@@ -109,7 +109,7 @@ def _inseam(job: Job) -> Step:
         drawing="inseam-flat" if inseam_first(job) else "inseam",
         seams=names(seams),
         edges=job.unsewn("inseam_turn"),
-        notches=job.notches(("inseam", "knee"), ("inseam", "hem fold")),
+        notches=job.notches(("inseam", "knee")),
     )
 
 

@@ -38,5 +38,6 @@ def steps(job: Job) -> tuple[Step, ...]:
             text=tuple(text),
             figures=tuple(figures),
             drawing="notches",
+            notches=job.notches(("outseam", "hem fold"), ("inseam", "hem fold")),
         ),
     )

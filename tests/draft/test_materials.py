@@ -166,7 +166,7 @@ def test_thread_of_a_woven_is_stitched_once_and_neatened_on_both_edges(make_patt
 
 
 def test_elastic_is_cut_longer_by_half_an_inch(make_pattern) -> None:
-    pattern = make_pattern(elastic_width=31.75, elastic_ratio=0.85)
+    pattern = make_pattern(units="in", elastic_width=31.75, elastic_ratio=0.85)
     elastic = elastic_of(pattern)
     assert elastic is not None
     assert elastic.width_mm == 31.75

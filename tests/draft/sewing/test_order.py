@@ -138,6 +138,7 @@ def test_a_step_speaks_of_the_notches_that_are_its_own() -> None:
         "pocket mouth": "“pocket mouth”",
         "pocket mouth, waist": "“pocket mouth”",
         "fold": "notches",
+        "hem fold": "from notch to notch",
         "belt": "basted|Baste",
     }
     for key, pattern in matrix().items():
