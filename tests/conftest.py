@@ -65,7 +65,7 @@ def measured() -> Body:
 
 @pytest.fixture(scope="session")
 def make_pattern() -> Callable[..., Pattern]:
-    """`make_pattern(body, fabric, units, **style)`; left out: the measured woman and a 50 % knit."""
+    """`make_pattern(body, fabric, units, **style)`; left out: the measured woman, a 50 % knit."""
 
     def make(
         body: Body = MEASURED,

@@ -179,7 +179,10 @@ def place_words(
             letter = letters.setdefault(name, _LETTERS[len(letters) % len(_LETTERS)])
             put(_beside(room, piece, notch, letter), name)
     head, rest = _paragraphs(title_block(pattern, piece))
-    title = _title(room, piece, head)
+    if letters:
+        rest.append((", ".join(f"{k}: {name}" for name, k in letters.items()), TEXT_MM))
+    whole = None if piece.rest_at is not None else _whole(room, piece, head, rest)
+    title = whole or _title(room, piece, head)
     put(title, piece.title)
     for edge in piece.edges:
         name = _EDGE_NAMES.get((piece.part, edge.name)) or _EDGE_NAMES.get(("", edge.name), "")
@@ -188,10 +191,9 @@ def place_words(
     if piece.part != "belt":
         up = [((f"{UP} up", size),) for size in NAME_SIZES_MM]
         put(_free(room, piece, up, _upper(piece)), "up")
-    if letters:
-        rest.append((", ".join(f"{k}: {name}" for name, k in letters.items()), TEXT_MM))
     below = piece.rest_at or (piece.label_at if title is None else _below(title))
-    put(_rest(room, piece, rest, below), "title block")
+    if whole is None:
+        put(_rest(room, piece, rest, below), "title block")
     return PieceWords(blocks=tuple(blocks), left_out=tuple(left_out))
 
 
@@ -352,6 +354,20 @@ def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> Block | None:
         lines = wrap_text(title, size, 0.6 * text_width_mm(title, size))
         cuts = wrap_text(cut, small, max(text_width_mm(t, size) for t in lines))
         wordings.append((*((t, size) for t in lines), *((t, small) for t in cuts)))
+    return _free(room, piece, wordings, piece.label_at)
+
+
+def _whole(
+    room: Room, piece: Piece, head: Sequence[TextLine], rest: Sequence[TextLine]
+) -> Block | None:
+    """Return title and rest in one block, if there is room for one that reads well."""
+    wordings = []
+    for share in (1.0, 0.85, 0.7):
+        lines = [(text, share * size) for text, size in head]
+        for text, size in rest:
+            told = wrap_text(text, share * size, max(piece.label_width_mm, 40.0))
+            lines += [(t, share * size) for t in told]
+        wordings.append(tuple(lines))
     return _free(room, piece, wordings, piece.label_at)
 
 
