@@ -53,11 +53,12 @@ def cli() -> None:
 @click.argument("spec", type=SPEC, required=False)
 @folder_option("pattern")
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
-def draft(spec: Path | None, out: Path, strict: bool) -> None:
+@click.option("--figures", is_flag=True, help="Show, too, how far the draft leaves the handbook.")
+def draft(spec: Path | None, out: Path, strict: bool, figures: bool) -> None:
     """Draft the pattern of SPEC (without it: a demo) and write it, full scale, as SVG and PDF."""
     from outseam.cli.commands.draft import draft_command
 
-    raise SystemExit(draft_command(spec, out, strict=strict))
+    raise SystemExit(draft_command(spec, out, strict=strict, figures=figures))
 
 
 @cli.command()
@@ -113,11 +114,12 @@ def worksheet(spec: Path | None, out: Path) -> None:
 @click.argument("spec", type=SPEC, required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print all figures as JSON.")
 @click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
-def check(spec: Path | None, as_json: bool, strict: bool) -> None:
+@click.option("--figures", is_flag=True, help="Show, too, how far the draft leaves the handbook.")
+def check(spec: Path | None, as_json: bool, strict: bool, figures: bool) -> None:
     """Draft SPEC (without it: a demo) and show measurements and checks; write nothing."""
     from outseam.cli.commands.draft import check_command
 
-    raise SystemExit(check_command(spec, as_json=as_json, strict=strict))
+    raise SystemExit(check_command(spec, as_json=as_json, strict=strict, figures=figures))
 
 
 @cli.command()
@@ -198,11 +200,12 @@ def compare(
     help="Unit of the numbers in the file.",
 )
 @click.option("--replace", is_flag=True, help="Write over a file that is already there.")
-def init(spec: Path, units: str, replace: bool) -> None:
-    """Write a commented spec to start from (default: pants.toml)."""
+@click.option("--all", "every", is_flag=True, help="Write every key there is, with its help.")
+def init(spec: Path, units: str, replace: bool, every: bool) -> None:
+    """Write a spec to fill in, in the order of the measuring sheet (default: pants.toml)."""
     from outseam.cli.commands.start import init_command
 
-    raise SystemExit(init_command(spec, units, replace=replace))
+    raise SystemExit(init_command(spec, units, replace=replace, every=every))
 
 
 @cli.command()

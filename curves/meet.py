@@ -74,6 +74,21 @@ def intersections(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[tuple[fl
     return _distinct(found, len(za) if a.closed else 0, len(zb) if b.closed else 0)
 
 
+def leaving(a: Path, b: Path, accuracy: float = MEET_MM) -> tuple[float, float] | None:
+    """Return where `a` first crosses `b` (parameters on both) if that is near the start of `b`.
+
+    None where no step from there leads to a crossing in the first two segments of `b`;
+    `intersections` overlooks none and takes longer.
+    """
+    za, zb = controls(a), controls(b)[:2]
+    for i, pa in enumerate(za.tolist()):
+        for j, pb in enumerate(zb.tolist()):
+            ta, tb = _refined(pa, pb, 0.5, 1.0 - j)
+            if abs(blend(pa, ta) - blend(pb, tb)) <= accuracy:
+                return i + ta, j + tb
+    return None
+
+
 def nearest(path: Path, point: Point) -> tuple[float, float]:
     """Return the parameter of the point of `path` nearest to `point`, and its distance, mm."""
     u, d = nearest_many(path, np.array([point]))

@@ -69,6 +69,14 @@ class Answer:
         return estimate_effects(self.drafted)
 
     @cached_property
+    def refusal(self) -> str:
+        """Why the pieces cannot be laid on the fabric, as a sentence; "" if nothing is known."""
+        from outseam.draft.lay.ways.refusal import refused
+
+        found = refused(self.drafted)
+        return "" if found is None else str(found)
+
+    @cached_property
     def trial(self) -> Pattern:
         """The same draft cut short for a trial. Raises ChecksFailedError."""
         from outseam.draft.trial import trial_pattern

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
+from outseam.draft.inputs.show import per_cent
 from outseam.draft.inputs.usual import PIECE_GAP
 from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
@@ -34,6 +35,10 @@ ALONG_BORDER: Final = {
     "leg": "hem along the border, as the lay shows",
     "band": "long sides along the border, as the lay shows",
 }
+
+
+#: The grain of a piece that may lie along the fabric or across, wherever it is told.
+EITHER_GRAIN: Final = "grain or cross grain"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -115,12 +120,14 @@ class Fabric:
         ),
     ] = None
     one_way: Annotated[
-        bool,
+        bool | None,
         Flag(
             help="true if the print or nap looks wrong upside down, so all pieces must lie one way",
-            also=("nap", "directional", "oneway"),
+            example=True,
+            also=("nap", "directional", "oneway", "field_up"),
+            default_says="false; asked for where two borders are alike",
         ),
-    ] = False
+    ] = None
     slippery: Annotated[
         bool,
         Flag(help="true if it slides on the table; it is then cut in a single layer"),
@@ -220,13 +227,59 @@ class Fabric:
             default_says="half its height",
         ),
     ] = None
+    borders_alike: Annotated[
+        bool,
+        Flag(
+            help="borders along both selvedges: true if they are the same print, so that one leg "
+            "may stand on each; false, and all legs stand on the border measured above",
+            also=("same_borders", "borders_same", "borders_match"),
+        ),
+    ] = False
+    other_border_height: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=1500,
+            help="how far the border of the other selvedge reaches, if it is another print",
+            example=90,
+            default_says="as the first",
+        ),
+    ] = None
+    other_border_from_selvedge: Annotated[
+        float | None,
+        Length(
+            low=0,
+            high=1000,
+            help="plain fabric between the other usable edge and its border",
+            example=20,
+            default_says="as the first",
+        ),
+    ] = None
+    other_border_eye: Annotated[
+        float | None,
+        Length(
+            low=0,
+            high=1500,
+            help="middle of the other border's main figure, from that border's edge",
+            example=45,
+            default_says="half its height",
+        ),
+    ] = None
+    border_mirrors: Annotated[
+        bool,
+        Flag(
+            help="true if a figure of the border is its own mirror image, left half like right "
+            "half; left and right leg can then be mirror images",
+            also=("mirrored_figures", "symmetrical_figures"),
+        ),
+    ] = False
     border_repeat: Annotated[
         float | None,
         Length(
             low=5,
             high=2000,
-            help="after what length along the selvedge the border's figures come again; legs then "
-            "match at the outseams",
+            help="after what length along the selvedge the border's figures come again, on both "
+            "borders if there are two; legs then match at the outseams",
             example=320,
             default_says="no figures to match",
         ),
@@ -238,7 +291,7 @@ class Fabric:
             high=2000,
             help="borders along both selvedges: how far the middle of a figure of one border lies "
             "behind that of the other, measured square across and on along the selvedge; give it "
-            "only if you have measured it: one leg may then stand on each border",
+            "only if you have measured it: with borders alike one leg may then stand on each",
             example=0,
             default_says="not known: all legs stand on one border",
         ),
@@ -277,6 +330,12 @@ class Fabric:
     def stretch_length_ratio(self) -> float:
         """How far it stretches along the leg, as the pieces lie."""
         return self.stretch_across_ratio if self.turned else self.stretch_along_ratio
+
+    @property
+    def round_note(self) -> str:
+        """Which stretch goes round the body and how much it is, in a few words."""
+        way = "along" if self.turned else "across"
+        return f"round the body: stretch {way}, {per_cent(self.stretch_round_ratio)}"
 
     def lies(self, what: Literal["leg", "band"], *, stretches: bool) -> str:
         """Return how legs or waistband pieces lie on it, as printed on them; "" if any way does.

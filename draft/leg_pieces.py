@@ -129,7 +129,15 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
         cut=cut_edges(edges),
         notches=tuple(notches),
         lines=tuple(x for x in lines if x is not None),
-        notes=tuple(filter(None, (fabric.lies("leg", stretches=block.ease.stretches),))),
+        notes=tuple(
+            filter(
+                None,
+                (
+                    fabric.lies("leg", stretches=block.ease.stretches),
+                    fabric.round_note if fabric.turned else "",
+                ),
+            )
+        ),
         label_at=(panel.crease_x + 12.0, -16.0),
         label_width_mm=95.0,
     )

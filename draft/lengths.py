@@ -1,7 +1,8 @@
 """Named lengths: how high above the floor the finished hem sits. One line each.
 
 Ratios of the inside leg follow the common practice of naming lengths (no source): full .96-1.0,
-ankle .90-.93 (5 cm above full), seven-eighths .85-.88, capri .70-.80, knee .40-.45.
+ankle .90-.93 (5 cm above full), seven-eighths .85-.88, cropped .79-.83, capri .70-.80,
+knee .40-.45.
 """
 
 from __future__ import annotations
@@ -28,11 +29,12 @@ class LegLength:
 
 
 LENGTHS: tuple[LegLength, ...] = (
-    LegLength(name="full", says="reaches the top of the foot", ratio=0.97),
+    LegLength(name="full", says="falls over the top of the foot, almost to the ground", ratio=0.97),
     LegLength(
         name="ankle", says="5 cm (2 in) above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM
     ),
     LegLength(name="seven-eighths", says="shows the ankle", ratio=0.865),
+    LegLength(name="cropped", says="ends between calf and ankle", ratio=0.81),
     LegLength(name="capri", says="ends on the calf", ratio=0.75),
     LegLength(name="knee", says="ends at the knee", ratio=0.426),
 )

@@ -142,6 +142,15 @@ class Strip:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Zips:
+    """Zips of one length, mm: what they are for, and how many."""
+
+    why: str
+    length_mm: float
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OnLeg:
     """A piece and the leg on which it is seen, both as parts: `patch_pocket` on `back`."""
 
@@ -174,7 +183,7 @@ class Feature:
     read, of which this one is. `claims` names the (piece, edge) pairs it changes; `apply` raises
     InputError where it cannot be had with the rest of the style.
     `steps` are how it is made, `marking` a sentence about what has to be marked for it on the cut
-    pieces; `stiffened` is what gets interfacing.
+    pieces; `stiffened` is what gets interfacing, `zips` what is closed with a zip.
     """
 
     key: str
@@ -186,6 +195,7 @@ class Feature:
     steps: Callable[[Pattern], tuple[Step, ...]] = _none
     marking: str = ""
     stiffened: Callable[[Pattern], Iterable[Strip]] = _none
+    zips: Callable[[Pattern], Iterable[Zips]] = _none
 
     def wanted(self, style: Style) -> bool:
         """Return whether the style asks for it."""

@@ -13,9 +13,13 @@ from outseam.draft.alter import SIDES, alteration_words, change_of, for_side, is
 from outseam.draft.bands import BandContext, BandPlan
 from outseam.draft.bands.altered import altered_band
 from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.level_hem import level_hem
 from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import sentence, suspects
+from outseam.draft.border.marks import with_border
+from outseam.draft.border.printed import border_of, require_said
+from outseam.draft.border.room import require_places
 from outseam.draft.checks import run_checks
 from outseam.draft.features import apply_features, wanted
 from outseam.draft.inputs.errors import UnsolvableError, raised_in
@@ -46,6 +50,9 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
     front, back = (
         sum(length(getattr(b, side).waist) for b in blocks) / 2.0 for side in ("front", "back")
     )
+    lies = spec.fabric.lies("band", stretches=block.ease.stretches)
+    if spec.fabric.turned:
+        lies = f"{lies}; {spec.fabric.round_note}"
     context = BandContext(
         front_edge_mm=front,
         back_edge_mm=back,
@@ -57,7 +64,7 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
         seam_mm=style.seam_allowance,
         ease=block.ease,
         firm_recovery=spec.fabric.recovery == "firm",
-        lies=spec.fabric.lies("band", stretches=block.ease.stretches),
+        lies=lies,
         grain_says=spec.fabric.grain_says,
     )
     plan = altered_band(block.band, context, change_of(spec.alter).band)
@@ -86,6 +93,9 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), _altered_notes(spec))
         for back in (False, True)
     )
+    border = border_of(spec.fabric)
+    if border is not None:
+        legs = with_border(spec, legs, border)
     make = apply_features(
         Make(
             spec=spec,
@@ -113,10 +123,16 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     """Draft and check a pattern for measures that are already complete.
 
     Raises InputError and UnsolvableError; a pattern that fails a check is returned with the
-    finding, so that the caller can say so. Only the writer refuses it.
+    finding, so that the caller can say so. Only the writer refuses it. What a lay would refuse
+    about a border is refused here, before anything is printed.
     """
     with raised_in(spec.units):
-        return _draft(spec, m)
+        border = require_said(spec.fabric, spec.style)
+        pattern = _draft(spec, m)
+        if border is not None:
+            bands = frozenset(p.name for p in pattern.band.pieces)
+            require_places(spec, pattern.pieces, bands, border)
+        return pattern
 
 
 def _draft(spec: Spec, m: Measures) -> Pattern:
@@ -129,7 +145,11 @@ def _draft(spec: Spec, m: Measures) -> Pattern:
 def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
     """Return the block with its alterations, and the measures that it says the body has."""
     change = change_of(spec.alter)
-    block = build_block(m, spec.fabric, spec.style, change, spec.units)
+    block = build_block(m, spec.fabric, spec.style, change, units=spec.units)
+    if spec.style.hem_line == "straight":
+        square = block.front, block.back
+        front, back = level_hem(*square)
+        block = replace(block, front=front, back=back, square_hem=square)
     # Length put in above the knee says that the knee lies lower than measured.
     return block, replace(m, knee_height=m.knee_height - change.above_knee)
 

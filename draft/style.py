@@ -11,11 +11,13 @@ from outseam.draft.inputs.usual import ELASTIC_WIDTH, HEM_ALLOWANCE, SEAM_ALLOWA
 from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.lengths import LENGTH_NAMES
-from outseam.draft.rises import RISE_NAMES
+from outseam.draft.rises import RISE_NAMES, RISES_SAY
 
 FLARE_STARTS: Final = ("knee", "thigh")
 MATCH_LEVELS: Final = ("hip", "knee", "hem")
-BAND_PLACES: Final = ("border", "plain")
+BAND_PLACES: Final = ("border", "other border", "plain")
+FIGURE_PLACES: Final = ("free", "centre")
+HEM_LINES: Final = ("square", "straight")
 
 #: The words of `pocket` and `belt`, each with where its feature is to be found, in the order in
 #: which they are applied. They are named and not imported, because features look at the style.
@@ -29,6 +31,12 @@ BELTS: Final = {
     "none": "",
     "wide": "outseam.draft.features.belt:WIDE",
     "narrow": "outseam.draft.features.belt:NARROW",
+}
+#: The words of `ankle` beside "closed", found likewise.
+ANKLES: Final = {
+    "closed": "",
+    "slit": "outseam.draft.features.ankle:SLIT",
+    "zip": "outseam.draft.features.ankle:ZIP",
 }
 
 
@@ -91,8 +99,8 @@ class Style:
             low=-200,
             high=120,
             length_says="a distance from the waist tape",
-            help='where the finished top sits: a word, or how far above ("+2 cm") or below '
-            '("-5 cm") your waist tape',
+            help=f"where the finished top sits: {RISES_SAY}; "
+            'or how far above ("+2 cm") or below ("-5 cm") your waist tape',
             also=("waist_position", "rise_height"),
         ),
     ] = "mid"
@@ -228,6 +236,26 @@ class Style:
             default_says="enough for a bow",
         ),
     ] = None
+    ankle: Annotated[
+        str,
+        Choice(
+            choices=ANKLES.keys(),
+            help="how the foot gets through the hem: through the closed leg, or through a slit or "
+            "a zip in the outseam, which lets a close leg be as narrow as the ankle",
+            also=("ankle_closure", "leg_opening_kind"),
+        ),
+    ] = "closed"
+    ankle_opening: Annotated[
+        float | None,
+        Length(
+            low=30,
+            high=400,
+            help="length of the slit or zip, from the finished hem up the outseam",
+            example=140,
+            also=("slit", "zip", "slit_length", "zip_length"),
+            default_says="as far up as the foot needs",
+        ),
+    ] = None
     seam_allowance: Annotated[
         float,
         Length(
@@ -248,8 +276,17 @@ class Style:
             usual=HEM_ALLOWANCE,
         ),
     ] = HEM_ALLOWANCE.metric_mm
+    hem_line: Annotated[
+        str,
+        Choice(
+            choices=HEM_LINES,
+            help="square to the seams, on a flare a shallow arc; or straight and level, for a "
+            "border: the flare then opens above the hem and falls straight down into it",
+            also=("hem_shape", "straight_hem"),
+        ),
+    ] = "square"
     border_above_hem: Annotated[
-        float,
+        float | None,
         Length(
             low=-300,
             high=800,
@@ -257,8 +294,19 @@ class Style:
             "lies; below zero, that much of it is turned up with the hem",
             example=20,
             also=("border_at_hem", "border_from_hem"),
+            default_says="on the hem, or as near as the fabric below the border allows",
         ),
-    ] = 0.0
+    ] = None
+    figure_at: Annotated[
+        str,
+        Choice(
+            choices=FIGURE_PLACES,
+            help="on a border whose repeat is known: free, wherever the lay is shortest; or "
+            "centre, the middle of a figure on the crease of both fronts and at the centre front "
+            "of the waistband",
+            also=("figure", "centre_figure", "border_figure"),
+        ),
+    ] = "free"
     match_at: Annotated[
         str,
         Choice(
@@ -271,8 +319,8 @@ class Style:
         str | None,
         Choice(
             choices=BAND_PLACES,
-            help="on a fabric with a border: whether the waistband is cut from the border or from "
-            "the plain part",
+            help="on a fabric with a border: whether the waistband is cut from the border that the "
+            "legs stand on, from that of the other selvedge, or from the plain part",
             example="border",
             default_says="from the border where both selvedges have one",
         ),

@@ -212,12 +212,13 @@ def _change(field: Field, prefix: str, a: Any, b: Any, units: Units) -> SpecChan
     )
 
 
-def vary_spec(spec: Spec, varied: Sequence[Vary]) -> Comparison:
+def vary_spec(spec: Spec, varied: Sequence[Vary], *, beside_own: bool = False) -> Comparison:
     """Draft a spec with every combination of the values.
 
     Of two keys the one with more values runs across. A single value is compared with the file
-    itself. Raises InputError for more keys or variants
-    than can be shown, for a key given twice, and where the body cannot be completed.
+    itself; `beside_own` puts the file first, too, where a list of several does not have it. Raises
+    InputError for more keys or variants than can be shown, for a key given twice, and where the
+    body cannot be completed.
     """
     if len(varied) > MOST_KEYS:
         raise InputError(
@@ -245,15 +246,16 @@ def vary_spec(spec: Spec, varied: Sequence[Vary]) -> Comparison:
         )
         for style in styles
     ]
-    if len(candidates) == 1:
-        if candidates[0].spec == spec:
-            raise InputError(
-                "--vary",
-                f"{candidates[0].label} is what the file has already",
-                "two values or more, or another one",
-            )
-        candidates.insert(0, Candidate(label="as in the file", spec=spec, labelled_so=True))
+    own = any(c.spec == spec for c in candidates)
+    if own and len(candidates) == 1:
+        raise InputError(
+            "--vary",
+            f"{candidates[0].label} is what the file has already",
+            "two values or more, or another one",
+        )
     grid = all(len(v.values) > 1 for v in varied) and len(varied) > 1
+    if not own and (len(candidates) == 1 or (beside_own and not grid and count < MOST_VARIANTS)):
+        candidates.insert(0, Candidate(label="as in the file", spec=spec, labelled_so=True))
     return _compared(
         candidates,
         title=spec.title,

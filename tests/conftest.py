@@ -65,7 +65,11 @@ def measured() -> Body:
 
 @pytest.fixture(scope="session")
 def make_pattern() -> Callable[..., Pattern]:
-    """`make_pattern(body, fabric, units, **style)`; left out: the measured woman, a 50 % knit."""
+    """`make_pattern(body, fabric, units, **style)`; left out: the measured woman, a 50 % knit.
+
+    The same question gets the same pattern: nothing changes one in place.
+    """
+    drafted: dict[str, Pattern] = {}
 
     def make(
         body: Body = MEASURED,
@@ -75,7 +79,10 @@ def make_pattern() -> Callable[..., Pattern]:
     ) -> Pattern:
         cloth = fabric or Fabric(stretch_across=0.5, stretch_along=0.25)
         spec = Spec(body=body, fabric=cloth, style=Style(**style), units=units)  # type: ignore[arg-type]
-        return draft_measures(spec, complete(body))
+        key = repr(spec)
+        if key not in drafted:
+            drafted[key] = draft_measures(spec, complete(body))
+        return drafted[key]
 
     return make
 

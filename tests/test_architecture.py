@@ -241,7 +241,7 @@ def test_a_sentence_with_lengths_is_a_template_in_the_code() -> None:
 
 def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
-    drawing = {"svgwrite", "cairosvg", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
+    drawing = {"svgwrite", "PIL", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
     for name, file in MODULES.items():
         if package_of(name) in ("curves", "draft"):
             used = {i.split(".")[0] for i in imports(file)} & drawing
@@ -302,6 +302,14 @@ def test_no_rooms_import_in_a_circle() -> None:
     assert not circle({room: others - {room} for room, others in rooms.items()})
 
 
+def test_the_map_names_every_room() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    drawn = text[text.index("## The house") : text.index("## From the file")]
+    named = set(re.findall(r"[\w/]*\w", drawn))
+    rooms = [f.parent.relative_to(ROOT) for f in FILES if f.name == "__init__.py"]
+    assert not [str(r) for r in rooms if not {r.name, "/".join(r.parts[1:])} & named]
+
+
 def names_of(requirements: Iterable[str]) -> set[str]:
     return {re.split(r"[\[<>=!~; ]", r)[0].lower() for r in requirements}
 
@@ -314,5 +322,6 @@ def test_every_library_in_use_is_declared_and_the_reverse() -> None:
         [*project["dependencies"], *(d for k, v in extras.items() if k != "dev" for d in v)]
     )
     used = {i.split(".")[0].lower() for f in FILES for i in imports(f)}
+    used = {"pillow" if module == "pil" else module for module in used}
     used -= {*(m.lower() for m in sys.stdlib_module_names), "outseam"}
     assert used == declared

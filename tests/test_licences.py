@@ -17,7 +17,7 @@ LIST = ROOT / "LICENSES.md"
 
 _HEAD = """# Licences of what is installed
 
-outseam itself is under the MIT licence (`LICENSE`), the font it prints with under that of DejaVu (`cli/scene/fonts/LICENSE-DejaVu.txt`), the survey figures in `draft/data` are in the public domain. What pip installs with it is listed here, as each package says of itself; its own files, and the libraries that it brings along, come with their licences in the package. CairoSVG draws with the system's cairo (LGPL 2.1 or MPL 1.1) and Shapely computes with GEOS (LGPL 2.1), which its package brings along.
+outseam itself is under the MIT licence (`LICENSE`), the font it prints with under that of DejaVu (`cli/scene/fonts/LICENSE-DejaVu.txt`), the survey figures in `draft/data` are in the public domain. What pip installs with it is listed here, as each package says of itself; its own files, and the libraries that it brings along, come with their licences in the package. Shapely computes with GEOS (LGPL 2.1), which its package brings along.
 """  # noqa: E501
 _PARTS = (
     ("requirements.lock", "Installed with the program"),

@@ -73,6 +73,7 @@ def about_row(
     spec, pattern = result.answer.spec, result.answer.pattern
     style = spec.style
     extras = [*(p for p in style.pocket if p != "none"), *([style.belt] * (style.belt != "none"))]
+    extras += [f"ankle {style.ankle}"] * (style.ankle != "closed")
     sizes = finished(pattern)
     return about | {
         "folder": row[FOLDER],

@@ -24,15 +24,15 @@ from outseam.cli.scene.home_paper import ACROSS_MM
 from outseam.cli.scene.label_room import fit_words, word_labels
 from outseam.cli.scene.scene import Pen, Scene
 from outseam.cli.scene.shapes import arrow_head
-from outseam.cli.scene.text import shorten_text, text_width_mm
+from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows, steps
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
+from outseam.draft.border.marks import BorderMark
 from outseam.draft.inputs.show import MM_PER_UNIT, Units, per_cent, show_length
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.ways.border_report import BorderMark
 
 PAGE_MM = ACROSS_MM
 MARGIN_MM = 10.0
@@ -53,7 +53,10 @@ SCALES = (4, 5, 6, 7, 8, 9, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100)
 RULER_MM = 9.0
 END_MM = 12.0
 HEADER_MM = 17.0
+SAYS_ROW_MM = 4.0
 MARK_MM = 1.5
+#: A figure of a border, about its middle.
+_LOZENGE = 1.3 * np.array([(1.0, 0.0), (0.0, 1.6), (-1.0, 0.0), (0.0, -1.6), (1.0, 0.0)])
 #: A drawing smaller than 1 : 12 gets a page without the table if it is a quarter larger there.
 _SMALL_SCALE, _MUCH = 12, 1.25
 ROWS_A_PAGE = 36
@@ -77,15 +80,21 @@ class _Frame:
 
 
 def lay_scenes(
-    lay: Lay, units: Units, title: str, who: str = "", marks: Sequence[BorderMark] = ()
+    lay: Lay,
+    units: Units,
+    title: str,
+    who: str = "",
+    marks: Sequence[BorderMark] = (),
+    figures: Sequence[Point] = (),
 ) -> tuple[Scene, ...]:
     """Return a lay on pages across: drawing, rulers, table and what to do.
 
     All on one page if the fabric is large enough there; else the table has pages of its own.
-    `marks` are where a border crosses the seams.
+    `marks` are where a border crosses the seams, `figures` the middles of its figures on the
+    fabric, mm, where one is to lie at a certain place.
     """
     table = rows(lay, units)
-    todo = steps(lay, units, marks)
+    todo = steps(lay, units, marks, centred=bool(figures))
     page = LayerItems(LAYERS)
     division = _divide(lay, table, todo)
     frame = division.frame
@@ -95,7 +104,7 @@ def lay_scenes(
     _rulers(page, lay, frame, units)
     for n, placed in enumerate(lay.placed, start=1):
         _piece(page, lay, placed, n, frame, units)
-    _border(page, lay, frame)
+    _border(page, lay, frame, figures)
     pages = [page]
     if division.corner is not None:
         draw_table(page, table, todo, division.corner, division.width_mm)
@@ -194,7 +203,8 @@ def _header(page: LayerItems, lay: Lay, units: Units, title: str, who: str, scal
         )
         if x
     )
-    page.text("words", shorten_text(says, SAYS_MM, width), (MARGIN_MM, top - 11.0), SAYS_MM)
+    for n, text in enumerate(wrap_text(says, SAYS_MM, width)[:2]):
+        page.text("words", text, (MARGIN_MM, top - 11.0 - n * SAYS_ROW_MM), SAYS_MM)
 
 
 def _fabric(page: LayerItems, lay: Lay, frame: _Frame) -> None:
@@ -273,10 +283,11 @@ def _border_levels(lay: Lay) -> list[tuple[str, float]]:
         return []
     found = []
     for side in border.sides:
+        one = border.at(side)
         for name, mm in (
-            ("border", border.edge_mm),
-            ("border", border.edge_mm + border.height_mm),
-            ("eye", border.edge_mm + border.eye_mm),
+            ("border", one.edge_mm),
+            ("border", one.edge_mm + one.height_mm),
+            ("eye", one.edge_mm + one.eye_mm),
         ):
             y = mm if side == "near" else lay.cloth.width_mm - mm
             if 0.0 < y < lay.cloth.width_mm:
@@ -293,13 +304,15 @@ def _border_boxes(lay: Lay, frame: _Frame) -> list[Polygon]:
     return found
 
 
-def _border(page: LayerItems, lay: Lay, frame: _Frame) -> None:
-    """Draw the border's edge, inner end and eye over the pieces."""
+def _border(page: LayerItems, lay: Lay, frame: _Frame, figures: Sequence[Point]) -> None:
+    """Draw the border's edge, inner end and eye over the pieces, and where its figures are."""
     for name, y in _border_levels(lay):
         pen = EYE if name == "eye" else BORDER
         x, on_page = frame.at(lay.length_mm, y)
         page.stroke("marks", line(frame.at(0, y), (x, on_page)), pen)
         page.text("words", name, (x + 0.8, on_page - 0.7), SMALL_MM)
+    for x, y in figures:
+        page.stroke("marks", polyline(np.array(frame.at(x, y)) + _LOZENGE), EYE)
 
 
 def _rulers(page: LayerItems, lay: Lay, frame: _Frame, units: Units) -> None:

@@ -29,6 +29,7 @@ EDGE = Pen(width_mm=0.45)
 CUT_END = Pen(width_mm=0.35, dash_mm=(2.0, 1.2))
 FOLD = Pen(width_mm=0.35, dash_mm=(6.0, 1.6))
 PIECE = Pen(width_mm=0.3)
+BORDER = Pen(width_mm=0.2, dash_mm=(1.4, 0.9))
 DOWN_GREY = 0.86
 SMALL_MM = 2.3
 
@@ -101,6 +102,12 @@ def _fabric(lay: Lay, at: _At) -> list[Stroke]:
     else:
         folded = cloth.folded or lay.fold_mm is not None
         found.append(drawn((0.0, breadth), (length, breadth), FOLD if folded else EDGE))
+    border = cloth.border
+    for side, one in () if border is None else ((s, border.at(s)) for s in border.sides):
+        for mm in (one.edge_mm, one.edge_mm + one.height_mm):
+            level = mm if side == "near" else cloth.width_mm - mm
+            if 0.0 < level < breadth:
+                found.append(drawn((0.0, level), (length, level), BORDER))
     if lay.turned_in_mm is not None:
         level = lay.turned_in_mm
         found.append(drawn((0.0, level), (length, level), EDGE))

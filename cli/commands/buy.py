@@ -13,7 +13,6 @@ from outseam.draft.buying.shopping_list import BuyList
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_length, show_limit
-from outseam.draft.inputs.text import listing
 from outseam.draft.inputs.units import length_mm
 
 #: Widths that anything is sold in, mm.
@@ -57,39 +56,17 @@ def _number(text: str) -> float | str:
 
 
 def print_list(found: BuyList, title: str, fabric: Fabric, units: Units, console: Console) -> None:
-    """Print the list: fabric by width, then everything else, each line with why and source."""
+    """Print one list, a thing a line with how much of it and why, short enough for a phone."""
     from rich.markup import escape
-    from rich.table import Table
 
-    from outseam.cli.wording.buying import entry_row, need_row, remarks, width_told
+    from outseam.cli.wording.buying import list_lines, remarks
 
     console.print(f"[bold]{escape(title)}: what to buy[/bold]")
-    cloth = escape(fabric.name or f"a {fabric.kind}")
-    table = Table(title=f"Fabric: {cloth}", title_justify="left", header_style="")
-    for i, name in enumerate(
-        ("width", "usable\nwhen cut", "length\nof the lay", "once\nwashed", "buy")
-    ):
-        table.add_column(name, justify="left" if i == 0 else "right", no_wrap=i > 0)
-    for need in (found.fabric, *found.widths):
-        table.add_row(*need_row(need, fabric, units))
-    console.print(table)
-    reasons: dict[str, list[str]] = {}
-    for need in (found.fabric, *found.widths):
-        if need.why:
-            reasons.setdefault(need.why, []).append(width_told(need, fabric, units))
-    for why, widths in reasons.items():
-        console.print(f"{listing(widths, 'and')}: {escape(why.removesuffix('.'))}.")
+    for line in list_lines(found, fabric, units):
+        console.print(f"[bold]☐ {escape(line.what)}[/bold]: {escape(line.buy)}")
+        if line.why:
+            console.print(f"  {escape(line.why)}")
     for text in remarks(found, fabric, units):
         console.print(escape(text))
-    rest = Table(title="Everything else", title_justify="left", header_style="")
-    rest.add_column("what", ratio=3)
-    rest.add_column("buy", justify="right", no_wrap=True)
-    rest.add_column("needed", justify="right", no_wrap=True)
-    rest.add_column("why", ratio=5)
-    sources = list(dict.fromkeys(e.source for e in found.entries))
-    for entry in found.entries:
-        cells = entry_row(entry, units, sources.index(entry.source) + 1)
-        rest.add_row(*(escape(cell) for cell in cells))
-    console.print(rest)
-    for number, source in enumerate(sources, start=1):
-        console.print(f"({number}) {escape(source)}")
+    sources = dict.fromkeys(e.source for e in found.entries)
+    console.print(escape(f"Amounts: {'; '.join(sources)}."))

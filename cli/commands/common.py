@@ -29,9 +29,10 @@ def read_answer(path: Path | None) -> Answer:
     return Answer(spec=read_spec(path), kept_lay=read_kept(path))
 
 
-def exit_code(pattern: Pattern, *, strict: bool) -> int:
-    """Return the exit code of a command that has shown a pattern."""
-    return FAILED if pattern.errors or (strict and pattern.warnings) else DONE
+def exit_code(pattern: Pattern, *, strict: bool, refused: bool = False) -> int:
+    """Return the exit code of a command that has shown a pattern; `refused`: no lay can be had."""
+    doubtful = bool(pattern.warnings) or refused
+    return FAILED if pattern.errors or (strict and doubtful) else DONE
 
 
 def wrote(names: Iterable[str], out: Path, left_out: Mapping[str, str] | None = None) -> str:

@@ -53,7 +53,7 @@ def compare_command(
     from outseam.cli.compare.files import compare_files
     from outseam.cli.write.save import save_all
 
-    comparison = comparison_of(specs, vary, before, after)
+    comparison = comparison_of(specs, vary, before, after, beside_own=True)
     if not comparison.drafted:
         for numbers, _, text in remarks(comparison):
             click.echo(f"{numbers}: {text}", err=True)
@@ -71,9 +71,17 @@ def compare_command(
 
 
 def comparison_of(
-    specs: Sequence[Path], vary: Sequence[str], before: Path | None, after: Path | None
+    specs: Sequence[Path],
+    vary: Sequence[str],
+    before: Path | None,
+    after: Path | None,
+    *,
+    beside_own: bool = False,
 ) -> Comparison:
-    """Return the drafted comparison that a command line asks for. Raises InputError."""
+    """Return the drafted comparison that a command line asks for. Raises InputError.
+
+    `beside_own` puts the file itself beside a list of values that does not have it.
+    """
     if before is not None or after is not None:
         return _before_after(specs, vary, before, after)
     if len(specs) > 1 and vary:
@@ -86,7 +94,8 @@ def comparison_of(
         from outseam.cli.commands.common import read_spec
 
         spec = read_spec(specs[0] if specs else None)
-        return vary_spec(spec, [parse_vary(text, spec.units) for text in vary])
+        asked = [parse_vary(text, spec.units) for text in vary]
+        return vary_spec(spec, asked, beside_own=beside_own)
     if len(specs) < 2:
         raise InputError(
             "compare",

@@ -9,7 +9,7 @@ import click
 from outseam.cli.commands.common import exit_code, read_answer, wrote
 
 
-def draft_command(path: Path | None, out: Path, *, strict: bool) -> int:
+def draft_command(path: Path | None, out: Path, *, strict: bool, figures: bool = False) -> int:
     """Draft, check and write a pattern; report it. Returns the exit code."""
     from rich.console import Console
 
@@ -23,22 +23,34 @@ def draft_command(path: Path | None, out: Path, *, strict: bool) -> int:
         made = draft_files(answer, lambda name: status.update(f"drawing {name}"))
     save_all(out, made.files)
     needed = fabric_says(answer.fabric, answer.spec.fabric, answer.spec.units)
-    print_report(answer.pattern, answer.effects, made.pages, Console(highlight=False), needed)
+    console, refusal = Console(highlight=False), answer.refusal
+    print_report(
+        answer.pattern, answer.effects, made.pages, console, needed, refusal, figures=figures
+    )
     click.echo(wrote(made.files, out, made.left_out))
-    return exit_code(answer.pattern, strict=strict)
+    return exit_code(answer.pattern, strict=strict, refused=bool(refusal))
 
 
-def check_command(path: Path | None, *, as_json: bool, strict: bool) -> int:
+def check_command(path: Path | None, *, as_json: bool, strict: bool, figures: bool = False) -> int:
     """Draft and check a spec and show the figures. Returns the exit code."""
     answer = read_answer(path)
     if as_json:
         from outseam.cli.pattern.summary import summary, summary_text
 
-        click.echo(summary_text(summary(answer.drafted, answer.effects)), nl=False)
+        data = summary(answer.drafted, answer.effects) | {"fabric_refused": answer.refusal}
+        click.echo(summary_text(data), nl=False)
     else:
         from rich.console import Console
 
         from outseam.cli.wording.report import print_report
 
-        print_report(answer.drafted, answer.effects, None, Console(highlight=False))
-    return exit_code(answer.drafted, strict=strict)
+        console = Console(highlight=False)
+        print_report(
+            answer.drafted,
+            answer.effects,
+            None,
+            console,
+            refusal=answer.refusal,
+            figures=figures,
+        )
+    return exit_code(answer.drafted, strict=strict, refused=bool(answer.refusal))

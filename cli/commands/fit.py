@@ -13,40 +13,52 @@ import click
 from outseam.cli.commands.exit_codes import DONE
 from outseam.cli.fitting.spec_text import with_alteration, without_last
 from outseam.cli.wording.alterations import changed, entry_words, small, start_words
-from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named
+from outseam.draft.alter import ALTERATION_NAMES
+from outseam.draft.alter.meaning import meant
+from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named, sign_of
 from outseam.draft.answer import passed
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import show_length
-from outseam.draft.inputs.text import closest, describe
+from outseam.draft.inputs.text import closest_spelling, describe
 from outseam.draft.inputs.units import length_mm
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_pattern
 from outseam.draft.spec.spec import Spec, build_spec, load_spec
+
+#: So many signs are told of where it is not plain which is meant.
+_MOST_MEANT = 8
 
 OVERLAY = "before-after.svg"
 PAGE = "fit.html"
 
 
 def find_sign(text: str) -> Sign:
-    """Return the sign that is meant: its name, or a part of it that no other has.
+    """Return the sign that is meant: its name, a part of it, or what a person says for it.
 
-    Raises InputError with the likely one.
+    The name of an alteration stands for itself. Raises InputError with those that may be meant.
     """
     folded = {_folded(key): key for key in SIGN_KEYS}
     word = _folded(text)
     if word in folded:
         return sign_named(folded[word])
-    parts = [key for plain, key in folded.items() if word and word in plain]
-    if len(parts) == 1:
-        return sign_named(parts[0])
-    near = closest(text, SIGN_KEYS)
-    if len(parts) > 1:
-        hint = "several are called so: " + ", ".join(f'"{p}"' for p in parts[:4])
-    elif near:
+    named = {_folded(name): name for name in ALTERATION_NAMES}
+    if word in named:
+        return sign_of(named[word])
+    found = meant(text)
+    if len(found) != 1:
+        parts = tuple(sign_named(key) for plain, key in folded.items() if word and word in plain)
+        found = parts if len(parts) == 1 else found or parts
+    if len(found) == 1:
+        return found[0]
+    if found:
+        told = "; ".join(f'"{s.key}" ({s.look})' for s in found[:_MOST_MEANT])
+        hint = f"it may be one of these: {told}"
+    elif near := closest_spelling(text, (*SIGN_KEYS, *ALTERATION_NAMES)):
         hint = f'did you mean "{near}"?'
     else:
-        hint = "outseam fit with the file alone lists all of them"
-    raise InputError("--see", describe(text), "one of the signs of a trial", hint)
+        hint = "outseam fit with the file alone lists all of them, with drawings"
+    allowed = "one of the signs of a trial, or the name of an alteration"
+    raise InputError("--see", describe(text), allowed, hint)
 
 
 def _folded(text: str) -> str:
@@ -114,7 +126,7 @@ def _keys(
         "amount": amount or start_words(sign.start_mm, spec.units),
         **({"side": side} if side else {}),
         "date": _day(date),
-        "seen": sign.key,
+        **({"seen": sign.key} if sign.key in SIGN_KEYS else {}),
     }
 
 

@@ -31,11 +31,12 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.cloth.drawing import lay_scenes
     from outseam.cli.scene.compose import stacked
     from outseam.cli.scene.home_paper import on_home_paper
+    from outseam.cli.wording.fabric import cloth_says
     from outseam.cli.wording.lay import needed
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import OutputError, save_all
     from outseam.cli.write.svg import write_svg_text
-    from outseam.draft.lay.ways.border_report import border_marks
+    from outseam.draft.lay.ways.border_report import border_marks, figures_mm
     from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
@@ -54,10 +55,10 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
             remedies(patterns, lay, have, min(1.0, seconds)) if short and have is not None else ()
         )
     title = " + ".join(lay.names)
-    who = patterns[0].spec.fabric.name
+    who = cloth_says(patterns[0].spec.fabric)
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
-    drawn = lay_scenes(lay, units, title, who, marks)
+    drawn = lay_scenes(lay, units, title, who, marks, figures_mm(lay, patterns))
     scenes = on_home_paper(drawn, patterns[0].spec.home_paper)
     # However many pages there are, the folder gets the same files: none is ever left over.
     files = {

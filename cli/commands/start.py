@@ -13,8 +13,11 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 
 
-def init_command(path: Path, units: str, *, replace: bool) -> int:
-    """Write a commented spec; an existing file stays unless `replace`. Returns the exit code."""
+def init_command(path: Path, units: str, *, replace: bool, every: bool = False) -> int:
+    """Write a spec to fill in, with `every` key or the usual ones. Returns the exit code.
+
+    An existing file stays unless `replace`.
+    """
     from outseam.cli.write.save import save_all
     from outseam.draft.spec.starter import starter_text
 
@@ -22,8 +25,8 @@ def init_command(path: Path, units: str, *, replace: bool) -> int:
         raise InputError(
             str(path), "a file of this name is already there", "a new name", "or add --replace"
         )
-    save_all(path.parent, {path.name: starter_text(cast(Units, units)).encode()})
-    click.echo(f"Wrote {path}. Fill in your measurements, then: outseam draft {path}")
+    save_all(path.parent, {path.name: starter_text(cast(Units, units), every=every).encode()})
+    click.echo(f"Wrote {path}. Fill in your measurements, then: outseam check {path}")
     return DONE
 
 

@@ -246,8 +246,10 @@ def numbers_text(numbers: Sequence[int]) -> str:
 
 
 def base_index(comparison: Comparison) -> int:
-    """Return the variant that differences are taken from: the first that has a pattern."""
-    return next(i for i, v in enumerate(comparison.variants) if v.pattern is not None)
+    """Return the variant that differences are taken from: her own file, or the first drafted."""
+    drafted = [i for i, v in enumerate(comparison.variants) if v.pattern is not None]
+    own = (i for i in drafted if comparison.variants[i].as_written)
+    return next(own, drafted[0])
 
 
 def notices_of(comparison: Comparison) -> tuple[Notice, ...]:

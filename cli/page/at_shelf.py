@@ -16,7 +16,13 @@ from outseam.draft.inputs.errors import OutseamError
 async def show(room: Room, request: Request, wrong: str = "") -> Response:
     """The cards of the folder."""
     found = await room.save(partial(shelf.cards, room.folder))
-    page = room.render("shelf.html", cards=found, folder=room.folder.root.name, wrong=wrong)
+    page = room.render(
+        "shelf.html",
+        cards=found,
+        rows=shelf.rows_of(found),
+        folder=room.folder.root.name,
+        wrong=wrong,
+    )
     return HTMLResponse(page, status_code=422 if wrong else 200)
 
 

@@ -68,7 +68,7 @@ def missing(data: dict[str, Any]) -> tuple[str, ...]:
     body = data.get("body", {})
     if not isinstance(body, dict):
         return ()
-    return tuple(key for key in NEEDED if key not in body)
+    return tuple(key for key in NEEDED if body.get(key, "") == "")
 
 
 def draft_of(folder: Folder, data: dict[str, Any], shown: Units | None = None) -> Draft:

@@ -107,10 +107,11 @@ GROUPS: Final[dict[str, tuple[Group, ...]]] = {
         ),
         Group(
             key="pockets",
-            title="Pockets and belt",
+            title="Pockets, belt, ankle",
             table="style",
             keys=(
                 *("pocket", "pocket_opening", "patch_width", "patch_height", "belt", "belt_tie"),
+                *("ankle", "ankle_opening"),
             ),
         ),
         Group(key="sewing", title="Allowances and matching", table="style", rest=True),

@@ -14,6 +14,7 @@ from outseam.cli.page.flat import Flat, on_table
 from outseam.curves.evaluate import point_at
 from outseam.curves.length import param_at_length
 from outseam.curves.point import Point
+from outseam.draft.border.levels import above_hem_mm
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.tables import table_of
@@ -151,14 +152,15 @@ def _band_height(w: Wanted) -> Held | None:
 
 def _border(w: Wanted) -> Held | None:
     """On a fabric with a border: its edge on the front leg, which moves it on every piece."""
-    style, fabric = w.pattern.spec.style, w.pattern.spec.fabric
+    fabric = w.pattern.spec.fabric
     if fabric.border == "none":
         return None
     hem, seam = w.front.edge("outseam").path.end, w.front.edge("inseam").path
-    y = hem[1] + style.border_above_hem * fabric.piece_factors[1]
+    above = above_hem_mm(w.pattern.spec, w.pattern.pieces)
+    y = hem[1] + above * fabric.piece_factors[1]
     at = x_at(seam, y)
     x = seam.start[0] if at is None else at
-    return Held(value_mm=style.border_above_hem, piece=w.front.name, at=(x, y), up=1.0)
+    return Held(value_mm=above, piece=w.front.name, at=(x, y), up=1.0)
 
 
 HANDLES: Final = (

@@ -111,9 +111,10 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
     """Lay the pieces on the cloth: drawings, the length, and whether the length in hand does."""
     from outseam.cli.cloth.data import lay_text
     from outseam.cli.cloth.drawing import lay_scenes
+    from outseam.cli.wording.fabric import cloth_says
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
     from outseam.cli.write.svg import write_inline_svg
-    from outseam.draft.lay.ways.border_report import border_marks
+    from outseam.draft.lay.ways.border_report import border_marks, figures_mm
     from outseam.draft.lay.ways.plan import plan
 
     answer = answer_of(desk, shown)
@@ -140,7 +141,8 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
         says.append(f"Your {show_length(have, shown)} are {'too short' if short else 'enough'}.")
     border = lay.cloth.border
     marks = () if border is None else border_marks(pattern, border)
-    scenes = lay_scenes(lay, shown, desk.title, pattern.spec.fabric.name, marks)
+    who, figures = cloth_says(pattern.spec.fabric), figures_mm(lay, [pattern])
+    scenes = lay_scenes(lay, shown, desk.title, who, marks, figures)
     return {"says": says, "short": short, "drawings": [write_inline_svg(s) for s in scenes]}
 
 

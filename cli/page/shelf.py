@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
 from outseam.cli.page.clock import told_time
-from outseam.cli.page.drafting import spec_of
+from outseam.cli.page.drafting import broken, spec_of
 from outseam.cli.page.folder import Folder, is_spec
 from outseam.cli.page.key_text import data_of, with_key
 from outseam.cli.wording.alterations import entry_words
@@ -32,7 +34,10 @@ units = "{units}"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Card:
-    """What stands on a card; `wrong` is the sentence for a file that cannot be used as it is."""
+    """What stands on a card; `wrong` is the sentence for a file that cannot be used as it is.
+
+    `shared` is the file of the fabric that it shares with others, empty where it has its own.
+    """
 
     name: str
     title: str
@@ -42,6 +47,7 @@ class Card:
     altered: str = ""
     date: str = ""
     wrong: str = ""
+    shared: str = ""
 
 
 def cards(folder: Folder) -> list[Card]:
@@ -51,14 +57,33 @@ def cards(folder: Folder) -> list[Card]:
         path = folder.path(name)
         date = told_time(path.stat().st_mtime)
         try:
-            data = data_of(folder.read(path))
-        except (OutseamError, ValueError) as e:
-            wrong = str(e) if isinstance(e, OutseamError) else "It cannot be read as it is."
-            found.append(Card(name=name, title=name, date=date, wrong=wrong))
+            text = folder.read(path)
+        except OutseamError as e:
+            found.append(Card(name=name, title=name, date=date, wrong=str(e)))
             continue
+        fault = broken(text, path.name)
+        if fault is not None:
+            found.append(Card(name=name, title=name, date=date, wrong=fault.says))
+            continue
+        data = data_of(text)
         if is_spec(data):
             found.append(_card(folder, name, data, date))
     return found
+
+
+def rows_of(found: Sequence[Card]) -> list[tuple[str, list[Card]]]:
+    """Return the cards in rows, each with its heading: those of a class that sews one cloth.
+
+    Specs that share the file of their fabric stand together; all others come first, under "".
+    """
+    counts = Counter(c.shared for c in found if c.shared)
+    several = [name for name, count in counts.items() if count > 1]
+    rows = [("", [c for c in found if c.shared not in several])]
+    for name in several:
+        row = [c for c in found if c.shared == name]
+        cloth = next((c.cloth for c in row if c.cloth), name)
+        rows.append((f"{len(row)} in {cloth}", row))
+    return [(heading, row) for heading, row in rows if row]
 
 
 def _card(folder: Folder, name: str, data: dict[str, Any], date: str) -> Card:
@@ -74,6 +99,7 @@ def _card(folder: Folder, name: str, data: dict[str, Any], date: str) -> Card:
             cloth=_text(fabric.get("name")),
             date=date,
             wrong="Not all is measured yet.",
+            shared=_text(data.get("fabric")),
         )
     style = spec.style
     return Card(
@@ -84,6 +110,7 @@ def _card(folder: Folder, name: str, data: dict[str, Any], date: str) -> Card:
         style=f"{style.leg} leg, {style.fit}",
         altered=entry_words(spec.alter, spec.units),
         date=date,
+        shared=_text(data.get("fabric")),
     )
 
 

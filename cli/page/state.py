@@ -44,6 +44,8 @@ def state(desk: Desk, shown: Units) -> dict[str, Any]:
 
 def _needed(desk: Desk) -> str:
     """Return what has to be measured before anything is drawn, as a sentence; empty if nothing."""
+    if desk.fault is not None:
+        return ""
     names = [name_of("body", key) for key in missing(desk.data)]
     if not names:
         return ""

@@ -11,7 +11,6 @@ from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.summary import summary, summary_text
 from outseam.cli.wording.fabric import fabric_data
-from outseam.cli.write.png import NoPictureError
 from outseam.draft.answer import Answer
 from outseam.draft.inputs.errors import raised_in
 from outseam.draft.model import Pattern
@@ -50,7 +49,7 @@ def make_sheets(
         try:
             with raised_in(pattern.spec.units):
                 printed = one.write(job)
-        except (TooLargeError, NoPictureError) as error:
+        except TooLargeError as error:
             left_out[name] = str(error)
             continue
         files[name] = printed.data

@@ -87,6 +87,10 @@ def summary(
         "title": spec.title,
         "units": spec.units,
         "fabric": asdict(spec.fabric),
+        "stretch_round": {
+            "way": "along" if spec.fabric.turned else "across",
+            "ratio": spec.fabric.stretch_round_ratio,
+        },
         "style": asdict(spec.style),
         "alterations": [asdict(a) for a in spec.alter],
         "measures": _measures(pattern.measures),

@@ -26,7 +26,9 @@ from outseam.curves.path import Path, join
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import flatten
 from outseam.draft.inputs.show import show_given
+from outseam.draft.inputs.text import listing
 from outseam.draft.model import Pattern
+from outseam.draft.piece.allowance import let_out_seams
 from outseam.draft.piece.piece import Line, Notch, Piece
 from outseam.draft.spec.check_code import check_code
 
@@ -130,6 +132,10 @@ def title_block(pattern: Pattern, piece: Piece) -> tuple[TextLine, ...]:
     u = spec.units
     cut = f"{style.leg} leg, {style.fit} fit"
     allow = f"included: seams {show_given(style.seam_allowance, u)}"
+    wide = sorted({e.allowance_mm for e in piece.edges if e.allowance_mm > style.seam_allowance})
+    if wide:
+        where = let_out_seams([piece], style.seam_allowance)
+        allow += f", {show_given(wide[-1], u)} at {listing(where, 'and')}"
     if piece.part in ("front", "back"):
         allow += f", hem {show_given(style.hem_allowance, u)}"
     side = ""

@@ -28,9 +28,11 @@ from outseam.cli.sewing.canvas import (
     shifted,
     ticks_of,
 )
+from outseam.draft.border.levels import above_hem_mm, hem_mm, is_leg
 from outseam.draft.inputs.show import show_given
 from outseam.draft.inputs.usual import BASTE
-from outseam.draft.lay.model.border import hem_mm
+from outseam.draft.lay.check.verify import outline_points
+from outseam.draft.lay.ways.border_words import border_lay
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.border import marks_of
@@ -164,7 +166,7 @@ def cut_folded(pattern: Pattern) -> Scene:
 
 def _border_span(pattern: Pattern) -> tuple[float, float]:
     """Return where the border runs on a leg: from and to, above the finished hem, on the fabric."""
-    low = pattern.spec.style.border_above_hem
+    low = above_hem_mm(pattern.spec, pattern.pieces)
     return low, low + (pattern.spec.fabric.border_height or _BORDER_MM)
 
 
@@ -181,28 +183,39 @@ def _strip(picture: StepPicture, x0: float, x1: float, y0: float, y1: float) -> 
 
 
 def cut_border(pattern: Pattern) -> Scene:
-    """Legs a quarter turned, hems along the border: the front, then the front turned over."""
+    """The lay along the border as it is: every piece on its place, dashed where turned over."""
     picture = StepPicture("Cutting along a border")
-    piece = pattern.piece("front")
-    leg = cut_of(piece)
-    wide = float(np.ptp(leg[:, 0]))
-    over = flipped(leg)
-    first = shifted(leg, -float(leg[:, 0].min()), 0.0)
-    second = shifted(over, wide * 1.4 - float(over[:, 0].min()), 0.0)
-    view = fitted([first, second], (4.0, 44.0, 5.4, HIGH_MM - 2.0))
-    low, high = (hem_mm(piece) + at for at in _border_span(pattern))
-    y0, y1 = (float(view([(0.0, y)])[0, 1]) for y in (low, high))
-    _strip(picture, 1.0, WIDE_MM - 1.0, y0, y1)
-    floor = float(view(first)[:, 1].min()) - 1.0
-    picture.line([(1.0, min(floor, y0 - 1.0)), (WIDE_MM - 1.0, min(floor, y0 - 1.0))], EDGE)
-    picture.shape(view(first), None)
-    picture.shape(view(second), None, FOLD)
-    for shape, text in ((first, "printed side up"), (second, "turned over")):
-        x = _middle(view(shape))[0]
-        y = float(np.mean([y1, view(shape)[:, 1].max()])) - 9.0
-        picture.word(text, (x + 1.0, y), angle_deg=90.0, anchor="start")
-    picture.word("border", (WIDE_MM - 2.0, y1 + 1.0), anchor="end")
-    picture.word("selvedge", (WIDE_MM - 2.0, 1.6), anchor="end")
+    lay = border_lay(pattern)
+    if lay is None or lay.cloth.border is None:
+        return picture.scene()
+    border, width, long = lay.cloth.border, lay.cloth.width_mm, lay.length_mm
+    corners = np.array([(0.0, 0.0), (long, 0.0), (long, width), (0.0, width)])
+    view = fitted([corners], (5.0, WIDE_MM - 2.0, 5.4, HIGH_MM - 4.4))
+    x0, x1 = (float(view([(x, 0.0)])[0, 0]) for x in (0.0, long))
+    for side in border.sides:
+        one = border.at(side)
+        ends = (one.edge_mm, one.edge_mm + one.height_mm)
+        levels = [width - y if side == "far" else y for y in ends]
+        low, high = sorted(float(view([(0.0, y)])[0, 1]) for y in levels)
+        _strip(picture, x0, x1, low, high)
+    picture.shape(view(corners), None)
+    for placed in lay.placed:
+        shape = view(outline_points(placed, lay))
+        picture.shape(shape, None, FOLD if placed.lie.face == "down" else EDGE)
+        x, y = _middle(shape)
+        name = placed.part.piece.part.replace("_", " ").removesuffix(" band")
+        name = "band" if placed.part.piece.part.endswith("band") else name
+        if is_leg(placed.part.piece):
+            picture.word(name, (x + 1.0, y), angle_deg=90.0)
+        elif name == "band":
+            # Too low for words: they stand on the side of the field.
+            high = y > (view([(0.0, width)])[0, 1] + view([(0.0, 0.0)])[0, 1]) / 2.0
+            edge = float(shape[:, 1].min()) - 3.0 if high else float(shape[:, 1].max()) + 1.2
+            picture.word(name, (x, edge))
+    bottom, top = (float(view([(0.0, y)])[0, 1]) for y in (0.0, width))
+    picture.word("selvedge", (x0, bottom - 3.0), anchor="start")
+    picture.word("dashed: turned over", (x1, bottom - 3.0), anchor="end")
+    picture.word("other selvedge", (x0, top + 1.2), anchor="start")
     return picture.scene()
 
 
@@ -237,8 +250,8 @@ def border(pattern: Pattern) -> Scene:
     picture = StepPicture("The border at a seam")
     low, high = _border_span(pattern)
     job = Job(pattern=pattern)
-    mark = next((m for m in marks_of(job) if m.seam == "outseam"), None)
-    at = high if mark is None else mark.above_hem_mm
+    notched = [m.above_hem_mm for m in marks_of(job) if m.seam == "outseam"] or [high]
+    at = max(notched)
     reach = at + 90.0
     front, back = pattern.piece("front"), pattern.piece("back")
     pieces = []
@@ -263,13 +276,14 @@ def border(pattern: Pattern) -> Scene:
         _strip(picture, float(x0) + 0.4, float(x1) - 0.4, y0, y1)
         picture.shape(view(shape), None)
         side = 1.0 if float(seam[:, 0].mean()) > 0.0 else -1.0
-        near = seam[np.argmin(np.abs(seam[:, 1] - at))]
-        foot = view([(float(np.interp(at, seam[::-1, 1], seam[::-1, 0])), at)])[0]
-        picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
-        reach_mm = BASTE.mm(pattern.spec.units)
-        run = seam[(seam[:, 1] >= at - reach_mm) & (seam[:, 1] <= at + reach_mm)]
-        ends = [(float(near[0]), at - reach_mm), (float(near[0]), at + reach_mm)]
-        picture.line(view(run if len(run) > 1 else ends), SEWN)
+        baste = BASTE.mm(pattern.spec.units)
+        for level in notched:
+            near = seam[np.argmin(np.abs(seam[:, 1] - level))]
+            foot = view([(float(np.interp(level, seam[::-1, 1], seam[::-1, 0])), level)])[0]
+            picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
+            run = seam[(seam[:, 1] >= level - baste) & (seam[:, 1] <= level + baste)]
+            ends = [(float(near[0]), level - baste), (float(near[0]), level + baste)]
+            picture.line(view(run if len(run) > 1 else ends), SEWN)
         picture.line(view(seam[seam[:, 1] <= reach]), DONE)
         fold = [(float(shape[:, 0].min()), 0.0), (float(shape[:, 0].max()), 0.0)]
         picture.line(view(fold), FOLD)

@@ -6,6 +6,9 @@ from collections.abc import Callable
 
 from outseam.cli.scene.scene import Scene
 from outseam.cli.sewing import (
+    ankle as sewing_ankle,
+)
+from outseam.cli.sewing import (
     band as sewing_band,
 )
 from outseam.cli.sewing import (
@@ -31,8 +34,11 @@ DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
     "scoop-bag": sewing_pockets.scoop_bag,
     "side-pocket": sewing_pockets.side_pocket,
     "border": sewing_cut.border,
+    "try": sewing_legs.tried_on,
     "outseam": sewing_legs.outseam,
     "outseam-pocket": sewing_pockets.outseam_pocket,
+    "ankle-slit": sewing_ankle.slit,
+    "ankle-zip": sewing_ankle.zip_set,
     "inseam": sewing_legs.inseam,
     "inseam-flat": sewing_legs.inseam_flat,
     "crotch": sewing_legs.crotch,

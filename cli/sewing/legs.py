@@ -227,9 +227,23 @@ def _panel(panel: Panel) -> Floats:
     return np.concatenate([line_of(p) for p in paths])
 
 
+def tried_on(pattern: Pattern) -> Scene:
+    """The legs from the front, basted along the long seams, without their band."""
+    picture = StepPicture("Basted, before any seam is sewn")
+    _flat(picture, pattern, sewn=False)
+    picture.word("basted on the seam line", (30.0, 3.0))
+    return picture.scene()
+
+
 def finished(pattern: Pattern) -> Scene:
     """The finished pants from the front, flat, with their band."""
     picture = StepPicture("The finished pants")
+    _flat(picture, pattern, sewn=True)
+    return picture.scene()
+
+
+def _flat(picture: StepPicture, pattern: Pattern, *, sewn: bool) -> None:
+    """Draw the pants flat from the front: sewn, with band and hem, or only basted."""
     panel = pattern.block.front
     centre = float(panel.waist.start[0])
     # Legs a little apart, so that they are seen as two; the forks go between them.
@@ -238,14 +252,14 @@ def finished(pattern: Pattern) -> Scene:
     spread[:, 0] -= lean * np.maximum(0.0, -spread[:, 1])
     half = beside(spread, 0.0, left=True)
     both = [half, flipped(half)]
-    high = pattern.block.band_height_mm
+    high = pattern.block.band_height_mm if sewn else 0.0
     wide = float(pattern.piece("front_band").edge("lower").path.end[0]) if high else 0.0
     waist = shifted(line_of(panel.waist), -centre, 0.0)
     low = np.concatenate([waist[::-1], flipped(waist)[1:]])
     narrow = np.array((wide / float(np.ptp(low[:, 0])), 1.0))
     top = shifted(low * narrow, 0.0, high)
     band = np.concatenate([low, top[::-1]])
-    view = fitted([*both, band] if high else both, (4.0, 58.0, 2.0, HIGH_MM - 2.0))
+    view = fitted([*both, band] if high else both, (4.0, 58.0, 2.0 if sewn else 6.0, HIGH_MM - 2.0))
     for s in both:
         picture.shape(view(s), RIGHT)
     if high:
@@ -254,9 +268,19 @@ def finished(pattern: Pattern) -> Scene:
         mouth = shifted(piece_line(pattern.piece("front"), "mouth"), -centre, 0.0)
         for p in (mouth, flipped(mouth)):
             picture.line(view(p), EDGE)
+    if not sewn:
+        seams = [shifted(line_of(p), -centre, 0.0) for p in (panel.outseam, panel.inseam)]
+        for p in seams:
+            p[:, 0] -= lean * np.maximum(0.0, -p[:, 1])
+        # What lies between the legs is not seen from the front.
+        seams = [p[p[:, 0] <= 0.0] for p in seams]
+        seams.append(np.array([(0.0, float(waist[0, 1])), (0.0, float(seams[1][:, 1].max()))]))
+        for p in seams:
+            picture.line(view(p), SEWN)
+            picture.line(view(flipped(p)), SEWN)
+        return
     up = inside_mm(pattern.spec.style.hem_allowance, pattern.spec.units)
     hem_line = shifted(line_of(panel.hem), -centre, up)
     hem_line[:, 0] += lean * (hem_line[:, 1] - up)
     for p in (hem_line, flipped(hem_line)):
         picture.line(view(p), DONE)
-    return picture.scene()

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from outseam.cli.wording.fabric import FOR_IT, about_says, sold_says
+from dataclasses import dataclass
+
+from outseam.cli.wording.fabric import FOR_IT, about_says, round_says, sold_says
 from outseam.cli.wording.sheet import thread_words
 from outseam.draft.buying.shopping_list import PRACTICE, SPOOL_MM, BuyList, Entry, FabricNeed
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.text import capital
 
 
 def width_told(need: FabricNeed, fabric: Fabric, units: Units) -> str:
@@ -37,6 +40,8 @@ def remarks(found: BuyList, fabric: Fabric, units: Units) -> list[str]:
         said.append("The length on your width is that of the lay kept beside the file.")
     elif own.lay_mm is not None:
         said.append(f"Lengths called about are from short searches; {FOR_IT} for your width.")
+    if fabric.turned:
+        said.append(round_says(fabric))
     have = fabric.length_in_hand
     if have is not None and own.lay_mm is not None and own.buy_mm is not None:
         told = show_length(have, units)
@@ -60,6 +65,47 @@ def entry_row(entry: Entry, units: Units, source: int) -> tuple[str, str, str, s
         spools += thread_words(SPOOL_MM, units)
         needed = "" if entry.needed_mm is None else thread_words(entry.needed_mm, units)
         return entry.what, spools, needed, why
+    if entry.packets:
+        return entry.what, f"{entry.packets} packet{'s' * (entry.packets > 1)}", "", why
     if entry.buy_mm is None or entry.needed_mm is None:
         return entry.what, "–", "–", why
     return entry.what, sold_says(entry.buy_mm, units), show_length(entry.needed_mm, units), why
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ListLine:
+    """A thing to buy: what, how much as it is sold, and why."""
+
+    what: str
+    buy: str
+    why: str = ""
+
+
+def list_lines(found: BuyList, fabric: Fabric, units: Units) -> list[ListLine]:
+    """Return everything to buy as one list, each line by itself: the fabric first."""
+    cloth = fabric.name or f"a {fabric.kind}"
+    own, *others = (need_row(n, fabric, units) for n in (found.fabric, *found.widths))
+    lines = [_fabric_line(cloth, own, found.fabric)]
+    for row, need in zip(others, found.widths, strict=True):
+        lines.append(_fabric_line("or", row, need))
+    for entry in found.entries:
+        what, buy, needed, _ = entry_row(entry, units, 0)
+        bought = buy.replace("\n", " ")
+        if needed and needed != "–" and not entry.packets:
+            bought += f" (needed: {needed})"
+        lines.append(ListLine(what=what, buy=bought, why=capital(entry.reason) + "."))
+    return lines
+
+
+def _fabric_line(cloth: str, row: tuple[str, ...], need: FabricNeed) -> ListLine:
+    """Return a width of the fabric: of its figures only what is asked for in a shop, then the lay.
+
+    `row` is that of `need_row`.
+    """
+    width, usable, lay, washed, buy = row
+    what = f"{cloth}, {width}"
+    if need.buy_mm is None:
+        return ListLine(what=what, buy=lay, why=need.why)
+    return ListLine(
+        what=what, buy=buy, why=f"Usable {usable}; the lay takes {lay}, {washed} once washed."
+    )

@@ -7,10 +7,27 @@ from typing import Any
 
 from outseam.cli.wording.lay import needed
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length
+from outseam.draft.inputs.show import YARD_MM, Units, per_cent, show_eighths, show_length
 from outseam.draft.lay.ways.quick import FabricLength
 
 FOR_IT = "outseam lay finds the lay itself"
+
+
+def round_says(fabric: Fabric) -> str:
+    """Return which stretch goes round the body and how much it is, as a sentence."""
+    way = "along the selvedge" if fabric.turned else "from selvedge to selvedge"
+    turned = ", because the pieces lie a quarter turned for the border" if fabric.turned else ""
+    assumed = "" if fabric.turned or fabric.stretch_across is not None else ", assumed"
+    return (
+        f"Round the body goes the stretch {way}, {per_cent(fabric.stretch_round_ratio)}"
+        f"{assumed}{turned}."
+    )
+
+
+def cloth_says(fabric: Fabric) -> str:
+    """Return what a fabric is called, and on a border which stretch goes round the body."""
+    parts = (fabric.name, fabric.round_note if fabric.turned else "")
+    return " · ".join(p for p in parts if p)
 
 
 def width_says(found: FabricLength, fabric: Fabric, units: Units) -> str:

@@ -58,6 +58,15 @@ def finding_lines(findings: Sequence[Finding], units: Units) -> list[str]:
     return [finding_line(f, units) for f in findings if f.level != "pass"]
 
 
+def checks_told(findings: Sequence[Finding]) -> str:
+    """Return how many checks passed. A note asks for nothing, so it is no check that failed."""
+    judged = [f for f in findings if f.level != "note"]
+    passed = sum(f.level == "pass" for f in judged)
+    if passed == len(judged):
+        return f"all {passed} passed"
+    return f"{passed} of {len(judged)} passed, {len(judged) - passed} to look at"
+
+
 def finding_data(f: Finding, units: Units) -> dict[str, Any]:
     """Return a finding as plain data: figures in mm, its sentence in the units of the file."""
     data = {x.name: getattr(f, x.name) for x in fields(f) if x.name not in _NOT_DATA}

@@ -6,11 +6,19 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from outseam.draft.inputs.show import YARD_MM, Units, show_eighths, show_length, show_limit
+from outseam.draft.border.levels import hem_mm, is_leg
+from outseam.draft.border.marks import BorderMark
+from outseam.draft.inputs.show import (
+    YARD_MM,
+    Units,
+    show_eighths,
+    show_given,
+    show_length,
+    show_limit,
+)
 from outseam.draft.inputs.usual import BASTE
-from outseam.draft.lay.model.border import hem_mm, is_leg
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.ways.border_report import BorderMark
+from outseam.draft.lay.ways.border_words import stands_says
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
 
 _FACES = ("face up", "FACE DOWN")
@@ -135,13 +143,17 @@ def fabric_says(lay: Lay, units: Units) -> str:
         lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
     way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
     least = show_limit(cloth.gap_mm, units, low=False)
+    if cloth.border is not None and cloth.one_way:
+        way = "one way: all pieces the same way up"
     gap = f"at least {least} between pieces" if cloth.gap_mm else ""
     parts = (f"{show_length(cloth.width_mm, units)} usable width", lies, way, gap)
     return " · ".join(p for p in parts if p)
 
 
-def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[str, ...]:
-    """Return what to do because of the border."""
+def border_steps(
+    lay: Lay, marks: Sequence[BorderMark], units: Units, *, centred: bool = False
+) -> tuple[str, ...]:
+    """Return what to do because of the border; `centred`: a figure lies at a certain place."""
     border = lay.cloth.border
     if border is None:
         return ()
@@ -151,11 +163,21 @@ def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[s
         f"{show_length(border.height_mm, units)} high. Where it runs off the selvedge, lay by the "
         "border: every hem fold line parallel to it, at the distance in the table."
     ]
-    if border.repeat_mm is not None:
-        found.append(
-            f"Its figures come again every {show_length(border.repeat_mm, units)}: put the first "
-            "leg where you like; from there on the distances between pieces are what counts."
+    other = border.other
+    if other is not None and not border.alike:
+        said = (
+            "The two borders are different prints, or not said to be alike: the one toward you "
+            "is the first of your file."
         )
+        if (other.edge_mm, other.height_mm) != (border.edge_mm, border.height_mm):
+            said += (
+                f" The other begins {show_length(other.edge_mm, units)} from its selvedge and is "
+                f"{show_length(other.height_mm, units)} high."
+            )
+        found.append(said)
+    found += stands_says(lay)
+    if border.repeat_mm is not None:
+        found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred))
         legs = [p for p in lay.placed if is_leg(p.part.piece)]
         if len({p.lie.turn_deg for p in legs}) > 1:
             found.append(
@@ -163,23 +185,44 @@ def border_steps(lay: Lay, marks: Sequence[BorderMark], units: Units) -> tuple[s
                 "border against one of the other first: if they are mirror images, so will the "
                 "legs be."
             )
-    shown = [m for m in marks if m.level == "inner end"] or list(marks)
-    if shown:
-        places = ", ".join(
-            f"{m.seam} {show_length(m.front_mm, units)}"
+    ends = [m for m in marks if m.level != "eye"]
+    if ends:
+        places = "; ".join(
+            f"{m.seam} {_LEVELS[m.level]} {show_length(m.front_mm, units)}"
             + (
                 ""
                 if abs(m.mismatch_mm) < 1.0
                 else f" in front, {show_length(m.back_mm, units)} at the back"
             )
-            for m in shown
+            for m in ends
         )
         found.append(
-            f"Notch where the border's {shown[0].level} crosses the seams, measured from the hem "
-            f"fold: {places}. Baste {show_length(BASTE.mm(units), units)} either side of each "
-            "notch before you overlock."
+            "Notch where the border begins and ends at the seams, as printed on the legs, measured "
+            f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
+            "of each notch before you overlock."
         )
     return tuple(found)
+
+
+_LEVELS = {"edge": "begins at", "inner end": "ends at"}
+
+
+def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> str:
+    """Return how the first piece is put on the figures of a border."""
+    again = f"Its figures come again every {show_length(repeat_mm, units)}: "
+    if not centred:
+        return (
+            f"{again}put the first leg where you like; from there on the distances between pieces "
+            "are what counts."
+        )
+    number, first = next(
+        (n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == "front"
+    )
+    return (
+        f"{again}lay piece {number}, a {first.piece.title.lower()}, first, its crease line on the "
+        "middle of a figure (lozenges); the distances between pieces then put a figure on the "
+        "other front's crease and in the middle of a waistband cut from the border."
+    )
 
 
 def stripe_steps(lay: Lay, units: Units) -> tuple[str, ...]:
@@ -260,11 +303,17 @@ def _straighten(lay: Lay, units: Units) -> str:
     if lay.cloth.folded and lay.opened_mm != 0.0:
         return f"{end} Fold lengthwise, right sides together, both selvedges toward you."
     border = lay.cloth.border
-    edge = "the selvedge with the border" if border is not None and not border.both else "selvedge"
+    edge = "selvedge" if border is None else "the selvedge with the border"
+    if border is not None and border.both and not border.alike:
+        edge = "the selvedge with the border that the legs stand on"
+    elif border is not None and border.both:
+        edge = "a selvedge"
     return f"{end} Spread it in one layer, right side up, {edge} toward you."
 
 
-def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str, ...]:
+def steps(
+    lay: Lay, units: Units, marks: Sequence[BorderMark] = (), *, centred: bool = False
+) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
     zones = {p.part.zone for p in lay.placed}
     found = [_straighten(lay, units)]
@@ -284,7 +333,7 @@ def steps(lay: Lay, units: Units, marks: Sequence[BorderMark] = ()) -> tuple[str
         )
     else:
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
-    found += [*border_steps(lay, marks, units), *stripe_steps(lay, units)]
+    found += [*border_steps(lay, marks, units, centred=centred), *stripe_steps(lay, units)]
     if any(p.lie.face == "down" for p in lay.placed):
         found.append("Grey, FACE DOWN: turn the paper over, printed side to the fabric.")
     if lay.cloth.slippery:

@@ -9,7 +9,8 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-from outseam.cli.wording.findings import finding_lines
+from outseam.cli.wording.fabric import round_says
+from outseam.cli.wording.findings import checks_told, finding_lines
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
@@ -108,7 +109,7 @@ def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
             show_length(e.estimate.sd_mm, u),
             moves,
         )
-    table.caption = "± is one standard deviation; the last column is what that much would move"
+    table.caption = "± is the usual error of the estimate; the last column is what it would move"
     return table
 
 
@@ -129,8 +130,16 @@ def print_report(
     pages: dict[str, Any] | None,
     console: Console,
     fabric_needed: str = "",
+    refusal: str = "",
+    *,
+    figures: bool = False,
 ) -> None:
-    """Print the whole summary; `fabric_needed` is how much fabric, in words, if it was asked."""
+    """Print the summary: what is to be done first, then the tables.
+
+    `fabric_needed` is how much fabric, in words, if it was asked, `refusal` why the pieces cannot
+    be laid on it, "" if they can; `figures` adds how far the draft leaves the handbook's
+    proportions.
+    """
     u, spec = pattern.spec.units, pattern.spec
     style = spec.style
     console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
@@ -138,34 +147,40 @@ def print_report(
         f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
         + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
     )
+    console.print(escape(round_says(spec.fabric)))
     for asked in spec.alter:
         where = f", {asked.side} leg only" if asked.side else ""
         console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
+    if refusal:
+        told = f"WARNING: These pieces cannot be laid on this fabric. {refusal}"
+        console.print(escape(told), style="bold")
     first = sorted(
         (f for f in pattern.findings if f.level in ("warning", "error")),
         key=lambda f: f.unit != "sd",  # a wrong number explains what follows from it
     )
     for text in finding_lines(first, u):
         console.print(escape(text), style="bold")
-    console.print(finished_table(pattern), level_table(pattern), proportion_table(pattern))
-    for trait in figure_traits(pattern):
-        amount = _signed(trait.mm, u)
-        console.print(f"Figure: {trait.name} ({amount}): {trait.says}; {trait.carried_by}.")
     if effects:
-        console.print(estimate_table(pattern.measures, effects, u))
         console.print(measure_next(effects, u))
-    for note in pattern.measures.notes:
-        console.print(f"NOTE: {escape(note)}")
-    passed = sum(f.level == "pass" for f in pattern.findings)
-    console.print(f"Checks: {passed} of {len(pattern.findings)} passed.")
     for text in finding_lines([f for f in pattern.findings if f.level == "note"], u):
         console.print(escape(text))
-    if fabric_needed:
-        console.print(f"Fabric: {escape(fabric_needed)}.")
+    for note in pattern.measures.notes:
+        console.print(f"note: {escape(note)}")
+    console.print(f"Checks: {checks_told(pattern.findings)}.")
     if pages:
         console.print(
             "Pages: "
             + ", ".join(f"{name} {info['pages']}" for name, info in pages.items())
             + ". Print at 100 % and measure the square on page 1 first."
         )
+    if fabric_needed:
+        console.print(f"Fabric: {escape(fabric_needed)}.")
     console.print(CAUTION)
+    console.print(finished_table(pattern), level_table(pattern))
+    if figures:
+        console.print(proportion_table(pattern))
+    for trait in figure_traits(pattern):
+        amount = _signed(trait.mm, u)
+        console.print(f"Figure: {trait.name} ({amount}): {trait.says}; {trait.carried_by}.")
+    if effects:
+        console.print(estimate_table(pattern.measures, effects, u))

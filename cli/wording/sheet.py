@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 from outseam.draft.bands import band_named
+from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.checks.strain import Level
 from outseam.draft.fabric import Fabric, classify_stretch
 from outseam.draft.fits import Ease, fit_named
@@ -69,14 +70,21 @@ def rise_words(style: Style, units: Units) -> str:
     return words
 
 
-def length_words(style: Style, units: Units) -> str:
-    """Return how long the leg is."""
+def length_words(pattern: Pattern) -> str:
+    """Return how long the leg is, with where its hem hangs."""
+    style, units = pattern.spec.style, pattern.spec.units
     if style.inseam is not None:
-        return f"an inseam of {show_length(style.inseam, units)}"
-    named = length_named(style.length)
-    if named.up_mm:
-        return f"{style.length}: {show_length(named.up_mm, units)} above full length"
-    return f"{style.length}: {named.says}"
+        said = f"an inseam of {show_length(style.inseam, units)}"
+    else:
+        named = length_named(style.length)
+        says = named.says
+        if named.up_mm:
+            says = f"{show_length(named.up_mm, units)} above full length"
+        said = f"{style.length}: {says}"
+    clear = hem_clearance_mm(pattern)
+    if clear <= 0.0:
+        return f"{said}; as drafted the hem comes down to the floor"
+    return f"{said}; the hem hangs {show_length(clear, units)} above the floor without shoes"
 
 
 def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
@@ -89,7 +97,7 @@ def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
         ("leg", leg),
         ("fit", f"{style.fit}: {fit_named(style.fit).says}"),
         ("rise", rise_words(style, units)),
-        ("length", length_words(style, units)),
+        ("length", length_words(pattern)),
         ("waistband", f"{style.band}: {band_named(style.band).says}"),
     ]
     extras = "; ".join(f.says for f in pattern.features)
@@ -100,15 +108,19 @@ def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:
 
 def fabric_words(fabric: Fabric, units: Units) -> str:
     """Return what is known of the fabric."""
-    kind = classify_stretch(fabric.stretch_across_ratio) if fabric.kind == "knit" else None
+    kind = classify_stretch(fabric.stretch_round_ratio) if fabric.kind == "knit" else None
     across = f"stretches {per_cent(fabric.stretch_across_ratio)} across"
-    if kind is not None:
+    if kind is not None and not fabric.turned:
         across += f" ({kind.name})"
     if "stretch_across" in fabric.assumed:
         across += ", which was assumed: measure it"
     parts = [x for x in (fabric.name, fabric.kind, across) if x]
     if fabric.stretch_along is not None:
-        parts.append(f"{per_cent(fabric.stretch_along_ratio)} along")
+        along = f"{per_cent(fabric.stretch_along_ratio)} along"
+        if fabric.turned:
+            named = "" if kind is None else f" ({kind.name})"
+            along += f"{named}, which goes round the body"
+        parts.append(along)
     if fabric.kind == "knit":
         parts.append(f"{fabric.recovery} recovery")
     if fabric.width is not None:

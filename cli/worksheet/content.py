@@ -26,7 +26,7 @@ from outseam.cli.pattern.overview import pieces_scene, shows_stretch, size_of
 from outseam.cli.pattern.strain_chart import rows as chart_rows
 from outseam.cli.pattern.strain_chart import strain_scene
 from outseam.cli.sewing.section import sewing
-from outseam.cli.wording.findings import finding_words
+from outseam.cli.wording.findings import checks_told, finding_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
@@ -47,11 +47,11 @@ from outseam.draft.buying.notions import (
 )
 from outseam.draft.checks.pull_on import ELASTIC_STRETCH
 from outseam.draft.checks.seams import measured_mm
-from outseam.draft.fabric import ALONG_BORDER, STRETCH_LIES
+from outseam.draft.fabric import ALONG_BORDER, EITHER_GRAIN, STRETCH_LIES
 from outseam.draft.figures.finished import finished
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
-from outseam.draft.inputs.text import capital
+from outseam.draft.inputs.text import capital, listing
 from outseam.draft.lay.ways.quick import FabricLength
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding, Piece, Seam, Stretch
@@ -107,8 +107,8 @@ def _lay_words(pattern: Pattern, piece: Piece) -> str:
     """Return how a piece lies on the fabric and what is to be done with it."""
     stretches = pattern.spec.fabric.stretch_across_ratio > 0.0
     notes = [n for n in piece.notes if stretches or n not in STRETCH_LIES.values()]
-    grain = "grain along the selvedge" + (", or across" if piece.any_grain else "")
-    if set(notes) & set(ALONG_BORDER.values()):
+    grain = f"{EITHER_GRAIN if piece.any_grain else 'grain'} along the selvedge"
+    if any(n.startswith(tuple(ALONG_BORDER.values())) for n in notes):
         return "; ".join(notes)
     return "; ".join([grain, *notes])
 
@@ -134,7 +134,8 @@ def cutting(pattern: Pattern) -> Section:
         )
     stretches = shows_stretch(pattern.spec.fabric)
     key = "Solid line: cut. Dashed line: sew. Long dashes: fold. Arrow with black heads: "
-    key += f"{pattern.spec.fabric.grain_says}."
+    either = listing((p.title.lower() for p in pattern.pieces if p.any_grain), "and")
+    key += pattern.spec.fabric.grain_says + (f" ({either}: {EITHER_GRAIN})." if either else ".")
     if stretches:
         key += " Dotted arrow: greatest stretch."
     shrink = shrinkage_words(pattern.spec.fabric)
@@ -434,7 +435,7 @@ def findings(pattern: Pattern) -> Section:
     ]
     told += [("note", capital(n)) for n in pattern.measures.notes]
     passed = Counter(f.check for f in pattern.findings if f.level == "pass")
-    count = f"{sum(passed.values())} of {len(pattern.findings)} checks passed"
+    count = f"Checks: {checks_told(pattern.findings)}"
     listed = ", ".join(f"{name} ({n})" for name, n in passed.items())
     head = f"{count}: {listed}."
     blocks: tuple[DocumentBlock, ...] = (

@@ -5,7 +5,7 @@ Common practice, no source, unless a rule names one. Amounts are where to start,
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from outseam.draft.alter import Alteration, alteration_named
@@ -367,3 +367,10 @@ def sign_named(key: str) -> Sign:
         if one.key == key:
             return one
     raise KeyError(key)
+
+
+def sign_of(alteration: str) -> Sign:
+    """Return what stands for an alteration that is asked for by its name; raises KeyError."""
+    one = alteration_named(alteration)
+    first = next(s for s in SIGNS if s.alteration == alteration)
+    return replace(first, key=alteration, look=one.says, means=one.says)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import Final
+
 from outseam.curves.path import line
 from outseam.draft.bands.band import BandContext
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line, Notch, NotchRole, Piece, Seam, Stretch
+
+#: Front and back halves of a band that differ by less are two sizes only on paper.
+SAME_WIDTH_MM: Final = 2.0
 
 
 def tube(
@@ -13,11 +18,14 @@ def tube(
 ) -> tuple[tuple[Piece, ...], tuple[Seam, ...]]:
     """Return front and back band of `girth_mm` in proportion to the leg's edges, and their seams.
 
-    The sides of band and leg meet because both halves are shortened alike.
+    The sides of band and leg meet because both halves are shortened alike. Halves that differ by
+    less than a person can cut are made equal.
     """
     ratio = girth_mm / c.edge_mm
     edges = {"front": c.front_edge_mm, "back": c.back_edge_mm}
     widths = {side: 2.0 * edge * ratio for side, edge in edges.items()}
+    if abs(widths["front"] - widths["back"]) < SAME_WIDTH_MM:
+        widths = dict.fromkeys(widths, girth_mm / 2.0)
     pieces = tuple(_piece(side, w, c, notes) for side, w in widths.items())
     seams: list[Seam] = []
     for side, edge in edges.items():

@@ -37,7 +37,7 @@ from outseam.draft.block.shape import (
     side_of,
     split_of,
 )
-from outseam.draft.block.solve import Solution, solve_block
+from outseam.draft.block.solve import NEARLY_SETTLED, SETTLED, Solution, solve_block
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import limb_of
 from outseam.draft.body.population import load_model
@@ -102,8 +102,10 @@ class Block:
     `crotch_target_mm` is what front and back crotch seam of the panels must measure together:
     crotch length and its ease and what alterations add, less what the rise and the band take off at
     the top. `solution` is the draft as measured, before any alteration.
+    `foot_widens_mm` is how much wider the whole leg's hem is so that the foot passes it.
     `rise_raised_mm` is how much higher than its word the top had to stay on a short rise;
-    `thigh_mm` is the girth as drawn at the level of the crotch points;
+    `square_hem` are the panels as they were before their hems were made straight, None where that
+    was not asked for;
     `band_height_mm` is the finished height of the band above the panels; `turn_mm` how much of the
     leg itself is turned in for the elastic where no band is sewn on.
     """
@@ -121,10 +123,16 @@ class Block:
     front: Panel
     back: Panel
     hip_mm: float
-    thigh_mm: float
     crotch_target_mm: float
     inseam_ease_mm: float
     crotch_line_height_mm: float
+    foot_widens_mm: float = 0.0
+    square_hem: tuple[Panel, Panel] | None = None
+
+    @property
+    def thigh_mm(self) -> float:
+        """Girth as drawn at the level of the crotch points."""
+        return sum(p.point[0] - x_on(p.outseam, p.point[1]) for p in (self.front, self.back))
 
 
 def rise_of(style: Style, m: Measures) -> Rise:
@@ -165,6 +173,7 @@ def _context(
         hem_width_mm=style.hem_width,
         knee_width_mm=style.knee_width,
         flare_from=style.flare_from or "knee",
+        closed=style.ankle == "closed",
         top_girth_mm=hip_mm * (0.5 + fit.fork_ratio),
         top_height_mm=m.inside_leg - fit.drop_mm,
     )
@@ -221,11 +230,18 @@ def _half_sd_mm(m: Measures) -> float:
 
 
 def build_block(
-    m: Measures, fabric: Fabric, style: Style, change: Change = NONE, units: Units = "cm"
+    m: Measures,
+    fabric: Fabric,
+    style: Style,
+    change: Change = NONE,
+    start: Solution | None = None,
+    units: Units = "cm",
 ) -> Block:
     """Draft front and back for measures, fabric and style, with a sum of alterations.
 
-    `units` are the file's: the room in the waistband is whole in them.
+    `start`, the solution of a draft like this one, makes it quicker and nearly as exact: a draft
+    to be compared, not one to be cut. `units` are those of the file: the room in the waistband is
+    whole in them.
 
     Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
     each other beyond the limits of the model.
@@ -248,15 +264,18 @@ def build_block(
         )
 
     def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
-        line = leg_line(leg, _context(m, style, ease, hip_mm, hem_height))
+        context = _context(m, style, ease, hip_mm, hem_height)
+        line = leg_line(leg, context)
         stations = line.stations
         if up_mm:
             last = stations[-1]
             stations = (*stations[:-1], replace(last, height_mm=last.height_mm + up_mm))
         frame = frame_of(m, leg, replace(line, stations=stations), hip_mm, shift)
-        solution = solve_block(frame, below_of(stations), ease.fit, target, start)
-        return _Draft(*on_line(frame, solution, stations))
+        solution = solve_block(frame, below_of(stations), ease.fit, target, start, settled)
+        widens = leg.foot_widens_mm(context, line)
+        return _Draft(*on_line(frame, solution, stations), widens)
 
+    settled = SETTLED if start is None else NEARLY_SETTLED
     full = length_named("full").hem_height_mm(m)
     longer_mm = change.above_knee + change.below_knee
 
@@ -272,10 +291,10 @@ def build_block(
         return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
 
     if style.inseam is None:
-        block = drawn(length_named(style.length).hem_height_mm(m), None)
+        block = drawn(length_named(style.length).hem_height_mm(m), start)
     else:
         height = m.inside_leg - ease.fit.drop_mm - style.inseam
-        block = _to_inseam(drawn, height, style.inseam + longer_mm)
+        block = _to_inseam(drawn, height, style.inseam + longer_mm, start)
     if style.flare_from is not None and block.stations[0].height_mm > m.knee_height:
         _refuse_beak(block)
     return block
@@ -369,14 +388,13 @@ class _Drawn(Protocol):
     ) -> Block: ...
 
 
-def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float) -> Block:
+def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float, start: Solution | None) -> Block:
     """Return the block whose front inseam has the length asked for.
 
     The inseam's length follows the hem's height nearly one for one, so stepping by the miss
     converges; where the leg changes its shape from one height to the next it may not. Then the
     shape with fewer levels, the smoother one, is kept and only its hem is moved.
     """
-    start: Solution | None = None
     tried: list[tuple[int, float, float]] = []
     for _ in range(8):
         block = drawn(height, start)
@@ -401,6 +419,7 @@ class _Draft:
     frame: Frame
     solution: Solution
     stations: tuple[Station, ...]
+    foot_widens_mm: float
 
 
 def _inset(
@@ -507,11 +526,8 @@ def _true(
         front=panels[0],
         back=panels[1],
         hip_mm=hip_mm,
-        thigh_mm=sum(
-            shape.point[0] - x_on(panel.outseam, shape.point[1])
-            for shape, panel in ((front, panels[0]), (back, panels[1]))
-        ),
         crotch_target_mm=target.crotch_mm + sum(added) - off[0] - off[2],
         inseam_ease_mm=target.inseam_ease_mm,
         crotch_line_height_mm=zero,
+        foot_widens_mm=draft.foot_widens_mm,
     )

@@ -49,8 +49,12 @@ class Panel:
     hip_y: float
     hem_y: float
     point: Point
-    curve_start_mm: float
     hip_from_hem_mm: float
+
+    @property
+    def curve_start_mm(self) -> float:
+        """Arc length of the crotch seam's curve, from the crotch point up."""
+        return length(path(self.crotch.cubics[:1]))
 
 
 #: A handle reaches at most this share of the way to where both ends' tangents meet.
@@ -204,13 +208,13 @@ def side_to_length(sides: Sides, x: float, y: float, wanted_mm: float) -> Path:
     return side_above_hip(sides, (x, y))
 
 
-def cut_top(up: Path, off_mm: float) -> Path:
-    """Take `off_mm` off the end of a seam that runs upward, or extend it straight if negative."""
+def cut_top(down: Path, off_mm: float) -> Path:
+    """Take `off_mm` off the start of a seam that runs down, or extend it straight if negative."""
     if abs(off_mm) < JOIN_MM:
-        return up
+        return down
     if off_mm < 0.0:
-        return extend(up, 0.0, -off_mm)
-    return subpath(up, 0.0, param_at_length(up, length(up) - off_mm))
+        return extend(down, -off_mm)
+    return subpath(down, param_at_length(down, off_mm), len(down))
 
 
 def true_panel(
@@ -230,10 +234,13 @@ def true_panel(
         [[floats(q) for q in (shape.point, shape.inseam_1, shape.inseam_2, shape.station)]]
     )
     inseam_down = join([thigh, *edges.below(float(shape.crease), back=back, side=1)])
-    seam_curve = path([[floats(q) for q in (shape.start, shape.handle_1, shape.handle_2, point)]])
-    centre_up = join([seam_curve.reversed(), line(floats(shape.start), floats(shape.top))])
-    crotch = cut_top(centre_up, off_centre_mm)
-    outseam = cut_top(join([sides.lower.reversed(), side_up]), off_side_mm).reversed()
+    seam_curve = path([[floats(q) for q in (point, shape.handle_2, shape.handle_1, shape.start)]])
+    # The top comes off the straight part of the centre seam: there is always more of it.
+    (x, y), (dx, dy), off = floats(shape.top), floats(shape.seam_down), max(0.0, off_centre_mm)
+    crotch = join([seam_curve, line(floats(shape.start), (x + off * dx, y + off * dy))])
+    if off_centre_mm < -JOIN_MM:
+        crotch = extend(crotch, 0.0, -off_centre_mm)
+    outseam = cut_top(join([side_up.reversed(), sides.lower]), off_side_mm)
     inseam = inseam_down.reversed()
     hem = smooth(
         outseam.end, left_of(outseam.end_direction), inseam.start, right_of(inseam.start_direction)
@@ -251,7 +258,6 @@ def true_panel(
         hip_y=hip_y,
         hem_y=edges.ys[-1],
         point=point,
-        curve_start_mm=length(seam_curve),
         hip_from_hem_mm=length(sides.lower),
     )
 

@@ -51,7 +51,7 @@ PROPORTION_LOW, PROPORTION_HIGH, PROPORTION_SD = 1.3, 3.0, 0.28
 #: it lies below that line by a little. Mean and sd, mm; more would bend the edge both ways.
 SLACK_MM, SLACK_SD_MM, SLACK_HIGH_MM = 1.5, 4.0, 20.0
 #: What the edge still falls where the centre back stands highest, mm.
-WAIST_FALL_MM = 9.5
+WAIST_FALL_MM = 11.0
 #: The back lean grows with what the hip has over the waist, from a share of .20 of the hip on, and
 #: the forks with the depth of the seat, from .228 of the hip on (both common practice, calibrated).
 LEAN_BY_WAIST, WAIST_USUAL = 0.08, 0.20
@@ -79,7 +79,7 @@ PRIORS: tuple[Prior, ...] = (
     Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
 #: Means of what no fit moves.
-FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.52, 5.0
+FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.54, 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,8 +214,8 @@ class Conditions:
         seams = seam_length(s)
         inseams = inseam_length(s) + below_length(self.frame, self.below, p)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
-        g = np.stack((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
-        r = np.stack(
+        g = np.array((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
+        r = np.array(
             (
                 (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
                 (width - t.thigh_wish_mm) / t.thigh_sd_mm,

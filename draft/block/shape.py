@@ -44,13 +44,13 @@ CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
 CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.75
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
-POINT_RADIUS = (0.80, 1.30)
+POINT_RADIUS = (0.80, 1.15)
 #: The handle at the crotch point reaches at most this share of the way to the corner.
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
 #: Where the inseam leans the corner of the crotch curve opens; so that the curve is no flatter
 #: for it, the upper handle is shorter the more the inseam's slope times this comes to.
-FULLNESS_BY_LEAN = 0.5
+FULLNESS_BY_LEAN = 1.8
 
 #: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
 #: hem, at most. Handbooks draw 2-4 cm.
@@ -213,7 +213,7 @@ def legs_of(frame: Frame, p: Params) -> Leg:
     split = split_of(frame, p)
     y = frame.leg_height + p.drop
     signs = SIGNS[:, None] if np.ndim(p.front_fork) else SIGNS
-    forks = np.stack((p.front_fork * frame.hip_mm, p.back_fork * frame.hip_mm))
+    forks = np.array((p.front_fork * frame.hip_mm, p.back_fork * frame.hip_mm))
     top = frame.hip_mm / 2.0 + forks[0] + forks[1]
     base_mm, base_slope = frame.base_mm, frame.base_slope
     girth, leg_slope = frame.leg_girth_mm, frame.leg_slope
@@ -291,7 +291,7 @@ def join_panel(
 def point_radii(frame: Frame, p: Params) -> Number:
     """Return the radii of the crotch curves at the crotch points, (2, ...)."""
     mean = np.sqrt(p.front_fork * p.back_fork) * frame.hip_mm
-    return np.stack([r * mean for r in POINT_RADIUS])
+    return np.array([r * mean for r in POINT_RADIUS])
 
 
 def shapes(frame: Frame, p: Params) -> PanelShape:
@@ -300,26 +300,26 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
     leg = legs_of(frame, p)
     level, hip = frame.waist_height + p.drop, frame.hip_height + p.drop
     zero = 0.0 * front_fork
-    fork = np.stack((front_fork, back_fork))
-    point = (fork, np.stack((zero, zero - p.fork_lowered)))
+    fork = np.array((front_fork, back_fork))
+    point = (fork, np.array((zero, zero - p.fork_lowered)))
     lean, _ = inseam_slopes(frame, leg, point)
     low, high = CURVE_START
     limit = CURVE_START_LIMIT * level
-    y = np.stack(((low + lean[0]) * front_fork, (high + lean[1]) * back_fork))
+    y = np.array(((low + lean[0]) * front_fork, (high + lean[1]) * back_fork))
     # A curve that began well above the hip line would add its fork to the width there.
     least = (CURVE_LEAST + lean) * fork
     near_hip = -at_most(-(hip + CURVE_OVER_HIP_MM + zero), -least, CURVE_START_SOFT_MM)
     y = at_most(at_most(y, near_hip, CURVE_START_SOFT_MM), limit, CURVE_START_SOFT_MM)
-    waist = np.stack((level + p.front_raise + zero, level + p.back_raise + zero))
-    top_x = np.stack((zero - FRONT_CENTRE_IN_MM, -p.slant * (waist[1] - hip)))
-    start_x = np.stack((zero, -p.slant * (y[1] - hip)))
+    waist = np.array((level + p.front_raise + zero, level + p.back_raise + zero))
+    top_x = np.array((zero - FRONT_CENTRE_IN_MM, -p.slant * (waist[1] - hip)))
+    start_x = np.array((zero, -p.slant * (y[1] - hip)))
     return join_panel(
         frame,
         leg,
         top=(top_x, waist),
         start=(start_x, y),
         point=point,
-        fullness=np.stack((p.front_fullness + zero, p.back_fullness + zero)),
+        fullness=np.array((p.front_fullness + zero, p.back_fullness + zero)),
         radius=point_radii(frame, p),
     )
 

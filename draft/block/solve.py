@@ -45,6 +45,9 @@ class Solution:
 
 #: Steps of the search; it takes four to seven where there is a draft.
 _MOST_STEPS = 40
+#: A step shorter than this, in sd, is the last: what it leaves is shorter by far. The second is for
+#: figures that are told to a millimetre.
+SETTLED, NEARLY_SETTLED = 1e-6, 0.02
 #: Weight of a condition's miss, cm, against the sum of squares, when a step is judged.
 _MERIT = 100.0
 
@@ -59,34 +62,31 @@ def quadratic_step(
     unknowns let them.
     """
     n, m = len(gradient), len(wanted)
-    held = np.zeros(n, dtype=bool)
+    whole = np.zeros((n + m, n + m))
+    whole[:n, :n], whole[:n, n:], whole[n:, :n] = hessian, rows.T, rows
+    right = np.concatenate((-gradient, wanted))
+    keep = np.ones(n + m, dtype=bool)
+    free = keep[:n]
     d = np.zeros(n)
     for _ in range(3 * n):
-        free = ~held
         k = int(free.sum())
+        held = ~free
         d[held] = np.where(d[held] < 0.5 * (low + high)[held], low[held], high[held])
-        kkt = np.zeros((k + m, k + m))
-        kkt[:k, :k] = hessian[np.ix_(free, free)]
-        kkt[:k, k:], kkt[k:, :k] = rows[:, free].T, rows[:, free]
-        right = np.concatenate(
-            (
-                -gradient[free] - hessian[np.ix_(free, held)] @ d[held],
-                wanted - rows[:, held] @ d[held],
-            )
-        )
+        rest = right - whole[:, :n] @ np.where(held, d, 0.0)
+        kkt = whole[keep][:, keep]
         try:
-            found = np.linalg.solve(kkt, right)
+            found = np.linalg.solve(kkt, rest[keep])
         except np.linalg.LinAlgError:
-            found = np.linalg.lstsq(kkt, right, rcond=None)[0]
+            found = np.linalg.lstsq(kkt, rest[keep], rcond=None)[0]
         d[free] = found[:k]
         over = np.maximum(d - high, low - d)
         over[held] = 0.0
         worst = int(np.argmax(over))
         if over[worst] > 1e-12 and k > m:
             d[worst] = low[worst] if d[worst] < low[worst] else high[worst]
-            held[worst] = True
+            free[worst] = False
             continue
-        if not held.any():
+        if k == n:
             break
         pull = hessian @ d + gradient + rows.T @ found[k:]
         pull = np.where(d <= low + 1e-12, -pull, pull)
@@ -94,12 +94,15 @@ def quadratic_step(
         loose = int(np.argmax(pull))
         if pull[loose] <= 1e-9:
             break
-        held[loose] = False
-    return np.clip(d, low, high)
+        free[loose] = True
+    return np.minimum(np.maximum(d, low), high)
 
 
-def search(conditions: Conditions, z0: Floats) -> tuple[Floats, bool]:
-    """Return the last place of the search from `z0`, and whether it is the draft looked for."""
+def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tuple[Floats, bool]:
+    """Return the last place of the search from `z0`, and whether it is the draft looked for.
+
+    A step shorter than `settled`, in sd, is the last.
+    """
     b = conditions.belief
     low, high = (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
     z = np.clip(z0, low, high)
@@ -108,6 +111,10 @@ def search(conditions: Conditions, z0: Floats) -> tuple[Floats, bool]:
         hessian = np.eye(len(z)) + dr.T @ dr
         step = quadratic_step(hessian, z + dr.T @ r, dg, -g, low - z, high - z)
         size = float(np.abs(step).max())
+        if size < settled:
+            # So short a step does what the linearised conditions say of it.
+            z, g = z + step, g + dg @ step
+            break
         before = 0.5 * (z @ z + r @ r) + _MERIT * np.abs(g).sum()
         share = 1.0
         while True:
@@ -118,15 +125,20 @@ def search(conditions: Conditions, z0: Floats) -> tuple[Floats, bool]:
                 break
             share /= 2.0
         z, (g, r, dg, dr) = at, found
-        if size < 1e-6:
-            break
     return z, bool(np.abs(g).max() * 10.0 <= SOLVED_MM and np.isfinite(z).all())
 
 
 def solve_block(
-    frame: Frame, below: Below, fit: Fit, target: Target, start: Solution | None = None
+    frame: Frame,
+    below: Below,
+    fit: Fit,
+    target: Target,
+    start: Solution | None = None,
+    settled: float = SETTLED,
 ) -> Solution:
     """Return the draft nearest to the handbook that meets `target`; `start` warms the search.
+
+    `settled` as `search` has it.
 
     Raises UnsolvableError, naming the measurement and its nearest drafting value.
     """
@@ -134,7 +146,7 @@ def solve_block(
     conditions = Conditions(frame, below, target, belief)
     if belief.low[1] > FORKS_MOST:
         raise unsolvable(conditions)
-    z, good = search(conditions, np.zeros(9) if start is None else np.array(start.z))
+    z, good = search(conditions, np.zeros(9) if start is None else np.array(start.z), settled)
     if not good:
         z, good = search(conditions, np.clip(z, -1.0, 1.0))
     if not good:

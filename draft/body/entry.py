@@ -10,6 +10,7 @@ from outseam.draft.body.table import Body
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.tables import read_table, table_of
+from outseam.draft.inputs.text import describe
 from outseam.draft.inputs.units import written_length
 from outseam.draft.inputs.value_kinds import Length
 
@@ -22,8 +23,10 @@ def read_body(raw: object, units: Units, elsewhere: Mapping[str, str] | None = N
     """Return the body in the keys of a table, as `read_table` does.
 
     Raises InputError; where a length is out of its limits, with the slip that the other lengths
-    say it is and the value that would fit.
+    say it is and the value that would fit. A measurement that is still "" counts as not taken; one
+    that begins with "e.g." is the sample of a file that was not filled in, and is refused.
     """
+    raw = _filled_in(raw, units)
     try:
         return read_table(Body, raw, table="body", units=units, elsewhere=elsewhere)
     except InputError as error:
@@ -32,6 +35,28 @@ def read_body(raw: object, units: Units, elsewhere: Mapping[str, str] | None = N
         if body is None:
             raise
         raise _explained(body, error, units) from None
+
+
+def _filled_in(raw: object, units: Units) -> object:
+    """Return the keys without the measurements left empty. Raises InputError for a sample."""
+    if not isinstance(raw, Mapping):
+        return raw
+    lengths = {f.key: f.kind for f in table_of(Body) if isinstance(f.kind, Length)}
+    found = {}
+    for key, value in raw.items():
+        if key in lengths and isinstance(value, str):
+            written = value.strip().casefold()
+            if not written:
+                continue
+            if written.startswith("e.g."):
+                raise InputError(
+                    f"body.{key}",
+                    f"{describe(value)} is still the sample's",
+                    lengths[key].says(units),
+                    "put your own number there",
+                )
+        found[key] = value
+    return found
 
 
 def _with_any_length(raw: object, wrong: str, units: Units) -> Body | None:

@@ -64,13 +64,13 @@ def hermite_basis(x: Floats, at: Floats) -> tuple[NDArray[np.intp], Floats, Floa
     """Return of each place its interval, the weights (4, m) of both ends' values and slopes, and
     the weights of the derivative.
     """
-    i = np.clip(np.searchsorted(x, at, side="right") - 1, 0, len(x) - 2)
+    i = np.minimum(np.maximum(x.searchsorted(at, side="right") - 1, 0), len(x) - 2)
     h = x[i + 1] - x[i]
-    t = np.clip((at - x[i]) / h, 0.0, 1.0)
+    t = np.minimum(np.maximum((at - x[i]) / h, 0.0), 1.0)
     s = 1.0 - t
-    value = np.stack((s * s * (1 + 2 * t), t * t * (3 - 2 * t), h * t * s * s, -h * t * t * s))
+    value = np.array((s * s * (1 + 2 * t), t * t * (3 - 2 * t), h * t * s * s, -h * t * t * s))
     bend = 6.0 * t * s / h
-    slope = np.stack((-bend, bend, s * (s - 2.0 * t), t * (t - 2.0 * s)))
+    slope = np.array((-bend, bend, s * (s - 2.0 * t), t * (t - 2.0 * s)))
     return i, value, slope
 
 

@@ -231,14 +231,14 @@ def slips_of(
 ) -> tuple[Slip, ...]:
     """Return the slips that could have made the lengths of a body; `keys`: only those."""
     given = length_keys(body)
-    wanted = set(given if keys is None else keys)
+    wanted = None if keys is None else set(keys)
     found = [s for key in given for s in _pen_slips(key, getattr(body, key), units)]
     found += _level_slips(body, given, units)
     found += _swap_slips(body, given)
     return tuple(
         s
         for s in found
-        if wanted.issuperset(s.keys)
+        if (wanted is None or wanted.issuperset(s.keys))
         and all(_LIMITS[key].low <= mm <= _LIMITS[key].high for key, mm in s.right)
     )
 
@@ -300,13 +300,18 @@ def weigh(body: Body, units: Units = "cm", keys: Iterable[str] | None = None) ->
     )
 
 
-def guess(body: Body, units: Units = "cm", keys: Iterable[str] | None = None) -> Guess | None:
+def guess(
+    body: Body,
+    units: Units = "cm",
+    keys: Iterable[str] | None = None,
+    found: Weighed | None = None,
+) -> Guess | None:
     """Return which measurement is wrong and how, None if no single one would make the body whole.
 
-    `keys`: look only at those. A slip is named where it explains the body better than a number
-    that is wrong for no reason.
+    `keys`: look only at those; `found`: what was weighed of it already. A slip is named where it
+    explains the body better than a number that is wrong for no reason.
     """
-    found = weigh(body, units, keys)
+    found = found or weigh(body, units, keys)
     likeliest = max((*found.merits, *found.alone))
     if not math.isfinite(likeliest):
         return None

@@ -47,6 +47,17 @@ class Body:
             example=805,
         ),
     ]
+    waist_above_navel: Annotated[
+        float | None,
+        Length(
+            low=-100,
+            high=100,
+            help="how far the waist string lies above the navel; below it with a minus sign",
+            example=35,
+            also=("navel", "waist_over_navel"),
+            default_says="usual for the build, as an estimate",
+        ),
+    ] = None
     hip: Annotated[
         float,
         Length(
@@ -55,17 +66,6 @@ class Body:
             help="round the fullest part of the seat, tape level",
             example=1040,
             also=("hips", "seat", "bottom"),
-        ),
-    ]
-    inside_leg: Annotated[
-        float,
-        Length(
-            low=450,
-            high=1150,
-            help="crotch to floor, without shoes: pull a level or a thin book up firmly between "
-            "the legs and measure from its upper edge down",
-            example=770,
-            also=("inseam", "inside_leg_length", "inner_leg", "crotch_height"),
         ),
     ]
     high_hip: Annotated[
@@ -105,9 +105,27 @@ class Body:
             also=("heel", "instep", "heel_instep"),
         ),
     ] = None
-    waist_height: Annotated[
+    inside_leg: Annotated[
+        float,
+        Length(
+            low=450,
+            high=1150,
+            help="crotch to floor, without shoes: pull a level or a thin book up firmly between "
+            "the legs and measure from its upper edge down",
+            example=770,
+            also=("inseam", "inside_leg_length", "inner_leg", "crotch_height"),
+        ),
+    ]
+    body_rise: Annotated[
         float | None,
-        Length(low=600, high=1600, help="waist string straight down to the floor", example=1038),
+        Length(
+            low=150,
+            high=550,
+            help="sitting upright on a hard chair: waist string to the seat of the chair; "
+            "instead of the waist height",
+            example=288,
+            also=("rise", "crotch_depth", "seated_rise", "depth"),
+        ),
     ] = None
     outside_leg: Annotated[
         float | None,
@@ -120,16 +138,9 @@ class Body:
             also=("outseam", "side_length"),
         ),
     ] = None
-    body_rise: Annotated[
+    waist_height: Annotated[
         float | None,
-        Length(
-            low=150,
-            high=550,
-            help="sitting upright on a hard chair: waist string to the seat of the chair; "
-            "instead of the waist height",
-            example=288,
-            also=("rise", "crotch_depth", "seated_rise", "depth"),
-        ),
+        Length(low=600, high=1600, help="waist string straight down to the floor", example=1038),
     ] = None
     waist_to_hip: Annotated[
         float | None,
@@ -183,16 +194,5 @@ class Body:
             help="its back part, from the crotch point to the string at the back",
             example=388,
             also=("back_crotch", "crotch_back"),
-        ),
-    ] = None
-    waist_above_navel: Annotated[
-        float | None,
-        Length(
-            low=-100,
-            high=100,
-            help="how far the waist string lies above the navel; below it with a minus sign",
-            example=35,
-            also=("navel", "waist_over_navel"),
-            default_says="usual for the build, as an estimate",
         ),
     ] = None

@@ -26,7 +26,17 @@ from outseam.draft.body.tape_model import tape_model
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.inputs.text import listing
 
-__all__ = ["LEAST_SD", "Gap", "Suspect", "gap_of", "gap_words", "sentence", "slip_odds", "suspects"]
+__all__ = [
+    "LEAST_SD",
+    "Gap",
+    "Suspect",
+    "doubts",
+    "gap_of",
+    "gap_words",
+    "sentence",
+    "slip_odds",
+    "suspects",
+]
 
 #: After this many suspects the list is more than one slip.
 _MOST: Final = 3
@@ -75,13 +85,20 @@ def slip_odds(body: Body, units: Units = "cm") -> float:
 
 
 def suspects(body: Body, units: Units = "cm") -> tuple[Suspect, ...]:
-    """Return the measurements that do not go with the rest, the most suspect first.
+    """Return the measurements that do not go with the rest, the most suspect first."""
+    return doubts(body, units)[0]
+
+
+def doubts(body: Body, units: Units = "cm") -> tuple[tuple[Suspect, ...], float]:
+    """Return the suspects of `suspects`, and the log odds of a slip of `slip_odds`.
 
     Each is set right before the next is looked for: one wrong number makes others look wrong.
     """
     found: list[Suspect] = []
     right = body
-    while len(found) < _MOST and (one := guess(right, units)) and one.odds > suspect_odds(right):
+    weighed = weigh(body, units)
+    odds = weighed.odds
+    while (one := guess(right, units, found=weighed)) and one.odds > suspect_odds(right):
         if any(one.key == s.key for s in found):
             break
         keys = sorted(one.slip.keys if one.slip else (one.key,), key=lambda k: k != one.key)
@@ -94,8 +111,11 @@ def suspects(body: Body, units: Units = "cm") -> tuple[Suspect, ...]:
                 slip=one.slip,
             )
         )
+        if len(found) == _MOST:
+            break
         right = changed(right, one.corrected)
-    return tuple(found)
+        weighed = weigh(right, units)
+    return tuple(found), odds
 
 
 def sentence(s: Suspect, units: Units) -> str:

@@ -6,7 +6,7 @@ necessary, so a piece or seam added by a feature is counted without being named 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -27,7 +27,7 @@ _SAME_MM: Final = 1.0
 #: From this stretch on a knit is sewn with a stretch needle: the trade's "stretchy" class.
 STRETCH_NEEDLE_RATIO: Final = 0.5
 
-LineUse = Literal["seam", "hem", "top"]
+LineUse = Literal["seam", "open", "tube", "hem", "top"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,7 +48,8 @@ class Elastic:
 class StitchLine:
     """Lines of stitching of one name, all of the garment together.
 
-    "seam" joins raw edges, "hem" turns one in, "top" lies on the right side or holds the elastic.
+    "seam" joins raw edges, "open" one that is pressed open, "tube" one that is turned inside; "hem"
+    turns one in, "top" lies on the right side or holds the elastic.
     """
 
     name: str
@@ -61,18 +62,48 @@ class Stitch:
     """A stitch: its class, what it is called, and thread per length of seam.
 
     Class numbers are those of ASTM D6193, from memory. Thread per seam is common practice, no
-    source: it changes with fabric, tension and stitch length by a fifth and more.
+    source: it changes with fabric, tension and stitch length by a fifth and more. `threads` run at
+    once; the hungriest takes `largest_share` of the thread (from memory: needles about a fifth to
+    a third together, loopers the rest).
     """
 
     number: str
     says: str
     thread_ratio: float
+    threads: int = 1
+    largest_share: float = 1.0
 
 
 LOCKSTITCH: Final = Stitch(number="301", says="lockstitch, straight", thread_ratio=2.5)
-OVERLOCK_3: Final = Stitch(number="504", says="overlock, three threads", thread_ratio=14.0)
-OVERLOCK_4: Final = Stitch(number="514", says="overlock, four threads", thread_ratio=20.0)
-COVER: Final = Stitch(number="605", says="cover stitch, three needles", thread_ratio=28.0)
+TWIN: Final = Stitch(
+    number="301, twice",
+    says="two needles in the sewing machine",
+    thread_ratio=5.0,
+    threads=3,
+    largest_share=0.5,
+)
+ZIGZAG: Final = Stitch(number="304", says="zigzag", thread_ratio=7.0)
+OVERLOCK_3: Final = Stitch(
+    number="504",
+    says="overlock, three threads",
+    thread_ratio=14.0,
+    threads=3,
+    largest_share=0.45,
+)
+OVERLOCK_4: Final = Stitch(
+    number="514", says="overlock, four threads", thread_ratio=20.0, threads=4, largest_share=0.4
+)
+COVER: Final = Stitch(
+    number="605",
+    says="cover stitch, three needles",
+    thread_ratio=28.0,
+    threads=5,
+    largest_share=0.4,
+)
+
+
+#: What the sewing machine sews, from one and the same thread.
+ON_MACHINE: Final = (LOCKSTITCH, ZIGZAG, TWIN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +182,20 @@ def centre_seams(pattern: Pattern) -> tuple[tuple[Piece, float], ...]:
     )
 
 
+#: Parts whose seams among each other lie open or are turned: those of band and belt.
+_BANDS: Final = ("front_band", "back_band")
+
+
+def _use_of(pattern: Pattern, seam: Seam) -> LineUse:
+    """Return how a seam is sewn: a belt is a tube, the band's sides are pressed open."""
+    sides = [(pattern.piece(s.piece).part, s.edge) for s in (seam.a, seam.b)]
+    if any(part == "belt" for part, _ in sides):
+        return "tube"
+    if all(part in _BANDS and edge in ("left", "right") for part, edge in sides):
+        return "open"
+    return "seam"
+
+
 def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
     """Return all lines of stitching of the garment, those of one name added up.
 
@@ -166,7 +211,7 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
     for seam, separate in separate_seams(pattern):
         if separate:
             longer = max(measured_mm(pattern, seam.a), measured_mm(pattern, seam.b))
-            add(seam.name.split(",")[0], "seam", longer * times_sewn(pattern, seam))
+            add(seam.name.split(",")[0], _use_of(pattern, seam), longer * times_sewn(pattern, seam))
     for piece, edge in pattern.unsewn_edges():
         mm = ruler_length(edge.path) * piece.copies
         if edge.name.endswith("_cut"):
@@ -186,27 +231,42 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
     return tuple(StitchLine(name=name, use=use, length_mm=mm) for (name, use), mm in total.items())
 
 
-#: Which stitches a line of each use gets, and how many runs of each, by kind of fabric. A woven
-#: seam is straight-stitched and both its edges are neatened (common practice, no source).
-_PLANS: Final[dict[str, dict[LineUse, tuple[tuple[Stitch, int], ...]]]] = {
-    "knit": {"seam": ((OVERLOCK_4, 1),), "hem": ((COVER, 1),), "top": ((LOCKSTITCH, 1),)},
-    "woven": {
-        "seam": ((LOCKSTITCH, 1), (OVERLOCK_3, 2)),
-        "hem": ((LOCKSTITCH, 1), (OVERLOCK_3, 1)),
-        "top": ((LOCKSTITCH, 1),),
-    },
-}
+def plan_of(fabric: Fabric, machines: Collection[str]) -> dict[LineUse, tuple[Stitch, ...]]:
+    """Return the runs of stitching that a line of each use gets on these machines.
+
+    A knit is overlocked, or sewn with a zigzag; a woven seam is straight-stitched and both its
+    edges are neatened (common practice, no source).
+    """
+    overlock, cover = "overlock" in machines, "coverstitch" in machines
+    if fabric.kind == "knit":
+        seam = OVERLOCK_4 if overlock else ZIGZAG
+        hem = COVER if cover else TWIN
+        return {
+            "seam": (seam,),
+            "open": (ZIGZAG,),
+            "tube": (ZIGZAG,),
+            "hem": (hem,),
+            "top": (LOCKSTITCH,),
+        }
+    neat = OVERLOCK_3 if overlock else ZIGZAG
+    return {
+        "seam": (LOCKSTITCH, neat, neat),
+        "open": (LOCKSTITCH, neat, neat),
+        "tube": (LOCKSTITCH,),
+        "hem": (LOCKSTITCH, neat),
+        "top": (LOCKSTITCH,),
+    }
 
 
 def thread_of(pattern: Pattern) -> tuple[ThreadUse, ...]:
     """Return the thread for each stitch, the spare included, the hungriest stitch first."""
-    plan = _PLANS[pattern.spec.fabric.kind]
+    plan = plan_of(pattern.spec.fabric, pattern.spec.machines)
     names: dict[Stitch, list[str]] = {}
     lengths: dict[Stitch, float] = {}
     for run in stitch_lines(pattern):
-        for stitch, times in plan[run.use]:
+        for stitch in plan[run.use]:
             names.setdefault(stitch, []).append(run.name)
-            lengths[stitch] = lengths.get(stitch, 0.0) + run.length_mm * times
+            lengths[stitch] = lengths.get(stitch, 0.0) + run.length_mm
     uses = [
         ThreadUse(
             stitch=stitch,
@@ -231,20 +291,30 @@ def needle_for(fabric: Fabric) -> str:
     return f"{kind}, size {'75/11' if size == '80/12' and kind == 'stretch' else size}"
 
 
-def stitches_for(fabric: Fabric) -> tuple[str, ...]:
-    """Return short advice on stitches (common practice, no source)."""
+def twin_needle_for(fabric: Fabric, machines: Collection[str]) -> str:
+    """Return the twin needle of a hem that has to give, "" where none is wanted."""
+    if fabric.kind == "woven" or "coverstitch" in machines:
+        return ""
+    return "twin needle for stretch fabric, 4 mm apart"
+
+
+def stitches_for(fabric: Fabric, machines: Collection[str]) -> tuple[str, ...]:
+    """Return short advice on stitches by the machines at hand (common practice, no source)."""
     if fabric.kind == "woven":
+        neat = "overlock" if "overlock" in machines else "zigzag"
         return (
             "Seams: straight stitch, 2.5 mm long; the crotch seam twice, the second line on top "
             "of the first.",
-            "Edges: overlock or zigzag both allowances, then press the seam.",
+            f"Edges: {neat} both allowances, then press the seam.",
             "Hem: turn up, press, straight stitch 3 mm long.",
         )
+    seam = "overlock" if "overlock" in machines else "zigzag 0.5 mm wide, 2.5 mm long"
+    hem = "cover stitch" if "coverstitch" in machines else "two needles in the sewing machine"
     return (
-        "Seams: overlock. On a machine without it: zigzag 0.5 mm wide, 2.5 mm long. A plain "
-        "straight stitch breaks when the seam is stretched.",
-        "Hem: cover stitch, or two needles in the sewing machine; stretch a sample before you "
-        "trust it.",
+        f"Seams: {seam}. A plain straight stitch breaks when the seam is stretched.",
+        "Sides of the band, and a belt: zigzag 0.5 mm wide, 2.5 mm long, because they are pressed "
+        "open or turned.",
+        f"Hem: {hem}; stretch a sample before you trust it.",
         "The band is stretched while it is sewn on, the leg never: let the feed carry it.",
     )
 
@@ -256,5 +326,5 @@ def materials_of(pattern: Pattern) -> Materials:
         elastic=elastic_of(pattern),
         thread=thread_of(pattern),
         needle=needle_for(fabric),
-        stitches=stitches_for(fabric),
+        stitches=stitches_for(fabric, pattern.spec.machines),
     )

@@ -14,9 +14,18 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from typing import Final, Literal, TypeAlias
 
-from outseam.draft.buying.notions import SPARE_RATIO, ThreadUse, elastic_of, thread_of
+from outseam.draft.buying.notions import (
+    ON_MACHINE,
+    SPARE_RATIO,
+    ThreadUse,
+    elastic_of,
+    needle_for,
+    thread_of,
+    twin_needle_for,
+)
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.show import YARD_MM, Units, show_given, show_length, show_ratio
+from outseam.draft.inputs.text import listing
 from outseam.draft.lay.ways.quick import FabricLength, fabric_length, length_on, lining_length
 from outseam.draft.model import Pattern
 
@@ -53,21 +62,14 @@ ELASTIC_SPARE_CM, ELASTIC_SPARE_IN = 100.0, 101.6
 
 #: A small spool holds this much (common practice, no source).
 SPOOL_MM: Final = 100_000.0
-#: How many spools run at once by class of stitch, and the share of the thread that the hungriest of
-#: them takes (from memory: needles about a fifth to a third together, loopers the rest).
-_SPOOLS: Final[dict[str, tuple[int, float]]] = {
-    "301": (1, 1.0),
-    "504": (3, 0.45),
-    "514": (4, 0.4),
-    "605": (5, 0.4),
-}
-
 #: Tape goes this far beyond an opening at each end; interfacing shrinks this much when it is fused
 #: (common practice, no source).
 TAPE_BEYOND_MM: Final = 20.0
 _FUSING_RATIO: Final = 0.05
 
-EntryKind: TypeAlias = Literal["lining", "elastic", "thread", "tape", "interfacing"]
+EntryKind: TypeAlias = Literal[
+    "lining", "elastic", "thread", "needle", "tape", "zip", "interfacing"
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +97,7 @@ class FabricNeed:
 class Entry:
     """A line of the list: what, how much as it is sold, how much of it is needed, and why.
 
-    Lengths in mm, None where it is counted (spools) or cannot be said.
+    Lengths in mm, None where it is counted (spools, packets) or cannot be said.
     """
 
     kind: EntryKind
@@ -103,6 +105,7 @@ class Entry:
     buy_mm: float | None = None
     needed_mm: float | None = None
     spools: int = 0
+    packets: int = 0
     reason: str = ""
     source: str = PRACTICE
 
@@ -151,7 +154,13 @@ def rounded_up_mm(mm: float, units: Units) -> float:
 def to_buy_mm(lay_mm: float, fabric: Fabric, units: Units) -> float:
     """Return how much fabric to ask for so that a lay as cut has room on it."""
     along = washed_first(fabric)[1]
-    return rounded_up_mm(lay_mm * (1.0 + LAY_SPARE_RATIO) / (1.0 - along) + SQUARING_MM, units)
+    laid = lay_mm * (1.0 + LAY_SPARE_RATIO) + placing_mm(fabric)
+    return rounded_up_mm(laid / (1.0 - along) + SQUARING_MM, units)
+
+
+def placing_mm(fabric: Fabric) -> float:
+    """Return what putting the first piece on a figure or a stripe may cost: up to one repeat."""
+    return (fabric.border_repeat if fabric.turned else fabric.repeat_along) or 0.0
 
 
 def need_of(found: FabricLength, fabric: Fabric, units: Units, sold_mm: float | None) -> FabricNeed:
@@ -186,7 +195,9 @@ def buy_list(
         *_lining(pattern, lining),
         *_elastic(pattern),
         *_thread(pattern),
+        *_needles(pattern),
         *_tape(pattern),
+        *_zips(pattern),
         *_interfacing(pattern),
     )
     return BuyList(
@@ -243,6 +254,11 @@ def fabric_reason(fabric: Fabric, units: Units) -> str:
             "along"
         )
     parts.append(f"{show_length(SQUARING_MM, units)} to square both ends")
+    placing = placing_mm(fabric)
+    if placing:
+        what = "figure" if fabric.turned else "stripe"
+        told = show_length(placing, units)
+        parts.insert(1, f"one repeat of {told}, which putting the first leg on a {what} may cost")
     said = f"the lay, {', '.join(parts)}"
     given = [
         f"{show_ratio(ratio)} {way}"
@@ -304,24 +320,50 @@ def _elastic(pattern: Pattern) -> Iterator[Entry]:
 
 def spools_for(use: ThreadUse) -> int:
     """Return how many small spools a stitch takes: one or more for each thread that runs."""
-    threads, share = _SPOOLS[use.stitch.number]
-    return threads * math.ceil(share * use.thread_mm / SPOOL_MM)
+    stitch = use.stitch
+    return stitch.threads * math.ceil(stitch.largest_share * use.thread_mm / SPOOL_MM)
 
 
 def _thread(pattern: Pattern) -> Iterator[Entry]:
-    units = pattern.spec.units
-    for use in thread_of(pattern):
-        threads, _ = _SPOOLS[use.stitch.number]
+    """Yield a line for each thread: one for all that the sewing machine sews, one an overlock."""
+    units, uses = pattern.spec.units, thread_of(pattern)
+    machine = [use for use in uses if use.stitch in ON_MACHINE]
+    for use in uses:
+        if use in machine[1:]:
+            continue
+        together = machine if use in machine else [use]
+        threads = max(u.stitch.threads for u in together)
+        mm = sum(u.thread_mm for u in together)
+        spools = max(math.ceil(mm / SPOOL_MM), 2 if threads > 1 else 1)
+        told = [
+            f"{show_length(u.seam_mm, units)} of seam, {u.stitch.thread_ratio:g} times as much "
+            f"thread{f' ({u.stitch.says})' if len(together) > 1 else ''}"
+            for u in together
+        ]
         runs = f"; {threads} threads run at once" if threads > 1 else ""
+        numbers = f"class {listing((u.stitch.number for u in together), 'and')}"
+        what = use.stitch.says if len(together) == 1 else "the sewing machine"
         yield Entry(
             kind="thread",
-            what=f"thread for {use.stitch.says} (class {use.stitch.number})",
-            needed_mm=use.thread_mm,
-            spools=spools_for(use),
-            reason=f"{show_length(use.seam_mm, units)} of seam, {use.stitch.thread_ratio:g} times "
-            f"as much thread, {show_ratio(SPARE_RATIO)} to spare{runs}",
+            what=f"thread for {what} ({numbers})",
+            needed_mm=mm,
+            spools=spools if use in machine else spools_for(use),
+            reason=f"{'; '.join(told)}; {show_ratio(SPARE_RATIO)} to spare{runs}",
             source=MEMORY,
         )
+
+
+def _needles(pattern: Pattern) -> Iterator[Entry]:
+    fabric, machines = pattern.spec.fabric, pattern.spec.machines
+    yield Entry(
+        kind="needle",
+        what=f"needles, {needle_for(fabric)}",
+        packets=1,
+        reason="a fresh one for each pair of pants; a blunt one holes a knit and snags a woven"
+        + ("; overlocks take their own, see its booklet" if "overlock" in machines else ""),
+    )
+    if twin := twin_needle_for(fabric, machines):
+        yield Entry(kind="needle", what=twin, packets=1, reason="for the hem, which has to give")
 
 
 def openings_mm(pattern: Pattern) -> float:
@@ -341,6 +383,19 @@ def _tape(pattern: Pattern) -> Iterator[Entry]:
         needed_mm=needed,
         reason="sewn into both pocket openings, so that they do not stretch",
     )
+
+
+def _zips(pattern: Pattern) -> Iterator[Entry]:
+    units = pattern.spec.units
+    for zips in (z for f in pattern.features for z in f.zips(pattern)):
+        yield Entry(
+            kind="zip",
+            what=f"{zips.count} zips, closed at one end",
+            buy_mm=zips.length_mm,
+            needed_mm=zips.length_mm,
+            reason=f"{zips.why}; each {show_length(zips.length_mm, units)} from its stop to the "
+            "top of its teeth, or longer and cut off above the hem's fold",
+        )
 
 
 def _interfacing(pattern: Pattern) -> Iterator[Entry]:

@@ -57,8 +57,8 @@ def check_belt(pattern: Pattern) -> Iterator[Finding]:
         "the belt is easily turned right side out; a wider elastic makes a wider one",
         fails="warning",
         advice=words(
-            "The belt is {width} wide, {easy} can be turned right side out. Choose a wide belt or "
-            "a wider elastic.",
+            "The belt is {width} wide: a tube narrower than {easy} is hard to turn right side out. "
+            "Choose a wide belt or a wider elastic.",
             width=measure(width),
             easy=measure(EASY_WIDTH_MM),
         ),

@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from outseam.curves.length import length
-from outseam.draft.checks.verdict import at_least, equal
+import numpy as np
+
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import length, param_at_length
+from outseam.draft.block.profile import leg_widths
+from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.inputs.words import measure, words
+from outseam.draft.legs.leg import foot_hem_mm
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.piece import Finding, Piece
 
 #: A hem this near to what was asked for is that.
 HEM_MM = 1.5
+#: What the foot makes the hem wider by is told from here on, where the leg is not cut off higher.
+_TOLD_MM, _CUT_MM = 5.0, 3.0
 
 
 def hem_girth_mm(pattern: Pattern) -> float:
@@ -37,18 +44,61 @@ def check_foot(pattern: Pattern) -> Iterator[Finding]:
                 asked=measure(asked),
             ),
         )
-    opens = hem_girth_mm(pattern) * (1.0 + pattern.block.ease.pull_strain)
+    yield from _widened(pattern)
+    girth, where = foot_girth_mm(pattern)
+    opens = girth * (1.0 + pattern.block.ease.pull_strain)
     yield at_least(
         "foot goes through",
-        "hem",
+        where,
         opens,
         pattern.measures.foot,
-        "the hem, pulled on, passes heel and instep",
+        f"the {where}, pulled on, passes heel and instep",
         fails="warning",
         advice=words(
-            "The hem, stretched as far as it goes, opens to {opens}; heel and instep need {foot}. "
-            "Your foot may stick: choose a wider hem or leave a slit.",
+            "The {where}, stretched as far as it goes, opens to {opens}; heel and instep need "
+            "{foot}. Your foot may stick: choose a wider hem, or {do}.",
+            where=where,
             opens=measure(opens),
             foot=measure(pattern.measures.foot),
+            do="a longer ankle_opening" if where != "hem" else 'ankle = "slit" or ankle = "zip"',
+        ),
+    )
+
+
+def open_from_hem_mm(leg: Piece) -> float:
+    """Return how far up from the hem a leg's outseam is open at the ankle, 0 where it is sewn."""
+    marks = [n.at_mm for n in leg.notches if n.role == "ankle opening"]
+    return length(leg.edge("outseam").path) - marks[0] if marks else 0.0
+
+
+def foot_girth_mm(pattern: Pattern) -> tuple[float, str]:
+    """Return the girth the foot has to pass, and where: the hem, or the leg where a slit ends."""
+    up = open_from_hem_mm(pattern.piece("front"))
+    if not up:
+        return hem_girth_mm(pattern), "hem"
+    outseam = pattern.block.front.outseam
+    y = point_at(outseam, param_at_length(outseam, length(outseam) - up))[1]
+    return float(leg_widths(pattern.block, np.array([y]))[0]), "leg above the opening"
+
+
+def _widened(pattern: Pattern) -> Iterator[Finding]:
+    """Say so where the foot, and neither ankle nor style, decides how wide the hem is."""
+    more, hem = pattern.block.foot_widens_mm, hem_girth_mm(pattern)
+    passes = foot_hem_mm(pattern.measures.foot, pattern.block.ease)
+    if pattern.spec.style.hem_width is not None or hem > passes + _CUT_MM:
+        more = 0.0
+    yield at_most(
+        "foot decides the hem",
+        "hem",
+        hem,
+        hem - more + _TOLD_MM,
+        "the hem is as wide as leg and fit have it, no wider for the foot's sake",
+        fails="note",
+        advice=words(
+            "Your foot decides how wide the hem is: {hem} all round, {more} more than this leg "
+            "would have, because heel and instep have to pass it. A slit or a zip in the outseam "
+            'lets it be that much narrower: ankle = "slit" or ankle = "zip".',
+            hem=measure(hem),
+            more=measure(more),
         ),
     )

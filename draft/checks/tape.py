@@ -8,11 +8,10 @@ from collections.abc import Iterator
 from outseam.draft.body.slips import suspect_odds
 from outseam.draft.body.tape_check import (
     LEAST_SD,
+    doubts,
     gap_of,
     gap_words,
     sentence,
-    slip_odds,
-    suspects,
 )
 from outseam.draft.checks.verdict import at_least, at_most
 from outseam.draft.inputs.text import capital
@@ -34,9 +33,9 @@ def check_tape(pattern: Pattern) -> Iterator[Finding]:
     """
     body, units = pattern.spec.body, pattern.spec.units
     most = _odds(suspect_odds(body))
-    found = [(s.key, s.odds, sentence(s, units)) for s in suspects(body, units)]
+    questioned, worst = doubts(body, units)
+    found = [(s.key, s.odds, sentence(s, units)) for s in questioned]
     if not found:
-        worst = slip_odds(body, units)
         good = worst <= suspect_odds(body)
         says = "every measurement goes with the others"
         says = says if good else "the measurements do not go together: measure again"

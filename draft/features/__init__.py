@@ -9,12 +9,13 @@ from pkgutil import resolve_name
 
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Feature, Make
-from outseam.draft.style import BELTS, POCKETS, Style
+from outseam.draft.style import ANKLES, BELTS, POCKETS, Style
 
 
 def all_features() -> tuple[Feature, ...]:
     """Return the registered features, in the order in which they are applied."""
-    return tuple(resolve_name(at) for at in (*POCKETS.values(), *BELTS.values()) if at)
+    places = (*POCKETS.values(), *BELTS.values(), *ANKLES.values())
+    return tuple(resolve_name(at) for at in places if at)
 
 
 def apply_features(make: Make) -> Make:

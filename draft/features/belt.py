@@ -14,7 +14,7 @@ from typing import Final
 from outseam.curves.path import line
 from outseam.curves.region import bounds
 from outseam.draft.checks.belt import WIDTH_OF_BAND
-from outseam.draft.fabric import LIGHT_G
+from outseam.draft.fabric import EITHER_GRAIN, LIGHT_G
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.model import Feature, Make, Pattern, Strip
@@ -92,7 +92,7 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
             Line(
                 kind="grain",
                 path=line((grain_x, 0.12 * length_mm), (grain_x, 0.38 * length_mm)),
-                label="grain",
+                label=EITHER_GRAIN,
             ),
         ),
         notes=("lower end in side seam", "fold lengthwise, turn"),

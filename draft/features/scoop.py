@@ -51,8 +51,6 @@ MOUTH_END_Y: Final = 0.0
 _HANDLE: Final = 0.5
 #: The back bag goes on under the front by at least this beside the mouth.
 BEYOND_MM: Final = 45.0
-#: The mouth is topstitched this far inside (a quarter inch, common practice, no source).
-TOPSTITCH_MM: Final = 25.4 / 4.0
 #: What the usual mouth takes of the outseam over its length, to begin with, and the least that
 #: counts as a mouth at all.
 _SIDE_OF_LENGTH: Final = 0.763

@@ -33,7 +33,7 @@ from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, Pattern, Pocket, SeamWork
 from outseam.draft.piece.piece import OPENING_ENDS, Edge, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import run_at_y
-from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.job import Job, names, outseam_foot
 from outseam.draft.sewing.tools.settings import inside_mm
 from outseam.draft.step import Step, given, mm
 
@@ -246,8 +246,8 @@ def _in_outseam(pattern: Pattern, match: str, long: str) -> SeamWork:
     text: tuple[str, ...] = (
         "Pin each front on its back, right sides together, the bags out to the side. " + match,
         "Sew the outseam {seam} from the edge, from the top to the upper notch “pocket "
-        f"opening”, stitch back, leave the opening, go on from the lower notch to the hem: "
-        f"{long} with the opening.",
+        f"opening”, stitch back, leave the opening, go on from the lower notch to "
+        f"{outseam_foot(job, 'the hem')}: {long} with the opening.",
         f"Then sew the two bags together {round_}. At both ends of the opening sew a "
         "few stitches back and forth: there it tears first.",
         "Press the seam and the bags to the front."

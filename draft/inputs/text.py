@@ -61,17 +61,25 @@ def describe(value: object) -> str:
     return f"a {type(value).__name__}"
 
 
-def closest(word: str, words: Iterable[str]) -> str | None:
+def closest(word: str, words: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The one of `words` that `word` was most likely meant to be, or None if none is near."""
     folded = {candidate.casefold(): candidate for candidate in words}
-    found = difflib.get_close_matches(clip(word).casefold(), folded, n=1, cutoff=0.6)
+    found = difflib.get_close_matches(clip(word).casefold(), folded, n=1, cutoff=cutoff)
     return folded[found[0]] if found else None
 
 
+def closest_spelling(word: str, words: Iterable[str]) -> str | None:
+    """The one of `words` of which `word` is a slip of the keyboard, or None.
+
+    Phrases share so many letters that what is merely near means something else.
+    """
+    return closest(word, words, cutoff=0.85)
+
+
 def listing(words: Iterable[str], last: str = "or") -> str:
-    """`a, b or c`, with `last` before the last of them."""
+    """`a, b or c`, with `last` before the last of them; "" for none."""
     items = list(words)
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
+    return "".join(items) if len(items) <= 1 else f"{', '.join(items[:-1])} {last} {items[-1]}"
 
 
 def capital(text: str) -> str:

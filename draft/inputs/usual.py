@@ -40,13 +40,17 @@ ELASTIC_OVERLAP: Final = Usual(10.0, 1 / 2)
 #: Open in the seam of the band to thread the elastic, and how much more than it is wide.
 GAP: Final = Usual(50.0, 2)
 GAP_SPARE: Final = Usual(25.0, 1)
-#: A border is basted this far either side of its notch.
+#: A border is basted this far either side of its notch, and crossing seams of where they meet.
 BASTE: Final = Usual(25.0, 1)
 #: A hem is stitched this far inside its cut edge; a bag is sewn to its leg this far inside the
 #: allowance, so that its seam cannot show.
 INSIDE: Final = Usual(3.0, 1 / 8)
 #: What is left of the allowance in the curve of the crotch after it was sewn twice.
 TRIM: Final = Usual(6.0, 1 / 4)
+#: A seam that is let out keeps at least this much to be sewn; beyond the seam line of a trial there
+#: is so much to let out.
+LEAST_SEAM: Final = Usual(6.0, 1 / 4)
+LET_OUT: Final = Usual(25.0, 1)
 #: A mouth is topstitched this far from its edge.
 TOPSTITCH: Final = Usual(6.0, 1 / 4)
 #: Facing turned down at the top of a patch pocket.

@@ -22,13 +22,20 @@ from outseam.draft.legs.leg import (
 MID_ROOM = 1.012
 #: Girth where the foot begins to decide, over the hem's: below it the leg is nearly a tube.
 ANKLE_ROOM = 1.12
+#: ... at most this share of the way from the hem up to the calf: where the foot makes the hem
+#: nearly as wide as the calf, a leg that followed the calf down to it would have a step there.
+ANKLE_SHARE = 0.72
+#: How far the leg still narrows at the hem, over its mean slope from there up.
+HEM_LEAN = 0.5
+#: Lower thigh and knee are one station, this share of the way from the knee up.
+KNEE_UP = 0.25
 #: No part of the leg is stretched beyond this share of what wears well.
 PINCH_SHARE = 0.8
 #: Two stations lie at least this far apart.
 _APART_MM = 60.0
 #: What the forks add runs out this far below the crotch line, and farther the more they add, so
 #: that the inseam does not lean out too far.
-FADE_MM, FADE_FROM_MM, FADE_GROWS = 82.0, 30.0, 1.35
+FADE_MM, FADE_FROM_MM, FADE_GROWS = 52.0, 30.0, 1.6
 
 
 def line(c: LegContext) -> LegLine:
@@ -46,8 +53,8 @@ def line(c: LegContext) -> LegLine:
     calf_height = calf_height_mm(c)
     calf = c.fitted_mm(m.calf)
     # Lower thigh and knee as one: a seam that followed both would wave.
-    knee = 0.4 * float(girths[2]) + 0.6 * c.fitted_mm(m.knee)
-    height = (low + m.knee_height) / 2.0
+    knee = KNEE_UP * float(girths[2]) + (1.0 - KNEE_UP) * c.fitted_mm(m.knee)
+    height = KNEE_UP * low + (1.0 - KNEE_UP) * m.knee_height
     if c.knee_width_mm is not None:
         knee, height = c.knee_width_mm, m.knee_height
     elif c.hem_height_mm < calf_height - _APART_MM:
@@ -62,7 +69,7 @@ def line(c: LegContext) -> LegLine:
     points.append((c.hem_height_mm, hem))
     smooth = splined(points)
     # Where a body bulges between the places of the tape the line as drawn might pinch it.
-    between = np.linspace(height, mid, 8)
+    between = np.linspace(max(calf_height, c.hem_height_mm), mid, 12)
     if ankle is not None:
         between = np.concatenate((np.linspace(ankle, calf_height, 6), between))
     wears = 1.0 + PINCH_SHARE * c.ease.wear_strain
@@ -76,8 +83,9 @@ def line(c: LegContext) -> LegLine:
     heights = [first, (first + height) / 2.0, *rest]
     stations = [station_on(smooth, h) for h in heights]
     if ankle is not None:
-        # Below, a tube that ends upright.
-        stations[-1] = replace(stations[-1], girth_slope=0.0)
+        # Below, nearly a tube.
+        mean = (stations[-2].girth_mm - hem) / (stations[-2].height_mm - c.hem_height_mm)
+        stations[-1] = replace(stations[-1], girth_slope=HEM_LEAN * mean)
     stations = steady(stations)
     return LegLine(
         stations=tuple(stations),
@@ -87,8 +95,8 @@ def line(c: LegContext) -> LegLine:
 
 
 def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:
-    """Return the height below the calf where the leg is nearly as narrow as its hem; None where
-    that lies too near to either.
+    """Return the height below the calf where the leg is nearly as narrow as its hem, no nearer to
+    the calf than lets the taper be seen as one line; None where that lies too near to either.
     """
     heights = np.linspace(c.hem_height_mm + _APART_MM, calf_height - _APART_MM, 40)
     if heights[0] >= heights[-1]:
@@ -97,7 +105,8 @@ def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:
     found = np.flatnonzero(girths < ANKLE_ROOM * hem_mm)
     if not len(found):
         return None
-    return float(heights[found[-1]])
+    highest = c.hem_height_mm + ANKLE_SHARE * (calf_height - c.hem_height_mm)
+    return min(float(heights[found[-1]]), highest)
 
 
 LEG = Leg(
@@ -108,4 +117,5 @@ LEG = Leg(
     lean=1.0,
     inseam_share=0.6,
     split_slope=0.044,
+    to_ankle=True,
 )

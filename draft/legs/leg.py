@@ -65,6 +65,8 @@ class LegContext:
     hem_width_mm: float | None
     knee_width_mm: float | None
     flare_from: str | float
+    #: whether the foot goes through the closed hem
+    closed: bool
     top_girth_mm: float
     top_height_mm: float
 
@@ -110,17 +112,25 @@ class LegContext:
 
     @property
     def foot_hem_mm(self) -> float:
-        """Narrowest hem that passes the foot when stretched, with a little to spare."""
-        return self.measures.foot / (1.0 + self.ease.pull_strain) * FOOT_ROOM
+        """Narrowest hem that passes the foot, 0 where a slit or zip lets it through."""
+        return foot_hem_mm(self.measures.foot, self.ease) if self.closed else 0.0
+
+    def usual_hem_mm(self, narrow_mm: float, wide_mm: float) -> float:
+        """Return a default hem between two widths that follows the hip."""
+        low, high = _HIP_RANGE_MM
+        share = (self.measures.hip - low) / (high - low)
+        return max(narrow_mm + (wide_mm - narrow_mm) * share, 0.9 * narrow_mm)
 
     def hem_from(self, narrow_mm: float, wide_mm: float) -> float:
         """Return the hem asked for, or a default between two widths that follows the hip."""
         if self.hem_width_mm is not None:
             return self.hem_width_mm
-        low, high = _HIP_RANGE_MM
-        share = (self.measures.hip - low) / (high - low)
-        found = max(narrow_mm + (wide_mm - narrow_mm) * share, 0.9 * narrow_mm)
-        return max(found, self.foot_hem_mm)
+        return max(self.usual_hem_mm(narrow_mm, wide_mm), self.foot_hem_mm)
+
+
+def foot_hem_mm(foot_mm: float, ease: Ease) -> float:
+    """Return the narrowest hem that passes a foot when stretched, with a little to spare."""
+    return foot_mm / (1.0 + ease.pull_strain) * FOOT_ROOM
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -142,6 +152,17 @@ class Leg:
     #: what the back leg is wider than the front changes by no more than this per mm of length, so
     #: that both edges of a seam leave the vertical alike; twice the angle between them
     split_slope: float = 0.064
+    #: whether the hem lies as close to the ankle as the fit says, whatever `hem_mm`
+    to_ankle: bool = False
+
+    def foot_widens_mm(self, c: LegContext, line: LegLine) -> float:
+        """Return how much wider the hem is than the leg has it by itself, so that a foot passes."""
+        if c.hem_width_mm is not None:
+            return 0.0
+        own = c.fitted_mm(c.measures.ankle) if self.to_ankle else c.usual_hem_mm(*self.hem_mm)
+        more = c.foot_hem_mm - own
+        decides = abs(line.stations[-1].girth_mm - c.foot_hem_mm) < 0.1
+        return max(0.0, more) if decides else 0.0
 
 
 def top_share(u: Floats, lean: float) -> Floats:

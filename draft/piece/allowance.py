@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from outseam.curves.errors import CurveError
 from outseam.curves.length import length, param_at_length
-from outseam.curves.meet import intersections
+from outseam.curves.meet import intersections, leaving
 from outseam.curves.offset import offset, outset
 from outseam.curves.path import Path
 from outseam.curves.point import Point, Vector, unit
@@ -14,7 +14,7 @@ from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import OFFSET_MM
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
-from outseam.draft.piece.piece import Edge
+from outseam.draft.piece.piece import Edge, Piece
 
 #: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
 _TURN_SPARE = 1.6
@@ -49,21 +49,29 @@ def turned(
     along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
     first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
     left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
-    right = up.mirrored(fold.end, _ahead(fold.end, last)).reversed()
+    right = up.mirrored(fold.end, _ahead(fold.end, last))
     try:
         bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
     except CurveError:
         raise _too_deep(names, depth_mm) from None
-    at_left, at_right = intersections(left, bottom), intersections(bottom, right)
-    if not at_left or not at_right:
+    # Both sides go out from the fold; the cut edge is met near its ends.
+    at_left, at_right = _first(left, bottom), _first(right, bottom.reversed())
+    if at_left is None or at_right is None:
         raise _too_deep(names, depth_mm)
-    ul, bl = at_left[0]
-    br, ur = at_right[-1]
     return (
-        Edge(name=names[0], path=subpath(left, 0.0, ul), allowance_mm=seam_mm),
-        Edge(name=names[1], path=subpath(bottom, bl, br), allowance_mm=0.0),
-        Edge(name=names[2], path=subpath(right, ur, len(right)), allowance_mm=seam_mm),
+        Edge(name=names[0], path=subpath(left, 0.0, at_left[0]), allowance_mm=seam_mm),
+        Edge(
+            name=names[1],
+            path=subpath(bottom, at_left[1], len(bottom) - at_right[1]),
+            allowance_mm=0.0,
+        ),
+        Edge(name=names[2], path=subpath(right, 0.0, at_right[0]).reversed(), allowance_mm=seam_mm),
     )
+
+
+def _first(side: Path, cut: Path) -> tuple[float, float] | None:
+    """Return where a side first crosses the cut edge: parameters on both."""
+    return leaving(side, cut) or next(iter(intersections(side, cut)), None)
 
 
 def _too_deep(names: tuple[str, str, str], depth_mm: float) -> InputError:
@@ -98,3 +106,10 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
             "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
             "choose a smaller allowance",
         ) from None
+
+
+def let_out_seams(pieces: Iterable[Piece], seam_mm: float) -> tuple[str, ...]:
+    """Return the seams of these pieces that have more than the pants' allowance `seam_mm`."""
+    wide = {e.name for p in pieces for e in p.edges if e.allowance_mm > seam_mm}
+    told = {"outseam": "outseam", "inseam": "inseam", "crotch": "centre back"}
+    return tuple(said for edge, said in told.items() if edge in wide)

@@ -12,8 +12,19 @@ from outseam.draft.inputs.words import Sentence
 Side = Literal["", "left", "right"]
 LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
 #: What a line is for, where its kind does not say it: the folds of the hem and of a casing; where a
-#: pocket is set on a leg, and its upper edge; where the edge of a mouth lies on what shows in it.
-LineRole = Literal["", "hem fold", "casing fold", "pocket place", "pocket top", "pocket mouth"]
+#: pocket is set on a leg, and its upper edge; where the edge of a mouth lies on what shows in it;
+#: how a printed border runs over it.
+LineRole = Literal[
+    "",
+    "hem fold",
+    "casing fold",
+    "pocket place",
+    "pocket top",
+    "pocket mouth",
+    "border begins",
+    "border figure",
+    "border ends",
+]
 #: What a notch is for. Notches of one role on the two sides of a seam are sewn on each other.
 NotchRole = Literal[
     "crotch",
@@ -30,6 +41,9 @@ NotchRole = Literal[
     "fold",
     "hem fold",
     "belt",
+    "ankle opening",
+    "border begins",
+    "border ends",
 ]
 #: The ends of a pocket's opening in a seam.
 OPENING_ENDS: Final[tuple[NotchRole, NotchRole]] = ("pocket opening, top", "pocket opening, end")

@@ -17,6 +17,7 @@ from outseam.draft.sewing import (
     legs,
     marking,
     setup,
+    try_on,
 )
 from outseam.draft.sewing.tools.job import Job, Maker
 from outseam.draft.step import Step
@@ -27,7 +28,9 @@ STEPS: tuple[Maker, ...] = (
     marking.steps,
     features.pocket_steps,
     border.steps,
+    try_on.steps,
     legs.steps,
+    features.ankle_steps,
     crotch.steps,
     elastic.casing_steps,
     features.belt_steps,

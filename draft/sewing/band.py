@@ -8,10 +8,16 @@ from __future__ import annotations
 
 from typing import Final
 
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.cutting import band_in_border
 from outseam.draft.sewing.tools.job import Job, names
-from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM, ZIGZAG_WIDE_MM, by_zigzag, gap_mm
+from outseam.draft.sewing.tools.settings import (
+    SEAM_STITCH_MM,
+    ZIGZAG_WIDE_MM,
+    by_zigzag,
+    gap_mm,
+)
 from outseam.draft.step import Figure, PartEdge, Step, dial, given, mm, share
 
 BANDS: Final = ("front_band", "back_band")
@@ -39,7 +45,14 @@ def ring_steps(job: Job) -> tuple[Step, ...]:
     seams = _side_seams(job)
     if not seams:
         return ()
-    belt = " The belt's ends lie between them." if job.has("belt") else ""
+    belt = ""
+    figures: tuple[Figure, ...] = ()
+    if job.has("belt"):
+        belt = (
+            " The belt's ends lie between them: baste {baste} either side of each belt first and "
+            "look from the right side, so that both sit alike."
+        )
+        figures = (given("baste", BASTE.mm(job.units)),)
     return (
         Step(
             key="ring",
@@ -60,6 +73,7 @@ def ring_steps(job: Job) -> tuple[Step, ...]:
                 job.seam,
                 mm("girth", job.pattern.band.girth_mm),
                 mm("height", job.pattern.block.band_height_mm),
+                *figures,
             ),
             drawing="ring",
             seams=names(seams),
@@ -127,12 +141,8 @@ def join_steps(job: Job) -> tuple[Step, ...]:
         sew += " The tops of the pocket bags go into the seam."
     if job.has("belt"):
         sew += " Keep the belt out of it."
-    if job.knit or _stretched(job, edge):
-        sew += (
-            " Without an overlock: zigzag {wide} wide, {stitch} long."
-            if job.knit
-            else " This seam has to give: take a zigzag {wide} wide, {stitch} long."
-        )
+    if (job.knit and not job.has_machine("overlock")) or (not job.knit and _stretched(job, edge)):
+        sew += " This seam has to give: take a zigzag {wide} wide, {stitch} long."
         figures = (*figures, dial("wide", ZIGZAG_WIDE_MM), dial("stitch", SEAM_STITCH_MM))
     return (
         Step(
@@ -144,11 +154,13 @@ def join_steps(job: Job) -> tuple[Step, ...]:
                 "crotch seam, the double one to the back crotch seam, and the quarters to the "
                 "notches between." + _face_words(job),
                 fit,
+                "Baste {baste} either side of both side seams and both crotch seams: there the "
+                "seams must meet.",
                 sew,
                 "Turn the band up and press the seam down, into the legs."
                 + ("" if job.knit else " Neaten it first."),
             ),
-            figures=(job.seam, *figures),
+            figures=(job.seam, given("baste", BASTE.mm(job.units)), *figures),
             drawing="join-gap" if elastic else "join",
             seams=names((*seams, *edges)),
             notches=job.notches(

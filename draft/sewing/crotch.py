@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from outseam.draft.checks.crotch import crotch_seam_mm
-from outseam.draft.inputs.usual import TRIM
+from outseam.draft.inputs.usual import BASTE, TRIM
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import ZIGZAG_WIDE_MM
 from outseam.draft.step import Step, dial, given, mm
@@ -16,7 +16,9 @@ def steps(job: Job) -> tuple[Step, ...]:
     if job.knit:
         again = (
             "Sew the curve from the front notch to the back notch a second time, with a zigzag "
-            "{wide} wide, on the innermost line of the overlock: this seam carries most."
+            "{wide} wide, on the innermost line of "
+            + ("the overlock" if job.has_machine("overlock") else "the first")
+            + ": this seam carries most."
         )
         figures = (dial("wide", ZIGZAG_WIDE_MM),)
     else:
@@ -26,12 +28,8 @@ def steps(job: Job) -> tuple[Step, ...]:
             "the curve not at all."
         )
         figures = (given("trim", trim),)
-    top = (
-        "Sew the part that is turned in for the casing as well."
-        if job.unsewn("crotch_casing") or job.pattern.block.turn_mm
-        else "Try the legs on now, held by a ribbon round the waist: sit, climb a stair, and let "
-        "out or take in before the band is on."
-    )
+    turned = job.unsewn("crotch_casing") or job.pattern.block.turn_mm
+    top = ("Sew the part that is turned in for the casing as well.",) if turned else ()
     return (
         Step(
             key="crotch",
@@ -40,12 +38,19 @@ def steps(job: Job) -> tuple[Step, ...]:
                 "Turn one leg right side out and slip it into the other, right sides together.",
                 "Pin the inseams on each other first, then the crotch notches, one at the front "
                 "and two at the back, then the top edges.",
+                "Baste {baste} either side of where the inseams cross, and look: they must meet.",
                 "Sew from the front's top down and up to the back's top in one go, {seam} from "
                 "the edge: {front} of front and {back} of back.",
                 again,
-                top,
+                *top,
             ),
-            figures=(job.seam, mm("front", front), mm("back", back), *figures),
+            figures=(
+                job.seam,
+                given("baste", BASTE.mm(job.units)),
+                mm("front", front),
+                mm("back", back),
+                *figures,
+            ),
             drawing="crotch",
             seams=names(job.seams(lambda a, b: a[1] == b[1] and a[1].startswith("crotch"))),
             edges=job.unsewn("crotch", "crotch_casing"),

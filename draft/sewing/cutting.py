@@ -8,11 +8,15 @@ Slippery knit is cut in a single layer: cut once, turn the piece face down, cut 
 from __future__ import annotations
 
 from outseam.draft.alter import alteration_words
+from outseam.draft.border.levels import above_hem_mm
+from outseam.draft.border.places import wants_border_band
+from outseam.draft.border.printed import border_of
 from outseam.draft.inputs.text import listing
+from outseam.draft.lay.ways.border_words import border_lay, stands_says
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.step import Figure, Step, given, phrase
+from outseam.draft.step import Figure, Step, given, phrase, share
 
 CAUTION = (
     "Rotary cutters and shears injure: cut away from your hand, close the cutter each time you put "
@@ -24,9 +28,12 @@ _TIMES = {1: "once", 2: "twice"}
 
 def band_in_border(job: Job) -> bool:
     """Return whether the waistband is cut from the border."""
-    asked = job.style.band_from
-    from_border = job.fabric.border == "both" if asked is None else asked == "border"
-    return job.fabric.turned and bool(job.pattern.band.pieces) and from_border
+    border = border_of(job.fabric)
+    return (
+        border is not None
+        and bool(job.pattern.band.pieces)
+        and wants_border_band(job.style, border)
+    )
 
 
 def _named(piece: Piece, pattern: Pattern) -> str:
@@ -93,13 +100,29 @@ def _layer_words(job: Job) -> tuple[str, ...]:
     return tuple(found)
 
 
+def figure_says(job: Job) -> tuple[str, ...]:
+    """Return where a figure of the border lies and how left and right look, in sentences."""
+    if job.style.figure_at != "centre":
+        return ()
+    band = " and at the centre front of the waistband" if band_in_border(job) else ""
+    sides = (
+        "The figures are their own mirror images, so left and right leg are too."
+        if job.fabric.border_mirrors
+        else "The figures all face one way, so left and right show the same, not mirrored."
+    )
+    return (
+        f"The middle of a figure lies on the crease line of both fronts{band}: lay the first leg "
+        f"so, the others by their distances from it. {sides}",
+    )
+
+
 def _direction_words(job: Job) -> tuple[tuple[str, ...], tuple[Figure, ...]]:
     """Return which way the pieces lie, with the figures of it."""
     fabric, style = job.fabric, job.style
     found: list[str] = []
     figures: list[Figure] = []
     if fabric.turned:
-        above = style.border_above_hem
+        above = above_hem_mm(job.pattern.spec, job.pattern.pieces)
         figures.append(given("above", abs(above)))
         where = (
             "the border's edge {above} above the finished hem"
@@ -116,6 +139,15 @@ def _direction_words(job: Job) -> tuple[tuple[str, ...], tuple[Figure, ...]]:
             )
         if above == 0.0:
             figures.clear()
+        found.append(
+            "So the stretch along the selvedge goes round the body: {round}, which the pieces are "
+            "drafted for."
+        )
+        figures.append(share("round", fabric.stretch_round_ratio))
+        lay = border_lay(job.pattern)
+        if lay is not None:
+            found += stands_says(lay)
+        found += figure_says(job)
     elif job.pattern.block.ease.stretches:
         found.append("The greatest stretch goes round the body.")
     if fabric.one_way:

@@ -15,6 +15,12 @@ def pocket_steps(job: Job) -> tuple[Step, ...]:
     return tuple(step for pocket in pockets for step in pocket.steps(job.pattern))
 
 
+def ankle_steps(job: Job) -> tuple[Step, ...]:
+    """Return the steps of slits or zips in the outseams, once those are sewn."""
+    ankles = [f for f in job.pattern.features if f.key == "ankle"]
+    return tuple(step for ankle in ankles for step in ankle.steps(job.pattern))
+
+
 def belt_steps(job: Job) -> tuple[Step, ...]:
     """Return the steps of a belt, before the band is made a ring."""
     belts = [f for f in job.pattern.features if f.key == "belt"]

@@ -37,9 +37,14 @@ def steps(job: Job) -> tuple[Step, ...]:
         above = ", and {clear} above the floor without shoes"
         figures.append(mm("clear", clear))
     if job.knit:
+        how = (
+            "a cover stitch"
+            if job.has_machine("coverstitch")
+            else "two needles in the sewing machine, or with a zigzag"
+        )
         sew = (
-            "Stitch it {down} above the fold with a cover stitch, with two needles in the sewing "
-            "machine, or with a zigzag: the hem has to give when the foot goes through."
+            f"Stitch it {{down}} above the fold with {how}: the hem has to give when the foot goes "
+            "through."
         )
     else:
         sew = "Neaten the edge and stitch it {down} above the fold, {stitch} long, or by hand."

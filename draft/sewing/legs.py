@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from outseam.draft.model import SeamWork
 from outseam.draft.piece.piece import Seam
-from outseam.draft.sewing.tools.job import Job, long_by_side, long_figures, names
+from outseam.draft.sewing.tools.job import Job, long_by_side, long_figures, names, outseam_foot
 from outseam.draft.step import Figure, PartEdge, Step, mm
 
 
@@ -56,8 +56,8 @@ def _outseam(job: Job) -> Step:
         flat = "" if inseam_first(job) else " The leg still lies flat."
         text = (
             f"Pin each front on its back, right sides together, along the outseam.{flat} {match}",
-            f"Sew from the cut edge at the hem to the top, {{seam}} from the edge; from fold to "
-            f"top it is {says}.",
+            f"Sew from {outseam_foot(job, 'the cut edge at the hem')} to the top, {{seam}} from "
+            f"the edge; from {outseam_foot(job, 'fold')} to top it is {says}.",
             _pressed(job),
         )
         work = SeamWork(text=text, drawing="outseam")
@@ -71,7 +71,7 @@ def _outseam(job: Job) -> Step:
         drawing=work.drawing,
         seams=names(seams),
         edges=(*edges, *work.edges),
-        notches=job.notches(("outseam", "hip"), ("outseam", "knee")),
+        notches=job.notches(("outseam", "hip"), ("outseam", "knee"), ("outseam", "ankle opening")),
     )
 
 

@@ -32,6 +32,10 @@ def _fabric_words(job: Job) -> str:
     )
 
 
+def _neat(job: Job) -> str:
+    return "an overlock" if job.has_machine("overlock") else "a wide zigzag"
+
+
 def _stitch_words(job: Job) -> tuple[str, ...]:
     """Return how seams are sewn in this fabric."""
     fabric = job.fabric
@@ -44,13 +48,15 @@ def _stitch_words(job: Job) -> tuple[str, ...]:
                 if gives
                 else "."
             ),
-            "This fabric frays: neaten every raw edge with overlock or zigzag, each layer by "
-            "itself, and press seams open.",
+            f"This fabric frays: neaten every raw edge with {_neat(job)}, each layer by itself, "
+            "and press seams open.",
             "Sew a seam on a scrap and press it before you trust the setting.",
         )
     found = [
         "Sew seams with an overlock, {seam} from the edge: the knife takes off what lies beyond "
-        "the stitches. On a machine without one take a zigzag {wide} wide and {stitch} long.",
+        "the stitches. Where a seam is pressed open take a zigzag {wide} wide and {stitch} long."
+        if job.has_machine("overlock")
+        else "Sew seams with a zigzag {wide} wide and {stitch} long, {seam} from the edge.",
         "Sew a seam on a scrap, in the direction of the greatest stretch, and pull it hard: no "
         "stitch may break.",
     ]

@@ -28,6 +28,10 @@ PAPERS: Final = ("a4", "letter", "a0", "a1")
 #: What is printed where nothing is said.
 USUAL_PAPERS: Final = ("a4", "letter", "a0")
 
+#: What seams are sewn with; every one is sewn on a sewing machine too.
+MACHINES: Final = ("sewing", "overlock", "coverstitch")
+USUAL_MACHINES: Final = ("sewing", "overlock")
+
 #: Files that are written only where they are asked for.
 FILES: Final = ("dxf", "dxf-lines", "projector")
 
@@ -108,6 +112,14 @@ class Spec:
         Units,
         Choice(choices=UNITS, help="unit of every bare number below", also=("unit",)),
     ] = "cm"
+    machines: Annotated[
+        tuple[str, ...],
+        Choices(
+            choices=MACHINES,
+            help="the machines you have: stitches and thread follow from them",
+            also=("machine", "sewing_machine", "sewing_machines"),
+        ),
+    ] = USUAL_MACHINES
     body: Body
     fabric: Fabric = field(default_factory=Fabric)
     style: Style = field(default_factory=Style)

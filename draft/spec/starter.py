@@ -1,4 +1,7 @@
-"""The file to start from: every key with its help as a comment, written from the tables."""
+"""The file to start from, written from the tables: a body that asks, and the usual choices.
+
+No number of anybody stands in it: a file that was not filled in cannot be taken for a person.
+"""
 
 from __future__ import annotations
 
@@ -7,42 +10,64 @@ import textwrap
 from typing import Any, Final
 
 from outseam.draft.alter import AlterationEntry
+from outseam.draft.body.table import Body
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.tables import Field, table_of
 from outseam.draft.inputs.text import capital
-from outseam.draft.inputs.value_kinds import Length
+from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Kind, Length
 from outseam.draft.spec.spec import Spec, spec_tables
 
 _WIDTH: Final = 96
 
 _UNITS_SAY: Final[dict[Units, str]] = {
-    "cm": 'Bare numbers are centimetres; "38 1/2 in" or "975 mm" may stand beside them.',
-    "mm": 'Bare numbers are millimetres; "38 1/2 in" or "97.5 cm" may stand beside them.',
+    "cm": 'Bare numbers are centimetres; "38 1/2 in" or "975 mm" may stand in quotes.',
+    "mm": 'Bare numbers are millimetres; "38 1/2 in" or "97.5 cm" may stand in quotes.',
     "in": 'Bare numbers are inches; "38 1/2" is fine in quotes, and so is "97.5 cm".',
 }
 
 _TABLES_SAY: Final[dict[str, str]] = {
-    "body": "The body, measured over underwear. The first values are needed; what you leave out of "
-    "the others is estimated from a survey of adults (fit ones, so measure what you can), and "
-    "marked as such. Not for children or in pregnancy.",
+    "body": "The body, over underwear, in the order of the measuring sheet (outseam measure). Four "
+    'are needed; what stays "" is estimated from a survey of fit adults, and marked as such. Not '
+    "for children or in pregnancy.",
     "fabric": "The fabric in hand. Without these lines a stable knit is assumed.",
     "style": "The pants you want.",
     "print": "Paper and printer.",
 }
 
+#: What most people set. The file begins with these and names the command that writes all.
+_USUAL: Final[dict[str, tuple[str, ...]]] = {
+    "fabric": ("name", "kind", "stretch_across", "stretch_along", "width"),
+    "style": ("fit", "leg", "rise", "length", "band", "elastic_width", "pocket", "belt"),
+    "print": ("papers",),
+}
 
-def starter_text(units: Units = "cm") -> str:
-    """A complete, commented spec in TOML with an invented person's numbers to write over.
 
-    Keys that may be left out are commented out with an example value.
+def starter_text(units: Units = "cm", *, every: bool = False) -> str:
+    """A spec in TOML that asks for the measurements; the usual keys, or with its help `every` one.
+
+    Keys that may be left out are commented out with an example value, those of the body empty.
     """
-    blocks = [_comment(f"Write your numbers over these. {_UNITS_SAY[units]}")]
+    first = 'Write your numbers between the "". ' + _UNITS_SAY[units]
+    if not every:
+        first += " Every other key there is, with its help: outseam init all.toml --all"
+    blocks = [_comment(first)]
     top = {"title": table_of(Spec)[0].kind.example, "units": units}
-    blocks += [_key(field, units, top[field.key], active=True) for field in table_of(Spec)]
+    heads = [
+        f"{f.key} = {f.kind.write(top[f.key], units)}"
+        if f.key in top
+        else _short(f, units, asks=False)
+        for f in table_of(Spec)
+    ]
+    blocks.append("\n".join(heads))
     for table, cls in spec_tables().items():
-        says = _comment(_TABLES_SAY.get(table, ""))
-        first, *others = (_entry(field, units) for field in table_of(cls))
-        blocks += ["\n".join(filter(None, ("", says, f"[{table}]", first))), *others]
+        fields = [f for f in table_of(cls) if every or f.key in _USUAL.get(table, (f.key,))]
+        write = _explained if every else _short
+        head = "\n".join(("", _comment(_TABLES_SAY.get(table, "")), f"[{table}]"))
+        entries = [write(f, units, asks=cls is Body) for f in fields]
+        if every:
+            blocks += [f"{head}\n{entries[0]}", *entries[1:]]
+        else:
+            blocks.append("\n".join((head, *entries)))
     blocks.append(_alterations(units))
     return "\n\n".join(blocks) + "\n"
 
@@ -58,12 +83,41 @@ def _alterations(units: Units) -> str:
     return "\n".join(("", _comment(says), "#[[alter]]", *rows))
 
 
-def _entry(field: Field, units: Units) -> str:
+def _line(field: Field, units: Units, *, asks: bool) -> str:
+    """The line of a key: empty where a tape is asked for, else commented out."""
+    if asks and isinstance(field.kind, Length):
+        return f'{field.key} = ""'
     usual = None if field.required else field.usual(units)
-    plain_default = None if usual in ("", ()) else usual
-    if plain_default is not None:
-        return _key(field, units, plain_default, active=False)
-    return _key(field, units, _example(field, units), active=field.required)
+    value = _example(field, units) if usual in (None, "", ()) else usual
+    return f"#{field.key} = {field.kind.write(value, units)}"
+
+
+def _short(field: Field, units: Units, *, asks: bool) -> str:
+    """A key on one line, with what it is in a few words."""
+    says = _in_short(field.kind)
+    if asks and field.required:
+        says = f"needed: {says}"
+    line = _line(field, units, asks=asks)
+    words = f"{line:<26} # {says}"
+    return words if len(words) <= _WIDTH else f"{_comment(capital(says))}\n{line}"
+
+
+def _in_short(kind: Kind) -> str:
+    """The words of a choice, or what a key is without how it is found out."""
+    if isinstance(kind, Choice | Choices):
+        return ", ".join(kind.choices)
+    if isinstance(kind, ChoiceOrLength):  # what the words mean is not to be guessed
+        return kind.help
+    return re.split(r"[:;]", re.sub(r" \(.*?\)", "", kind.help))[0]
+
+
+def _explained(field: Field, units: Units, *, asks: bool) -> str:
+    """A key with its whole help, its limits, and what serves where it is left out."""
+    kind, default = field.kind, field.default_says(units)
+    needed = "needed; " if field.required else ""
+    limits = needed + kind.says(units) + (f"; left out: {default}" if default else "")
+    said = _comment(f"{capital(kind.help)} ({limits}).")
+    return f"{said}\n{_line(field, units, asks=asks)}"
 
 
 def _example(field: Field, units: Units) -> Any:
@@ -72,15 +126,6 @@ def _example(field: Field, units: Units) -> Any:
     if units == "in" and isinstance(field.kind, Length) and isinstance(example, int | float):
         return round(example / 25.4 * 8) * 25.4 / 8
     return example
-
-
-def _key(field: Field, units: Units, value: Any, *, active: bool) -> str:
-    kind = field.kind
-    default = field.default_says(units)
-    limits = kind.says(units) + (f"; left out: {default}" if default and not active else "")
-    line = f"{field.key} = {kind.write(value, units)}"
-    says = f"{capital(kind.help)} ({limits})."
-    return "\n".join((_comment(says), line if active else f"#{line}"))
 
 
 def _comment(text: str) -> str:

@@ -24,10 +24,10 @@ from outseam.cli.main import run
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 ROWS = 20
 #: Enough that a process is stopped in the middle, a chunk of few rows at a time.
-MANY = 80
+MANY = 40
 IN_SMALL_CHUNKS = (
     "import sys; from outseam.cli import main; from outseam.cli.batch import run; "
-    "run.CHUNK = 4; main.run(sys.argv[1:])"
+    "run.CHUNK = 2; main.run(sys.argv[1:])"
 )
 
 
@@ -120,7 +120,7 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
         start_new_session=True,
     )
     deadline = time.monotonic() + 60.0
-    while sum(p.stat().st_size for p in beside(out)) < 60_000 and time.monotonic() < deadline:
+    while sum(p.stat().st_size for p in beside(out)) < 30_000 and time.monotonic() < deadline:
         assert child.poll() is None, "it was done before it could be stopped"
         time.sleep(0.005)
     if how is signal.SIGINT:

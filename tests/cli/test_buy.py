@@ -48,9 +48,31 @@ def called(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[
 
 
 def row(said: str, start: str) -> list[str]:
-    """The cells of the line of a table that begins so."""
-    (line,) = [x for x in said.splitlines() if x.startswith(f"│ {start} ")]
-    return [cell.strip() for cell in line.strip("│").split("│")]
+    """What the list says of a width: itself, usable, the lay, once washed, to buy."""
+    lines = said.splitlines()
+    (i,) = [i for i, x in enumerate(lines) if x.startswith("☐") and f", {start}: " in x]
+    buy = lines[i].rpartition(": ")[2]
+    more = re.fullmatch(r"  Usable (.+); the lay takes (.+), (.+) once washed\.", lines[i + 1])
+    return [start, *more.groups(), buy] if more else [start, "", buy, "–", "–"]
+
+
+def test_one_list_that_a_phone_shows(spec: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    _, said, _ = called(capsys, "buy", spec)
+    assert not set("│┃━┏└") & set(said), "a table needs a wide screen"
+    boxed = [x for x in said.splitlines() if x.startswith("☐ ")]
+    assert all(len(x) < 110 and ": " in x for x in boxed)
+    for what in ("invented jersey", "elastic", "thread for the sewing machine", "needles"):
+        assert sum(what in x for x in boxed) == 1, what
+
+
+def test_machines_in_the_file_are_what_is_bought_for(
+    spec: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text('machines = ["sewing"]\n' + CM)
+    code, said, _ = called(capsys, "buy", spec)
+    assert code == 0
+    assert "overlock" not in said
+    assert "twin needle" in said
 
 
 def test_three_widths_and_everything_else(spec: Path, capsys: pytest.CaptureFixture[str]) -> None:
@@ -100,7 +122,7 @@ def test_a_width_where_it_cannot_lie_is_told_beside_the_others(
     code, said, _ = called(capsys, "buy", spec, "--width", "30", "--width", "150")
     assert code == 0
     assert row(said, "sold 30 cm wide")[2:] == ["too narrow", "–", "–"]
-    assert re.search(r"sold 30 cm wide: .* too narrow for the ", said)
+    assert re.search(r"sold 30 cm wide: too narrow\n .* too narrow for the ", said)
     assert row(said, "sold 150 cm wide")[4].endswith(" cm")
 
 
@@ -124,7 +146,10 @@ def test_shrinkage_given_is_not_reckoned_twice(
     assert "do not wash it first" in said
     assert "for a wash before cutting" not in said
     assert row(said, "sold 140 cm wide")[1] == "138 cm"
-    own = [float(x.removeprefix("about ").removesuffix(" cm")) for x in row(said, "as in your")[2:]]
+    own = [
+        float(x.removeprefix("about ").removesuffix(" cm"))
+        for x in row(said, "as in your file")[2:]
+    ]
     lay, washed, bought = own
     assert washed == pytest.approx(0.95 * lay, abs=1.5)
     assert 1.03 * lay + 5.0 <= bought + 1.1
@@ -241,7 +266,7 @@ def test_only_the_variant_that_cannot_lie_has_no_figure(
     code, said, _ = called(capsys, "compare", spec, "--vary", "hem_width=44,110", "--out", out)
     assert code == 0
     variants = json.loads((out / "compare.json").read_text())["variants"]
-    narrow, wide = (v["fabric_needed"] for v in variants)
+    _, narrow, wide = (v["fabric_needed"] for v in variants)
     assert narrow["length_mm"] is not None
     assert wide["length_mm"] is None
     assert "too narrow for the" in wide["says"]

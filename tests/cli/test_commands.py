@@ -89,6 +89,9 @@ def test_same_input_same_bytes(tmp_path: Path, capsys: pytest.CaptureFixture[str
         assert file.read_bytes() == (tmp_path / "two" / file.name).read_bytes(), file.name
 
 
+FOUR_IN = {"height": 66, "waist": "31.5", "hip": 41, "inside_leg": "30.25"}
+
+
 def test_init_then_check_then_draft(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     spec = tmp_path / "pants.toml"
     assert called(capsys, "init", spec)[0] == 0
@@ -99,8 +102,42 @@ def test_init_then_check_then_draft(tmp_path: Path, capsys: pytest.CaptureFixtur
     assert spec.read_bytes() == before
     assert called(capsys, "init", spec, "--units", "in", "--replace")[0] == 0
     assert spec.read_bytes() != before
+    code, _, err = called(capsys, "check", spec)
+    assert code == 2
+    assert "not given" in err
+    text = spec.read_text()
+    for key, value in FOUR_IN.items():
+        text = text.replace(f'\n{key} = ""', f"\n{key} = {value}")
+    spec.write_text(text)
     assert called(capsys, "check", spec)[0] == 0
     assert called(capsys, "draft", spec, "--out", tmp_path / "out")[0] == 0
+
+
+def test_check_says_first_what_is_to_be_done(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec = tmp_path / "pants.toml"
+    spec.write_text("[body]\nheight = 168\nwaist = 82\nhip = 104\ninside_leg = 77\n")
+    code, out, _ = called(capsys, "check", spec)
+    assert code == 0
+    table = out.index("Finished measurements")
+    for first in ("Measure this next", "note:", "Checks: all", "Sew a short trial"):
+        assert out.index(first) < table
+    for hidden in (" sd", "back fork", "handbook"):
+        assert hidden not in out
+    more = called(capsys, "check", spec, "--figures")[1]
+    assert "back fork" in more
+
+
+def test_compare_counts_from_the_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    spec = tmp_path / "pants.toml"
+    spec.write_text("[body]\nheight = 168\nwaist = 82\nhip = 104\ninside_leg = 77\n")
+    for values, base in (("high,mid,low", 2), ("high,low", 1)):
+        code, out, _ = called(
+            capsys, "compare", spec, "--vary", f"rise={values}", "--out", tmp_path
+        )
+        assert code == 0
+        assert f"difference from {base};" in out
 
 
 def test_check_json_is_the_summary(capsys: pytest.CaptureFixture[str]) -> None:

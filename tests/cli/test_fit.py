@@ -20,6 +20,8 @@ from outseam.cli.fitting.spec_text import with_alteration, without_last
 from outseam.cli.main import run
 from outseam.cli.scene.scene import Stroke
 from outseam.cli.write.svg import write_inline_svg
+from outseam.draft.alter import ALTERATION_NAMES
+from outseam.draft.alter.meaning import _CALLED, ideas, meant
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.pattern import draft_pattern
@@ -228,7 +230,7 @@ def test_an_inch_file_gets_eighths(tmp_path: Path, capsys: pytest.CaptureFixture
     [
         (["--see", "wrinkles under the set"], 'did you mean "wrinkles under the seat"'),
         (["--see", "nothing of the kind at all"], "lists all of them"),
-        (["--see", "tight across"], "several are called so"),
+        (["--see", "tight across"], "one of these"),
         (["--see", ""], "one of the signs"),
         (["--see", "tight across the hip"], "measure again"),
         (["--see", "band cuts", "--amount", "0"], "above zero"),
@@ -287,6 +289,69 @@ def test_one_that_cannot_be_drafted_can_be_taken_off(
 def test_part_of_a_sign_is_enough_when_only_one_has_it() -> None:
     assert find_sign("Wrinkles").key == "wrinkles under the seat"
     assert find_sign("BAND-cuts").key == "band cuts"
+
+
+@pytest.mark.parametrize(
+    ("said", "sign"),
+    [
+        ("seat too tight", "tight across the hip"),
+        ("the bottom is very tight", "tight across the hip"),
+        ("cuts at the front", "front crotch curve cuts in"),
+        ("baggy under the seat", "wrinkles under the seat"),
+        ("loose under my bum", "wrinkles under the seat"),
+        ("rides up", "smiles at the front crotch"),
+        ("gaps at the back", "folds below the back waist"),
+        ("crotch hangs too low", "frowns at the front crotch"),
+        ("falls down", "band slips"),
+        ("waistband digs in", "band cuts"),
+        ("too long", "hem too long"),
+        ("wrinkels under the seat", "wrinkles under the seat"),
+    ],
+)
+def test_everyday_words_are_found_by_meaning(said: str, sign: str) -> None:
+    if said.startswith("wrinkels"):  # a slip of the keyboard is asked about, not taken
+        with pytest.raises(InputError, match=sign):
+            find_sign(said)
+    else:
+        assert find_sign(said).key == sign
+
+
+@pytest.mark.parametrize("said", ["purple", "the cat sleeps", "tigth", "seam allowance", "??"])
+def test_nothing_far_fetched_is_offered(said: str) -> None:
+    with pytest.raises(InputError) as caught:
+        find_sign(said)
+    assert "did you mean" not in str(caught.value)
+
+
+def test_what_may_mean_several_is_told_and_not_guessed() -> None:
+    with pytest.raises(InputError, match="one of these") as caught:
+        find_sign("tight")
+    for key in ("tight across the thigh", "tight across the hip"):
+        assert key in str(caught.value)
+
+
+def test_every_sign_can_be_called_otherwise_and_none_twice() -> None:
+    assert set(_CALLED) == set(SIGN_KEYS)
+    names = [ideas(name) for key, names in _CALLED.items() for name in (key, *names)]
+    for sign in SIGNS:
+        assert [s.key for s in meant(sign.key)] == [sign.key]
+        for name in _CALLED[sign.key]:
+            assert [s.key for s in meant(name)] == [sign.key], name
+    assert all(names)
+
+
+def test_an_alteration_may_be_named(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code, said, _ = called(
+        capsys, "fit", spec, "--see", "Full seat", "--out", tmp_path, "--date", "2031-05-28"
+    )
+    assert code == 0
+    assert "full seat" in said
+    (entry,) = tomllib.loads(spec.read_text("utf-8"))["alter"]
+    assert entry == {"what": "full seat", "amount": "1 cm", "date": date(2031, 5, 28)}
+    for name in ALTERATION_NAMES:
+        assert find_sign(name).alteration == name
 
 
 def test_every_sign_has_a_drawing_of_its_own() -> None:

@@ -16,6 +16,8 @@ import pytest
 from outseam.cli.cloth.saved_lay import kept_path
 from outseam.cli.main import run
 from outseam.cli.wording.lay import centimetres_needed, eighth_yards_needed, needed
+from outseam.draft.lay.ways import length_in_hand
+from outseam.draft.lengths import LENGTHS
 
 HERE = Path(__file__).parents[2]
 
@@ -40,6 +42,14 @@ def spec(tmp_path: Path) -> Path:
     path = tmp_path / "pants.toml"
     path.write_text(SPEC)
     return path
+
+
+@pytest.fixture
+def few_tries(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Fewer lengths and hems are tried where fabric is short; tests/draft tries them all."""
+    monkeypatch.setattr(length_in_hand, "_LEG_STEPS", (16,))
+    monkeypatch.setattr(length_in_hand, "_HEM_SHARES", (0.8,))
+    monkeypatch.setattr(length_in_hand, "LENGTHS", LENGTHS[-2:])
 
 
 def called(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> tuple[int, str, str]:
@@ -138,7 +148,7 @@ def test_drawn_outlines_are_to_scale(
 
 
 def test_too_little_fabric_lists_what_would_do(
-    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], few_tries: None
 ) -> None:
     spec.write_text(SPEC + 'length_in_hand = 100\nfold = "folded"\n')
     code, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")
@@ -240,7 +250,10 @@ def test_a_border_is_drawn_and_its_notches_told(
     code, said, _ = called(capsys, "lay", spec, "--out", out)
     assert code == 0
     assert "every order along the border was tried" in said
-    assert not (tmp_path / "pants.lay.json").exists()
+    assert "Kept the positions in pants.lay.json" in said
+    drawn = (out / "lay.svg").read_bytes()
+    assert "Drawn from the positions kept" in called(capsys, "lay", spec, "--out", out)[1]
+    assert (out / "lay.svg").read_bytes() == drawn
     words = [
         "".join(t.itertext())
         for page in sorted(out.glob("*.svg"))
@@ -249,18 +262,70 @@ def test_a_border_is_drawn_and_its_notches_told(
     assert {"border", "eye"} <= set(words)
     text = " ".join(words)
     assert "hem fold 6 cm from selvedge" in text
-    assert "Notch where the border's inner end crosses the seams" in text
+    assert "Notch where the border begins and ends at the seams" in text
+    assert "round the body: stretch along, 50 %" in text
+    assert "not said to be alike" in text
+    assert "All legs stand on the border of the near selvedge" in text
     assert "come again every 30 cm" in text
 
 
-def test_no_room_below_a_border_is_one_sentence(
+def test_no_room_below_a_border_is_said_by_check_already(
     spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    spec.write_text(SPEC + BORDER.replace("selvedge = 6", "selvedge = 1"))
-    code, _, complaint = called(capsys, "lay", spec, "--out", tmp_path / "out")
-    assert code == 2
-    assert "style.border_above_hem" in complaint
-    assert "turned up with the hem" in complaint
+    narrow = SPEC + BORDER.replace("selvedge = 6", "selvedge = 1")
+    spec.write_text(narrow + "[style]\nborder_above_hem = 0\n")
+    for command in (["check", spec], ["lay", spec, "--out", tmp_path / "out"]):
+        code, _, complaint = called(capsys, *command)
+        assert code == 2
+        assert "style.border_above_hem" in complaint
+        assert "turned up with the hem" in complaint
+    # Left out, it is placed where it can be cut.
+    spec.write_text(narrow)
+    assert called(capsys, "check", spec)[0] == 0
+    assert called(capsys, "lay", spec, "--out", tmp_path / "out")[0] == 0
+
+
+def test_check_says_first_what_a_lay_would_refuse(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    for more, reason in (
+        ('fold = "folded"\nrepeat_along = 6\n', "fabric.fold"),
+        ("", "is too narrow for the"),
+    ):
+        width = "width = 140" if more else "width = 30"
+        spec.write_text(SPEC.replace("width = 140", width) + more)
+        code, said, _ = called(capsys, "check", spec)
+        assert code == 0
+        assert "These pieces cannot be laid on this fabric" in said
+        assert reason in " ".join(said.split()) or reason == "is too narrow for the"
+        assert called(capsys, "check", spec, "--strict")[0] == 1
+        assert called(capsys, "lay", spec, "--out", tmp_path / "out")[0] == 2
+        data = json.loads(called(capsys, "check", spec, "--json")[1])
+        assert data["fabric_refused"]
+    spec.write_text(SPEC)
+    assert "cannot be laid" not in called(capsys, "check", spec)[1]
+
+
+def test_every_output_says_which_stretch_goes_round_the_body(
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    spec.write_text(SPEC + BORDER.replace("50 %", "35 %"))
+    for command in (["check", spec], ["buy", spec]):
+        said = " ".join(called(capsys, *command)[1].split())
+        assert "Round the body goes the stretch along the selvedge, 35 %" in said
+    out = tmp_path / "out"
+    called(capsys, "lay", spec, "--out", out)
+    called(capsys, "worksheet", spec, "--out", out)
+    called(capsys, "draft", spec, "--out", out)
+    assert "stretch along, 35 %" in (out / "lay.svg").read_text("utf-8")
+    assert "stretch along, 35 %" in (out / "pattern.svg").read_text("utf-8")
+    sheet = re.sub(r"\s+", " ", (out / "worksheet.html").read_text("utf-8"))
+    assert "35 % along" in sheet
+    assert "which goes round the body" in sheet
+    data = json.loads(called(capsys, "check", spec, "--json")[1])
+    assert data["stretch_round"] == {"way": "along", "ratio": 0.35}
+    spec.write_text(SPEC)
+    assert "from selvedge to selvedge, 50 %" in " ".join(called(capsys, "check", spec)[1].split())
 
 
 def test_stripes_tell_how_to_begin(
@@ -288,7 +353,7 @@ def test_no_page_of_an_earlier_lay_is_left_over(
         return float(root.attrib["height"].removesuffix("mm")), len(pages)
 
     files = {"lay.svg", "lay.pdf", "lay.json", "lay-2.svg"}
-    spec.write_text(SPEC + BORDER + '[style]\nleg = "palazzo"\nbelt = "narrow"\npocket = "patch"\n')
+    spec.write_text(SPEC + BORDER + '[style]\nleg = "palazzo"\npocket = "patch"\n')
     assert called(capsys, "lay", spec, "--out", out)[0] == 0
     assert {p.name for p in out.iterdir()} == files
     assert heights() == (420.0, 2)
@@ -340,7 +405,7 @@ def test_amounts_are_in_the_system_of_the_file(units: str, told: str) -> None:
 
 
 def test_far_too_little_is_not_drowned_in_remedies(
-    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    spec: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], few_tries: None
 ) -> None:
     spec.write_text(SPEC + "length_in_hand = 12\n")
     _, said, _ = called(capsys, "lay", spec, "--out", tmp_path / "out", "--seconds", "0")

@@ -68,7 +68,7 @@ def test_a_word_that_is_not_registered_is_refused() -> None:
 
 @pytest.mark.usefixtures("registered")
 def test_it_is_drafted_and_checked() -> None:
-    assert '"thigh"' in starter_text()
+    assert '"thigh"' in starter_text(every=True)
     pattern = Answer(spec=spec()).pattern
     assert [f.value for f in pattern.pockets] == ["thigh"]
     assert {"thigh_pocket", "thigh_lining"} <= {p.name for p in pattern.pieces}

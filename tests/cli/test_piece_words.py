@@ -85,6 +85,22 @@ MATRIX: dict[str, dict[str, Any]] = {
         "fabric": KNIT,
         "style": {"elastic_width": 2, "belt": "wide", "length": "capri", "pocket": "scoop"},
     },
+    "border": {
+        "body": MIDDLE,
+        "fabric": {
+            **KNIT,
+            "stretch_along": "50 %",
+            "border": "both",
+            "border_height": 22,
+            "border_from_selvedge": 1.5,
+        },
+        "style": {"leg": "palazzo", "length": "ankle"},
+    },
+    "zip": {
+        "body": SMALL,
+        "fabric": WOVEN,
+        "style": {"leg": "slim", "ankle": "zip", "fit": "easy", "length": "seven-eighths"},
+    },
 }
 TURNS = (0.0, 90.0, 180.0, 270.0, 33.0)
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from functools import cache
 from itertools import pairwise
 from typing import Any
@@ -21,6 +22,7 @@ from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Scene, Stroke
 from outseam.cli.sewing import canvas as sewing_board
 from outseam.cli.sewing.canvas import SEWN, WIDE_MM
+from outseam.cli.sewing.cutting import cut_border
 from outseam.cli.sewing.drawings import DRAWINGS
 from outseam.cli.sewing.section import LEGEND, sewing
 from outseam.cli.worksheet.files import worksheet_html, worksheet_pdf
@@ -46,6 +48,8 @@ BORDER = Fabric(
 SPECS: dict[str, dict[str, Any]] = {
     "scoop": {"fabric": KNIT, "pocket": ("scoop", "patch"), "belt": "narrow", "leg": "flare"},
     "short": {"fabric": KNIT, "pocket": ("scoop",), "belt": "wide", "length": "knee"},
+    "slit": {"fabric": KNIT, "leg": "close", "ankle": "slit"},
+    "zip": {"fabric": KNIT, "leg": "slim", "ankle": "zip"},
     "flat": {
         "fabric": Fabric(kind="woven", stretch_across=0.35, fold="folded"),
         "band": "flat",
@@ -300,3 +304,24 @@ def test_steps_differ_only_where_specs_do() -> None:
         for _ in range(2)
     )
     assert first == again
+
+
+@pytest.mark.parametrize("other", [False, True])
+def test_the_picture_of_a_border_is_the_lay_as_it_is(other: bool) -> None:
+    """As many pieces as are laid, legs and waistband at the border that they are cut from."""
+    fabric = replace(BORDER, border_from_selvedge=60.0, other_border_height=150.0)
+    style = Style(fit="loose", band_from="other border" if other else "border")
+    pattern = draft_measures(Spec(body=BODY, fabric=fabric, style=style), MEASURES)
+    scene = cut_border(pattern)
+    where: dict[str, list[float]] = {}
+    for layer in scene.layers:
+        for k in layer.items:
+            if isinstance(k, Label):
+                where.setdefault(k.text, []).append(k.at[1])
+    assert {name: len(where[name]) for name in ("front", "back", "band")} == {
+        "front": 2,
+        "back": 2,
+        "band": 2,
+    }
+    middle = scene.height_mm / 2.0
+    assert all((y > middle) == other for y in where["band"])

@@ -95,6 +95,17 @@ def test_what_lies_in_an_overlap_is_printed_once_if_that_is_enough():
     assert len(needed(grid(), corner)) == 1
 
 
+@pytest.mark.parametrize(("width", "pages"), [(0.3, {(0, 0)}), (0.5, {(0, 0), (0, 1)})])
+def test_a_line_beside_the_border_needs_the_page_its_ink_reaches(width, pages):
+    """0.2 mm from the edge of its page; half the pen lies on either side of the line."""
+    beside = Stroke(path=line((189.8, 20), (189.8, 100)), pen=Pen(width_mm=width))
+    assert needed(grid(2, 1, 0.0), beside) == pages
+    fine = Stroke(path=line((20, 20), (30, 30)), pen=Pen(width_mm=0.1))
+    assert needed(grid(2, 1, 0.0), fine, beside) == pages
+    scene = scene_of(fine, beside, width=380, height=254)
+    assert tile_pdf(scene, "a4", TileOptions(overlap_mm=0.0)).tiles == len(pages)
+
+
 def test_every_point_of_random_drawings_is_on_a_needed_page():
     rng = np.random.default_rng(7)
     for overlap in (0.0, 10.0, 25.0):

@@ -483,7 +483,8 @@ def test_findings_are_all_told_and_passes_counted() -> None:
     assert items[-1][0] == "note"
     assert ("note", "note The top sits 2.3 cm higher than usual.") in items
     passed = sum(f.level == "pass" for f in pattern.findings)
-    assert f"{passed} of {len(pattern.findings)} checks passed" in words(part)
+    judged = sum(f.level != "note" for f in pattern.findings)
+    assert f"Checks: {passed} of {judged} passed, {judged - passed} to look at" in words(part)
 
 
 def test_nothing_to_question_is_said_when_all_pass() -> None:
@@ -495,7 +496,7 @@ def test_nothing_to_question_is_said_when_all_pass() -> None:
     page = worksheet_html(worksheet_content(pattern, effects, fabric=laid(ONE)))
     part = words(section(parsed(page), "findings"))
     assert "Nothing to question" in part
-    assert f"{len(pattern.findings)} of {len(pattern.findings)} checks passed" in part
+    assert f"Checks: all {len(pattern.findings)} passed" in part
 
 
 def test_a_finding_of_an_unknown_check_is_still_a_sentence_and_not_a_claim() -> None:

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from outseam.curves.evaluate import directions_at, point_at, points_at
-from outseam.curves.meet import intersections, nearest, nearest_many
+from outseam.curves.meet import intersections, leaving, nearest, nearest_many
 from outseam.curves.path import cubic, line, polyline
-from outseam.curves.split import subpath
+from outseam.curves.split import extend, subpath
 
 
 def where(a, b, **how) -> list[tuple[float, float]]:
@@ -182,3 +182,22 @@ def test_crossings_seen_from_the_other_path_are_the_same() -> None:
     assert [(v, u) for u, v in intersections(b, a)] == [
         (pytest.approx(u), pytest.approx(v)) for u, v in intersections(a, b)
     ]
+
+
+def test_leaving_is_the_first_of_all_intersections() -> None:
+    rng = np.random.default_rng(7)
+    found = 0
+    for _ in range(200):
+        lean, bend = rng.uniform(-20.0, 20.0, 2)
+        side = cubic((0.0, 0.0), (lean, -15.0), (lean + bend, -30.0), (lean, -45.0))
+        arc = cubic((-9.0, -20.0), (40.0, -20.0 - bend), (80.0, -20.0 + bend), (120.0, -20.0))
+        cut = extend(arc, 40.0, 40.0)
+        near, whole = leaving(side, cut), intersections(side, cut)
+        if near is not None:
+            found += 1
+            assert near == pytest.approx(whole[0], abs=1e-6)
+    assert found > 150
+
+
+def test_leaving_tells_nothing_where_nothing_is_met() -> None:
+    assert leaving(line((0.0, 0.0), (0.0, 5.0)), line((-9.0, 9.0), (9.0, 9.0))) is None

@@ -202,6 +202,17 @@ def test_the_mitre_limit() -> None:
     assert away.min() == pytest.approx(1.0, abs=1e-9)
 
 
+@pytest.mark.parametrize(("ratio", "mitred"), [(3.95, True), (4.05, False)])
+def test_a_mitre_may_be_four_times_the_distance_long(ratio: float, mitred: bool) -> None:
+    """Of the larger distance where two meet: from corner to tip it is 1 / sin(half the corner)."""
+    half = math.asin(1.0 / ratio)
+    x, y = 100.0 * math.cos(half), 100.0 * math.sin(half)
+    edges = (line((0, 0), (x, -y)), line((x, -y), (x, y)), line((x, y), (0, 0)))
+    cut = outset(edges, (3, 3, 3))
+    assert (math.hypot(*cut[0].start) > 3.0 * (ratio - 0.01)) is mitred
+    assert (len(cut[0]) == 1) is mitred
+
+
 def test_a_mitre_between_curves_goes_straight_on() -> None:
     bow = cubic((0, 0), (30, -30), (70, -30), (100, 0))
     cut = outset((bow, line((100, 0), (0, 0))), (10, 10))

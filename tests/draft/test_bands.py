@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ import pytest
 
 from outseam.curves.length import length
 from outseam.draft.bands import BAND_NAMES, BANDS, Band, BandContext, BandPlan, band_named
+from outseam.draft.bands.altered import altered_band
 from outseam.draft.block.block import crotch_target_mm
 from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
@@ -179,3 +181,44 @@ def test_a_woven_top_passes_the_hip_without_stretching(
 def test_names() -> None:
     assert len(set(BAND_NAMES)) == len(BANDS)
     assert all(band_named(n).name == n for n in BAND_NAMES)
+
+
+@pytest.mark.parametrize("band", SEWN_ON, ids=lambda b: b.name)
+def test_halves_that_differ_by_a_millimetre_are_made_equal(band: Band) -> None:
+    c = context(front_edge_mm=230.0, back_edge_mm=230.5)
+    plan = band.plan(c)
+    front, back = (size(plan, f"{side}_band", "lower") for side in ("front", "back"))
+    assert front == back
+    assert front + back == pytest.approx(plan.girth_mm)
+    apart = band.plan(context(front_edge_mm=225.0, back_edge_mm=235.0))
+    assert size(apart, "back_band", "lower") > size(apart, "front_band", "lower") + 5.0
+
+
+@pytest.mark.parametrize(
+    ("stretch", "grip"), [(0.08, 0.02), (0.12, 0.03), (0.2, 0.05), (0.6, 0.05)]
+)
+def test_a_folded_band_grips_less_in_a_stiff_fabric(stretch: float, grip: float) -> None:
+    """By a twentieth, or half of what the fabric wears well where that is less."""
+    held = replace(ease(stretch=stretch), waist_ratio=0.0)
+    assert held.wear_strain == pytest.approx(stretch / 2.0)
+    plan = band_named("folded").plan(context(ease=held, hip_mm=700.0))
+    assert plan.girth_mm == pytest.approx(800.0 * (1.0 - grip))
+
+
+@pytest.mark.parametrize(
+    ("more_mm", "why"), [(30.0, "longer than the edge"), (-30.0, "pass the hip")]
+)
+def test_a_band_that_misses_what_is_asked_by_a_tenth_is_refused(more_mm: float, why: str) -> None:
+    """A stand-in that holds back: by a hair it is rounding, by more the person is told."""
+
+    def holding_back(by_mm: float) -> Band:
+        def plan(c: BandContext) -> BandPlan:
+            miss = 0.0 if c.body_girth_mm == 800.0 else math.copysign(by_mm, more_mm)
+            return BandPlan(pieces=(), seams=(), girth_mm=c.body_girth_mm - miss, elastic_mm=None)
+
+        return Band(name="stand-in", says="", height=lambda _: 50.0, plan=plan)
+
+    made = altered_band(holding_back(0.09), context(), more_mm)
+    assert made.girth_mm == pytest.approx(800.0 + more_mm, abs=0.0901)
+    with pytest.raises(InputError, match=why):
+        altered_band(holding_back(0.11), context(), more_mm)

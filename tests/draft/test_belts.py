@@ -8,18 +8,28 @@ from dataclasses import replace
 
 import pytest
 
+from outseam.cli.wording.findings import finding_line
+from outseam.cli.worksheet.content import cutting
 from outseam.curves.length import length
 from outseam.curves.path import line
 from outseam.curves.region import bounds
+from outseam.draft.body.table import Body
 from outseam.draft.checks.belt import check_belt
 from outseam.draft.checks.seams import measured_mm
+from outseam.draft.fabric import EITHER_GRAIN, Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
 from outseam.draft.piece.piece import Piece
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 
 Make = Callable[..., Pattern]
 
 SHARES = {"wide": 1.0, "narrow": 0.5}
+
+
+WORN_BY = Body(height=1640.0, waist=830.0, hip=1070.0, inside_leg=745.0)
 
 
 def size(piece: Piece, edge: str) -> float:
@@ -128,3 +138,28 @@ def test_damage_to_a_belt_is_found(make_pattern: Make) -> None:
 
 def test_no_belt_no_word(make_pattern: Make) -> None:
     assert not list(check_belt(make_pattern()))
+
+
+def test_the_grain_of_a_belt_is_told_one_way_everywhere() -> None:
+    """On the paper, in the worksheet's key and in its table; with the legs turned, too."""
+    for border in ({}, {"border": "both", "border_height": 200.0, "border_from_selvedge": 40.0}):
+        cloth = Fabric(stretch_across=0.4, stretch_along=0.3, **border)
+        pattern = draft_pattern(
+            Spec(body=WORN_BY, fabric=cloth, style=Style(fit="loose", belt="wide"))
+        )
+        (arrow,) = [x.label for x in pattern.piece("belt").lines if x.kind == "grain"]
+        assert arrow == EITHER_GRAIN
+        drawing, table, *_ = cutting(pattern).blocks
+        assert f"(belt: {EITHER_GRAIN})" in drawing.caption
+        (row,) = [r for r in table.rows if r[1] == "Belt"]
+        assert row[3].startswith(f"{EITHER_GRAIN} along the selvedge")
+
+
+def test_the_width_warning_says_which_belt_is_hard_to_turn() -> None:
+    style = Style(fit="loose", belt="narrow", elastic_width=22.0)
+    pattern = draft_pattern(Spec(body=WORN_BY, fabric=Fabric(stretch_across=0.4), style=style))
+    (found,) = [f for f in pattern.findings if f.where == "narrowest"]
+    assert found.level == "warning"
+    said = finding_line(found, "cm")
+    assert "narrower than 1.5 cm is hard to turn" in said
+    assert found.measured < 15.0

@@ -22,6 +22,7 @@ from outseam.draft.buying.shopping_list import (
     BuyList,
     Entry,
     buy_list,
+    fabric_reason,
     need_of,
     openings_mm,
     plan_buying,
@@ -247,6 +248,33 @@ def test_thread_for_every_stitch(make_pattern: Make) -> None:
     assert {x.what.split("(")[1] for x in lines} == {"class 301)", "class 504)"}
 
 
+def test_needles_and_thread_by_the_machines_there_are(make_pattern: Make) -> None:
+    knit = make_pattern(fabric=KNIT)
+
+    def bought(*machines: str) -> tuple[list[Entry], list[Entry]]:
+        pattern = replace(knit, spec=replace(knit.spec, machines=machines))
+        return entries(pattern, "needle"), entries(pattern, "thread")
+
+    needles, threads = bought("sewing")
+    assert [n.what.split(",")[0] for n in needles] == [
+        "needles",
+        "twin needle for stretch fabric",
+    ]
+    assert all(n.packets == 1 for n in needles)
+    # One spool serves all that the sewing machine sews, two where two needles run.
+    (thread,) = threads
+    assert thread.what.startswith("thread for the sewing machine")
+    assert thread.spools == 2
+    assert "overlock" not in thread.what + thread.reason + needles[0].reason
+    needles, threads = bought("sewing", "overlock", "coverstitch")
+    assert len(needles) == 1
+    assert {t.what.split(" (")[0] for t in threads} == {
+        "thread for the sewing machine",
+        "thread for overlock, four threads",
+        "thread for cover stitch, three needles",
+    }
+
+
 def test_tape_for_pocket_openings(make_pattern: Make) -> None:
     scoop = make_pattern(fabric=KNIT, pocket="scoop")
     mouth = ruler_length(scoop.piece("front").edge("mouth").path)
@@ -300,7 +328,7 @@ def test_every_line_says_why_and_where_that_is_from(make_pattern: Make) -> None:
     pattern = make_pattern(fabric=KNIT, pocket="scoop", belt="wide")
     found = plan_buying(pattern, None, [1400.0])
     kinds = [e.kind for e in found.entries]
-    assert set(kinds) == {"lining", "elastic", "thread", "tape", "interfacing"}
+    assert set(kinds) == {"lining", "elastic", "thread", "needle", "tape", "interfacing"}
     assert all(
         e.reason and ("no source" in e.source or "memory" in e.source) for e in found.entries
     )
@@ -318,3 +346,18 @@ def test_a_wider_fabric_takes_no_more_than_a_narrower_one(make_pattern: Make) ->
     assert [n.usable_mm for n in found.widths] == [
         usable_mm(mm, KNIT) for mm in (1120.0, 1390.0, 1400.0, 1410.0, 1600.0)
     ]
+
+
+@pytest.mark.parametrize("shrink", [0.0, 0.04])
+def test_the_repeat_that_placing_the_first_leg_may_cost_is_bought(shrink: float) -> None:
+    """Up to one whole repeat of a border's figures, or of stripes (common practice, no source)."""
+    bordered = Fabric(border="one", border_height=200.0, border_repeat=320.0, shrink_along=shrink)
+    striped = Fabric(repeat_along=60.0, shrink_along=shrink)
+    plain = Fabric(shrink_along=shrink)
+    wash = 1.0 if shrink else 0.95
+    for fabric, repeat in ((bordered, 320.0), (striped, 60.0), (plain, 0.0)):
+        bought = to_buy_mm(2000.0, fabric, "cm")
+        need = (2000.0 * 1.03 + repeat) / wash + 50.0
+        assert need <= bought < need + 50.0
+        assert ("one repeat" in fabric_reason(fabric, "cm")) == bool(repeat)
+    assert "one repeat of 32 cm" in fabric_reason(bordered, "cm")

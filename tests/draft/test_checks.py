@@ -23,6 +23,7 @@ from outseam.draft.body.estimate import Body
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import slip_odds
 from outseam.draft.checks import CHECKS, run_checks
+from outseam.draft.checks.curvature import bend_both_ways
 from outseam.draft.checks.strain import levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
@@ -34,11 +35,12 @@ from outseam.draft.piece.ruler import x_at
 Make = Callable[..., Pattern]
 
 #: Checks of pockets and belts have their negative controls beside the tests of those features,
-#: that of legs which differ beside theirs.
+#: that of legs which differ beside theirs, that of the hem along a border beside the straight hem.
 ELSEWHERE = {
     "outseam.draft.checks.pocket",
     "outseam.draft.checks.belt",
     "outseam.draft.checks.centre",
+    "outseam.draft.checks.hem",
 }
 
 
@@ -785,6 +787,17 @@ def test_a_side_that_waves_over_the_hip_is_reported(good: Pattern) -> None:
     assert where == ["front side over the hip", "back side over the hip"]
 
 
+@pytest.mark.parametrize(("curvature", "waves"), [(4.5e-5, False), (5.5e-5, True)])
+def test_a_curve_of_twenty_metres_radius_is_straight(curvature: float, waves: bool) -> None:
+    """y = a x^3 bends both ways, by 6 a x: the cubic below is that parabola's graph to 300 mm."""
+    a, x = curvature / (6.0 * 300.0 * (1.0 - 2.0 * 0.002)), np.array([-300.0, -100.0, 100.0, 300.0])
+    y = a * np.array([-(300.0**3), 300.0**3, -(300.0**3), 300.0**3])
+    cubic_graph = path(np.stack([x, y], axis=-1)[None])
+    assert bend_both_ways([cubic_graph], [1.0]) == [waves]
+    one_way = subpath(cubic_graph, 0.5, 1.0)
+    assert bend_both_ways([one_way], [1.0]) == [False]
+
+
 @pytest.mark.parametrize("edge", ["upper", "left"])
 def test_an_open_outline_is_reported(good: Pattern, edge: str) -> None:
     """A gap of 0.02 mm between two edges, or where the last edge meets the first."""
@@ -809,6 +822,22 @@ def test_strain_at_the_thigh_is_that_of_the_drawn_leg(make_pattern: Make) -> Non
 
 
 # Verdicts --------------------------------------------------------------------------------------
+
+
+def test_the_lowest_top_leaves_a_centimetre_of_straight_seam(make_pattern: Make) -> None:
+    """A word that would put the waist seam into the crotch curve is raised just clear of it."""
+    short = Body(
+        height=1700.0,
+        waist=720.0,
+        hip=960.0,
+        inside_leg=800.0,
+        waist_height=985.0,
+        hip_height=880.0,
+    )
+    block = make_pattern(short, rise="low").block
+    assert 0.0 < block.rise_raised_mm < 40.0
+    straight = [math.dist(p.crotch.cubics[-1, 0], p.crotch.end) for p in (block.front, block.back)]
+    assert min(straight) == pytest.approx(10.0, abs=0.1)
 
 
 @pytest.mark.parametrize("wrong", [math.nan, math.inf, -math.inf])

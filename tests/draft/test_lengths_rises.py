@@ -8,11 +8,14 @@ from dataclasses import replace
 
 import pytest
 
+from outseam.cli.wording.sheet import length_words
 from outseam.curves.length import length
 from outseam.draft.block.block import crotch_target_mm, rise_of
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import load_model
+from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_length
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.lengths import LENGTH_NAMES, LENGTHS, length_named
 from outseam.draft.model import Pattern
@@ -42,6 +45,24 @@ def test_ankle_length_is_five_centimetres_above_full(measured: Body) -> None:
     m = complete(measured)
     up = length_named("ankle").hem_height_mm(m) - length_named("full").hem_height_mm(m)
     assert up == pytest.approx(50.0)
+
+
+def test_words_and_figure_of_a_length_agree(make_pattern: Make) -> None:
+    """The top of the foot lies a hand's breadth up; a full hem falls over it and is told so."""
+    for name in LENGTH_NAMES:
+        pattern = make_pattern(length=name)
+        told = length_words(pattern)
+        assert told.endswith(
+            f"hangs {show_length(hem_clearance_mm(pattern), 'cm')} above the floor without shoes"
+        )
+        assert "reaches the top of the foot" not in told
+
+
+def test_cropped_is_understood_and_ends_between_calf_and_ankle(make_pattern: Make) -> None:
+    cropped = make_pattern(length="cropped")
+    m = cropped.measures
+    hem = hem_clearance_mm(cropped)
+    assert length_named("seven-eighths").hem_height_mm(m) < hem < m.knee_height - 100.0
 
 
 @pytest.mark.parametrize("name", LENGTH_NAMES)

@@ -22,6 +22,8 @@ from outseam.draft.figures.finished import finished
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
+from outseam.draft.sewing import sewing_order
+from outseam.draft.spec.spec import USUAL_MACHINES
 
 KNIT = Fabric(stretch_across=0.5, stretch_along=0.25)
 WOVEN = Fabric(kind="woven", stretch_across=0.0)
@@ -52,7 +54,7 @@ def test_every_line_of_stitching_is_counted_once(make_pattern) -> None:
         "seam crotch": edge_mm(pattern, "front.crotch", "back.crotch"),
         # The legs' edge is the longer side of the waist seam, and there are two legs.
         "seam waist": 2.0 * edge_mm(pattern, "front.waist", "back.waist"),
-        "seam band side": edge_mm(pattern, "front_band.left", "front_band.right"),
+        "open band side": edge_mm(pattern, "front_band.left", "front_band.right"),
         "hem hem": 2.0 * edge_mm(pattern, "front.hem_cut", "back.hem_cut"),
         "top elastic held at the side seams": 2.0 * finished(pattern)["band_height"],
     }
@@ -140,12 +142,13 @@ def test_topstitching_counts_on_every_copy(make_pattern) -> None:
 def test_thread_of_a_knit(make_pattern) -> None:
     pattern = make_pattern(fabric=KNIT)
     found = {t.stitch.number: t for t in thread_of(pattern)}
-    assert set(found) == {"514", "605", "301"}
-    by_use = {"seam": 0.0, "hem": 0.0, "top": 0.0}
+    assert set(found) == {"514", "304", "301, twice", "301"}
+    by_use = dict.fromkeys(("seam", "open", "hem", "top"), 0.0)
     for x in stitch_lines(pattern):
         by_use[x.use] += x.length_mm
     assert found["514"].seam_mm == pytest.approx(by_use["seam"])
-    assert found["605"].seam_mm == pytest.approx(by_use["hem"])
+    assert found["304"].seam_mm == pytest.approx(by_use["open"])
+    assert found["301, twice"].seam_mm == pytest.approx(by_use["hem"])
     # 1.25: a quarter to spare; 20 times the seam for four threads (common practice, no source).
     assert found["514"].thread_mm == pytest.approx(by_use["seam"] * 20.0 * 1.25)
     assert "crotch" in found["514"].lines
@@ -157,12 +160,38 @@ def test_thread_of_a_knit(make_pattern) -> None:
 def test_thread_of_a_woven_is_stitched_once_and_neatened_on_both_edges(make_pattern) -> None:
     pattern = make_pattern(fabric=WOVEN, fit="loose")
     found = {t.stitch.number: t.seam_mm for t in thread_of(pattern)}
-    total = dict.fromkeys(("seam", "hem", "top"), 0.0)
+    total = dict.fromkeys(("seam", "open", "hem", "top"), 0.0)
     for x in stitch_lines(pattern):
         total[x.use] += x.length_mm
     assert set(found) == {"301", "504"}
-    assert found["301"] == pytest.approx(total["seam"] + total["hem"] + total["top"])
-    assert found["504"] == pytest.approx(2.0 * total["seam"] + total["hem"])
+    assert found["301"] == pytest.approx(sum(total.values()))
+    assert found["504"] == pytest.approx(2.0 * (total["seam"] + total["open"]) + total["hem"])
+
+
+def test_what_is_sewn_by_zigzag_takes_no_overlock_thread(make_pattern) -> None:
+    pattern = make_pattern(fabric=KNIT, belt="wide")
+    found = {t.stitch.number: t for t in thread_of(pattern)}
+    for name in ("belt", "band side"):
+        assert name in found["304"].lines
+        assert name not in found["514"].lines
+
+
+def test_stitches_follow_the_machines(make_pattern) -> None:
+    pattern = make_pattern(fabric=KNIT)
+    seams = sum(x.length_mm for x in stitch_lines(pattern) if x.use in ("seam", "open"))
+
+    def on(*machines: str) -> Pattern:
+        return replace(pattern, spec=replace(pattern.spec, machines=machines))
+
+    plain = {t.stitch.number: t.seam_mm for t in thread_of(on("sewing"))}
+    assert set(plain) == {"301", "301, twice", "304"}
+    assert plain["304"] == pytest.approx(seams)
+    assert "605" in {t.stitch.number for t in thread_of(on("sewing", "overlock", "coverstitch"))}
+    assert "overlock" not in " ".join(stitches_for(KNIT, ("sewing",)))
+    told = " ".join(
+        text for step in sewing_order(on("sewing")) for text in step.text if step.key != "try"
+    )
+    assert "overlock" not in told
 
 
 def test_elastic_is_cut_longer_by_half_an_inch(make_pattern) -> None:
@@ -198,7 +227,7 @@ def test_needle_follows_fabric(fabric: Fabric, needle: str) -> None:
 
 
 def test_a_knit_is_warned_of_the_straight_stitch_and_a_woven_is_told_to_use_it() -> None:
-    knit, woven = " ".join(stitches_for(KNIT)), " ".join(stitches_for(WOVEN))
+    knit, woven = (" ".join(stitches_for(cloth, USUAL_MACHINES)) for cloth in (KNIT, WOVEN))
     assert "breaks" in knit
     assert "overlock" in knit
     assert "straight stitch, 2.5 mm" in woven

@@ -1,16 +1,18 @@
 """Every leg, rise, length, fit, band and feature of the registries, on bodies of many sizes.
 
 A combination is drafted without an error-level finding, or refused in words. What is added to a
-registry is drafted here without a line being changed.
+registry is drafted here without a line being changed. The suite takes a covering sample of the
+combinations; `pytest -m full tests/draft/test_matrix.py` drafts all of them.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import product
+from typing import Any
 
 import pytest
+from covering import covering
 
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.body.estimate import Body, Measures, complete
@@ -54,6 +56,8 @@ BODIES = {
 KNITS = (Fabric(stretch_across=0.5, stretch_along=0.25), Fabric(stretch_across=0.25))
 WOVEN = Fabric(kind="woven")
 
+ELASTICS = (20.0, 32.0, 50.8)
+
 
 def fabrics(fit_name: str) -> tuple[Fabric, ...]:
     fit = next(f for f in FITS if f.name == fit_name)
@@ -77,24 +81,39 @@ def test_the_bodies_are_what_they_are_said_to_be() -> None:
     assert any(b.front_crotch_length and b.back_crotch_length for b in BODIES.values())
 
 
+def styles_of_words(rows: Iterable[tuple[str, ...]], measures: dict[str, Measures]) -> None:
+    """Draft rows of leg, fit, body, rise, length and the number of a fabric."""
+    for leg, fit, name, rise, length, cloth in rows:
+        cloths = fabrics(fit)
+        style = Style(fit=fit, leg=leg, rise=rise, length=length)
+        pattern = draft(name, measures, cloths[int(cloth) % len(cloths)], style)
+        where = f"{name}, {leg}, {fit}, {rise}, {length}, fabric {cloth}"
+        assert pattern.errors == (), where
+        # Styles made of words alone, in a fabric that goes with them, leave nothing to warn of.
+        assert pattern.warnings == (), where
+
+
+WORDS = (LEG_NAMES, FIT_NAMES, tuple(BODIES), RISE_NAMES, LENGTH_NAMES)
+
+
+@pytest.mark.parametrize("leg", LEG_NAMES)
+def test_any_three_words_and_every_body_go_together(
+    measures: dict[str, Measures], leg: str
+) -> None:
+    """Of all rows those in which any three choices meet; the next test has the rest."""
+    rows = covering(WORDS, 3)
+    assert all({row[i] for row in rows} == set(w) for i, w in enumerate(WORDS))
+    numbered = ((*row, str(i)) for i, row in enumerate(rows))
+    styles_of_words((row for row in numbered if row[0] == leg), measures)
+
+
+@pytest.mark.full
 @pytest.mark.parametrize("fit", FIT_NAMES)
 @pytest.mark.parametrize("leg", LEG_NAMES)
 def test_every_style_is_drafted_on_every_body(
     measures: dict[str, Measures], leg: str, fit: str
 ) -> None:
-    cloths = fabrics(fit)
-    seen: Counter[str] = Counter()
-    for i, (name, rise, length) in enumerate(product(BODIES, RISE_NAMES, LENGTH_NAMES)):
-        style = Style(fit=fit, leg=leg, rise=rise, length=length)
-        pattern = draft(name, measures, cloths[i % len(cloths)], style)
-        where = f"{name}, {rise}, {length}"
-        assert pattern.errors == (), where
-        # Styles made of words alone, in a fabric that goes with them, leave nothing to warn of.
-        assert pattern.warnings == (), where
-        seen.update((name, rise, length))
-    combinations = len(BODIES) * len(RISE_NAMES) * len(LENGTH_NAMES)
-    for names in (BODIES, RISE_NAMES, LENGTH_NAMES):
-        assert {seen[n] for n in names} == {combinations // len(names)}
+    styles_of_words(product((leg,), (fit,), *WORDS[2:], "012"), measures)
 
 
 def with_feature() -> Iterator[dict[str, object]]:
@@ -106,46 +125,74 @@ def with_feature() -> Iterator[dict[str, object]]:
         yield {feature.key: (feature.value,) if listed else feature.value}
 
 
-@pytest.mark.parametrize("band", BAND_NAMES)
-def test_every_band_and_feature_is_drafted_or_refused_in_words(
-    measures: dict[str, Measures], band: str
-) -> None:
-    plain, refused, named = 0, [], set()
+def banded(
+    band: str, rows: Iterable[tuple[Any, ...]], measures: dict[str, Measures]
+) -> tuple[int, set[object]]:
+    """Draft rows of feature, fit, leg, body, rise, length and elastic; count those drafted plain.
+
+    The features that were not refused are returned too.
+    """
     options = tuple(with_feature())
-    for i, (fit, leg, more) in enumerate(product(FIT_NAMES, LEG_NAMES, options)):
-        if more and (i + i // len(options)) % 3:
-            continue  # a third of these, in changing company, keeps the suite quick
-        name = tuple(BODIES)[i % len(BODIES)]
-        cloths = fabrics(fit)
-        # Odd strides, so that bodies, fabrics and widths meet in changing company.
+    plain, named, refused = 0, set(), []
+    for i, (feature, fit, leg, name, rise, length, elastic) in enumerate(rows):
+        more, cloths = options[feature], fabrics(fit)
         style = Style(
             fit=fit,
             leg=leg,
             band=band,
-            rise=RISE_NAMES[i // 2 % len(RISE_NAMES)],
-            length=LENGTH_NAMES[i // 3 % len(LENGTH_NAMES)],
-            elastic_width=(20.0, 32.0, 50.8)[i // 5 % 3],
+            rise=rise,
+            length=length,
+            elastic_width=elastic,
             **more,  # type: ignore[arg-type]
         )
         try:
             pattern = draft(name, measures, cloths[i % len(cloths)], style)
         except InputError as error:
-            refused.append(error)
+            refused.append((error, style, bool(more)))
             continue
         assert pattern.errors == (), (name, style)
         plain += not more
         named.update(more.values())
-    for error in refused:
-        assert error.field.startswith("style.")
-        assert error.got
-        assert error.hint
-    # Without a feature every band goes on every leg; only the one without elastic needs a fabric
-    # that holds it up.
-    combinations = len(FIT_NAMES) * len(LEG_NAMES)
-    assert plain == combinations or (band == "flat" and plain > 0.3 * combinations)
+    for refusal, style, featured in refused:
+        assert refusal.field.startswith("style.")
+        assert refusal.got
+        assert refusal.hint
+        # Without a feature every band goes on every leg; only the one without elastic needs a
+        # fabric that holds it up.
+        assert featured or band == "flat", style
+    return plain, named
+
+
+@pytest.mark.parametrize("band", BAND_NAMES)
+def test_every_band_and_feature_is_drafted_or_refused_in_words(
+    measures: dict[str, Measures], band: str
+) -> None:
+    """Rows in which any two choices meet; the next test has more."""
+    options = tuple(with_feature())
+    more = (LENGTH_NAMES, ELASTICS)
+    rows = covering(
+        (range(len(options)), FIT_NAMES, LEG_NAMES, tuple(BODIES), RISE_NAMES, *more),
+        2,
+    )
+    plain, named = banded(band, rows, measures)
+    assert plain > 0
     # No feature is refused everywhere, unless it needs a band with side seams.
     if band == "folded":
         assert named == {v for more in options for v in more.values()}
+
+
+@pytest.mark.full
+@pytest.mark.parametrize("band", BAND_NAMES)
+def test_every_band_and_feature_on_every_leg_and_body(
+    measures: dict[str, Measures], band: str
+) -> None:
+    every = product(range(len(tuple(with_feature()))), FIT_NAMES, LEG_NAMES, BODIES)
+    words = tuple(product(RISE_NAMES, LENGTH_NAMES, ELASTICS))
+    # A stride without a common divisor, so that words meet the rest in changing company.
+    rows = [(*row, *words[i * 5 % len(words)]) for i, row in enumerate(every)]
+    plain, _ = banded(band, rows, measures)
+    combinations = len(FIT_NAMES) * len(LEG_NAMES) * len(BODIES)
+    assert plain == combinations or (band == "flat" and plain > 0.3 * combinations)
 
 
 def test_the_checks_that_were_run_are_those_of_the_registry(measures: dict[str, Measures]) -> None:

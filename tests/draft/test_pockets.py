@@ -11,10 +11,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.optimize import brentq
+from shapely import LineString
 
 from outseam.curves.evaluate import points_at
 from outseam.curves.length import length
-from outseam.curves.path import Path
+from outseam.curves.path import Path, join
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.hand_size import HANDS, opening_for
@@ -35,8 +37,7 @@ from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import chords
 from outseam.draft.rises import RISE_NAMES
 from outseam.draft.spec.spec import Spec, parse_spec
-from outseam.draft.spec.starter import starter_text
-from outseam.draft.style import BELTS, POCKETS, Style
+from outseam.draft.style import ANKLES, BELTS, POCKETS, Style
 from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
@@ -95,16 +96,20 @@ def same_curve(a: Path, b: Path) -> bool:
     return len(a) == len(b) and np.allclose(points_at(a, u), points_at(b, u), atol=1e-9)
 
 
+def points_of(path: Path) -> np.ndarray:
+    return points_at(path, np.linspace(0.0, len(path), 60 * len(path)))
+
+
 # The registry and the style --------------------------------------------------------------------
 
 
 def test_the_words_of_the_style_are_the_registered_features() -> None:
-    for key, names in (("pocket", POCKETS), ("belt", BELTS)):
+    for key, names in (("pocket", POCKETS), ("belt", BELTS), ("ankle", ANKLES)):
         assert [f.value for f in all_features() if f.key == key] == [
-            n for n in names if n != "none"
+            n for n, at in names.items() if at
         ]
     assert wanted(Style()) == ()
-    assert {f.key for f in all_features()} == {"pocket", "belt"}
+    assert {f.key for f in all_features()} == {"pocket", "belt", "ankle"}
 
 
 def test_the_spec_takes_one_pocket_or_several() -> None:
@@ -113,7 +118,6 @@ def test_the_spec_takes_one_pocket_or_several() -> None:
     assert parse_spec(head + 'pocket = ["patch", "scoop"]').style.pocket == ("patch", "scoop")
     with pytest.raises(InputError, match="scoop"):
         parse_spec(head + 'pocket = "scope"')
-    assert parse_spec(starter_text()).style.pocket == ("none",)
 
 
 @pytest.mark.parametrize(
@@ -491,6 +495,74 @@ def test_a_bag_that_leaves_the_front_is_an_error(drafted: Make, pocket: str) -> 
         moved = with_piece(pattern, with_edge(bag, "bag", free.moved(dx, dy)))
         errors = [f.where for f in checks.check_place(moved) if f.level == "error"]
         assert where in errors
+
+
+def moved_until(limit_mm: float, clear_mm: Callable[[float], float], most_mm: float) -> float:
+    """How far something may move until what is left of its clearance is `limit_mm`."""
+    return float(brentq(lambda by: clear_mm(by) - limit_mm, 0.0, most_mm, xtol=1e-3))
+
+
+@pytest.mark.parametrize("pocket", ["scoop", "side-seam"])
+def test_a_bag_keeps_a_centimetre_from_the_crotch_seam_and_four_from_the_knee(
+    drafted: Make, pocket: str
+) -> None:
+    """Distances measured here, by shapely and by the lowest point; limits as they are meant."""
+    pattern = drafted(pocket=(pocket,))
+    front, bag = pattern.piece("front"), pattern.piece("pocket_bag")
+    free = bag.edge("bag").path
+    seams = LineString(points_of(join([front.edge(e).path for e in ("inseam", "crotch")])))
+    low = points_of(free)[:, 1].min() + pattern.block.crotch_line_height_mm
+    for where, limit, clear, most, way in (
+        (
+            "from the crotch curve and inseam",
+            10.0,
+            lambda by: LineString(points_of(free.moved(by, 0.0))).distance(seams),
+            150.0,
+            (1.0, 0.0),
+        ),
+        (
+            "above knee and hem",
+            40.0,
+            lambda by: low - by - pattern.measures.knee_height,
+            400.0,
+            (0.0, -1.0),
+        ),
+    ):
+        by = moved_until(limit, clear, most)
+        for more, level in ((-0.5, "pass"), (0.5, "error")):
+            path = free.moved(way[0] * (by + more), way[1] * (by + more))
+            damaged = with_piece(pattern, with_edge(bag, "bag", path))
+            assert found(checks.check_place(damaged), f"pocket_bag, {where}").level == level
+
+
+def test_a_patch_keeps_fifteen_millimetres_from_every_seam(drafted: Make) -> None:
+    pattern = drafted(pocket=("patch",))
+    back = pattern.piece("back")
+    (place,) = [x.path for x in back.lines if x.role == "pocket place"]
+    leg = LineString(points_of(join([e.path for e in back.edges])))
+    by = moved_until(
+        15.0, lambda dx: LineString(points_of(place.moved(-dx, 0.0))).distance(leg), 45.0
+    )
+    for more, level in ((-0.5, "pass"), (0.5, "error")):
+        lines = tuple(
+            replace(x, path=place.moved(-by - more, 0.0)) if x.role == "pocket place" else x
+            for x in back.lines
+        )
+        moved = with_piece(pattern, replace(back, lines=lines))
+        assert found(checks.check_place(moved), "from the seams").level == level
+
+
+def test_a_pocket_keeps_two_centimetres_from_a_hem_above_the_knee(drafted: Make) -> None:
+    pattern = drafted(pocket=("side-seam",))
+    bag = pattern.piece("pocket_bag")
+    low = float(points_of(bag.edge("bag").path)[:, 1].min())
+    for room, level in ((19.9, "error"), (20.1, "pass")):
+        hem = low - room - pattern.spec.style.hem_allowance
+        short = replace(
+            pattern,
+            block=replace(pattern.block, front=replace(pattern.block.front, hem_y=hem)),
+        )
+        assert found(checks.check_place(short), "pocket_bag, above knee").level == level
 
 
 def test_a_facing_that_does_not_run_on_is_an_error(drafted: Make) -> None:

@@ -54,6 +54,10 @@ def moved(before: Block, after: Block) -> dict[str, float]:
     return {k: math.dist(one[k], other[k]) for k in one}
 
 
+#: Effects are told to a tenth of a millimetre or coarser; a redraft need be no nearer.
+TOLD_MM = 0.05
+
+
 def test_effects_are_those_of_a_redraft(make_pattern: Make) -> None:
     pattern = make_pattern(FEW)
     found = effects(pattern)
@@ -63,9 +67,9 @@ def test_effects_are_those_of_a_redraft(make_pattern: Make) -> None:
         other = redrafted(pattern, name, estimate.sd_mm)
         assert other is not None
         how_far = moved(pattern.block, other)
-        assert found[name].moves_mm == pytest.approx(max(how_far.values()), abs=1e-9)
+        assert found[name].moves_mm == pytest.approx(max(how_far.values()), abs=TOLD_MM)
         if found[name].where:
-            assert how_far[found[name].where] == pytest.approx(max(how_far.values()), abs=1e-9)
+            assert how_far[found[name].where] == pytest.approx(max(how_far.values()), abs=TOLD_MM)
 
 
 @pytest.mark.parametrize("build", ["women", "men"])

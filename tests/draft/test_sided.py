@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from itertools import pairwise
@@ -14,7 +15,7 @@ from hypothesis import strategies as st
 from outseam.draft.alter import ALTERATIONS, AlterationEntry, read_alterations
 from outseam.draft.body.estimate import Body
 from outseam.draft.buying.notions import centre_seams, stitch_lines
-from outseam.draft.checks import run_checks
+from outseam.draft.checks import _WHOLE, run_checks
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import LEG_NAMES
@@ -191,6 +192,22 @@ def test_a_centre_that_does_not_meet_is_an_error(plain: Spec) -> None:
         ("centre back", "error"),
     ]
     assert found[1].measured == pytest.approx(-0.002 * ruler_length(piece.edge("crotch").path))
+
+
+def test_a_finding_of_one_leg_names_it_and_one_of_both_stands_once(plain: Spec) -> None:
+    pattern = sided(plain, ("hip higher", 12.0, "left"))
+    assert pattern.legs is not None
+    of_whole = {f.check for check in _WHOLE for f in check(pattern)}
+    told = {(f.check, f.where): f for f in pattern.findings if f.check not in of_whole}
+    sides = Counter(f.side for f in told.values())
+    assert sides["left"] == sides["right"] > 1
+    assert sides[""] > 5
+    for side, leg in zip(("left", "right"), pattern.legs, strict=True):
+        for f in leg.findings:
+            if f.check not in of_whole:
+                one = told.get((f.check, f.where)) or told[f.check, f"{f.where}, {side} leg"]
+                assert one.side == ("" if one.where == f.where else side)
+                assert (one.level, one.measured) == (f.level, pytest.approx(f.measured, abs=1e-6))
 
 
 def test_alterations_of_both_and_of_one_side_add_up(plain: Spec) -> None:

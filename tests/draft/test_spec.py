@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+import tomllib
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +13,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import outseam.draft
+from outseam.cli.measure.sheet import HOW_TO
 from outseam.draft.body.estimate import complete
+from outseam.draft.body.table import Body
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import UNITS
 from outseam.draft.inputs.tables import table_of
@@ -118,7 +121,7 @@ def test_the_spec_is_frozen() -> None:
         ("cm", "hip = 5000", "measure again"),
         ("cm", "hip = nan", "a finite number"),
         ("cm", "hip = inf", "a finite number"),
-        ("cm", 'hip = ""', "an empty text"),
+        ("cm", 'hip = ""', "not given"),
         ("cm", 'hip = "38 kg"', "a unit of mass"),
         ("cm", 'hip = "38 cn"', 'no unit "cn"'),
         ("cm", "hip = [97]", "a list"),
@@ -381,10 +384,61 @@ def test_the_demo_is_a_body_measured_in_full_that_agrees_with_itself() -> None:
     assert spec.body.knee == pytest.approx(381)  # 15 in, in a file in cm
 
 
+def filled_in(text: str, units: Any) -> str:
+    """The starter with the examples of the tables written between its empty marks."""
+
+    def example(found: re.Match[str]) -> str:
+        field = next(f for f in table_of(Body) if f.key == found[1])
+        mm = field.kind.example
+        assert isinstance(mm, int | float)
+        if units == "in":
+            mm = round(mm / 25.4 * 8) * 25.4 / 8
+        return f"{found[1]} = {field.kind.write(mm, units)}"
+
+    return re.sub(r'(?m)^(\w+) = ""', example, text)
+
+
+@pytest.mark.parametrize("every", [False, True])
+def test_the_starter_asks_and_is_nobody(every: bool) -> None:
+    text = starter_text(every=every)
+    body = tomllib.loads(text)["body"]
+    assert body
+    assert set(body.values()) == {""}
+    with pytest.raises(InputError, match="waist, hip and inside_leg"):
+        parse_spec(text)
+    some = text.replace('\nheight = ""', "\nheight = 168").replace('\nhip = ""', '\nhip = "104"')
+    with pytest.raises(InputError, match="waist: not given"):
+        parse_spec(some)
+
+
+def test_the_starter_is_in_the_order_of_the_measuring_sheet() -> None:
+    body = tomllib.loads(starter_text())["body"]
+    assert list(body) == [how.key for how in HOW_TO]
+
+
+def test_the_starter_is_short_and_names_the_command_for_all() -> None:
+    assert len(starter_text().splitlines()) < 80
+    assert "--all" in starter_text()
+    assert len(starter_text(every=True).splitlines()) > 200
+
+
+def test_a_sample_is_refused_as_still_the_samples() -> None:
+    text = starter_text().replace('hip = ""', 'hip = "e.g. 104"')
+    with pytest.raises(InputError, match="still the sample's"):
+        parse_spec(text)
+
+
+def test_the_rise_says_what_its_words_are() -> None:
+    for text in (starter_text(), starter_text(every=True)):
+        plain = " ".join(text.replace("#", " ").split())
+        assert "high, the top edge at your waist string" in plain
+        assert "mid, 5 cm (2 in) below it" in plain
+
+
 @pytest.mark.parametrize("units", UNITS)
-def test_the_starter_reads_back_as_it_says(units: Any) -> None:
-    spec = parse_spec(starter_text(units))
-    plain = parse_spec(starter_text("mm"))
+def test_the_starter_filled_in_reads_back_as_it_says(units: Any) -> None:
+    spec = parse_spec(filled_in(starter_text(units), units))
+    plain = parse_spec(filled_in(starter_text("mm"), "mm"))
     body = {k: f"{getattr(plain.body, k)} mm" for k in ("height", "waist", "hip", "inside_leg")}
     usual = build_spec({"units": units, "body": body})
     assert spec.units == units
@@ -397,7 +451,8 @@ def test_the_starter_reads_back_as_it_says(units: Any) -> None:
 
 @pytest.mark.parametrize("units", UNITS)
 def test_every_line_of_the_starter_may_be_switched_on(units: Any) -> None:
-    text = re.sub(r"(?m)^#(?=\w+ = |\[\[)", "", starter_text(units))
+    whole = filled_in(starter_text(units, every=True), units)
+    text = re.sub(r"(?m)^#(?=\w+ = |\[\[)", "", whole)
     spec = parse_spec(text)
     measures = complete(spec.body)
     assert measures.notes == ()  # the invented numbers go together
@@ -414,14 +469,14 @@ def test_every_line_of_the_starter_may_be_switched_on(units: Any) -> None:
 
 @pytest.mark.parametrize("units", UNITS)
 def test_the_starter_keeps_its_lines_short_and_numbers_by_their_units(units: Any) -> None:
-    lines = starter_text(units).splitlines()
+    lines = (starter_text(units) + starter_text(units, every=True)).splitlines()
     assert max(map(len, lines)) <= 100
     assert not [line for line in lines if re.match(r"# (cm|mm|%|in)\b", line)]
 
 
 def test_every_table_of_the_file_is_an_attribute_of_the_spec() -> None:
     assert list(spec_tables()) == ["body", "fabric", "style", "print"]
-    assert [field.key for field in table_of(Spec)] == ["title", "units"]
+    assert [field.key for field in table_of(Spec)] == ["title", "units", "machines"]
 
 
 @given(mm=st.floats(-200, 2200), units=st.sampled_from(UNITS))

@@ -6,10 +6,21 @@ from collections.abc import Callable
 
 import pytest
 
+from outseam.cli.fitting.trial_files import trial_steps
 from outseam.curves.length import length
+from outseam.draft.alter import AlterationEntry
+from outseam.draft.body.table import Body
+from outseam.draft.checks.outlines import allowance_errors_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_pattern
+from outseam.draft.spec.spec import Spec
+from outseam.draft.style import Style
 from outseam.draft.trial import trial_pattern
+
+BODY = Body(height=1640.0, waist=830.0, hip=1070.0, inside_leg=745.0, crotch_length=730.0)
 
 Make = Callable[..., Pattern]
 
@@ -45,3 +56,55 @@ def test_a_short_leg_keeps_its_length(make_pattern: Make) -> None:
     whole = make_pattern(length="knee")
     trial = trial_pattern(whole)
     assert length(trial.block.front.inseam) == pytest.approx(length(whole.block.front.inseam))
+
+
+WORN = Style(fit="loose", pocket=("scoop",), belt="wide", elastic_width=50.8)
+
+
+@pytest.mark.parametrize(("units", "wide"), [("cm", 25.0), ("in", 25.4)])
+def test_it_can_be_let_out_and_has_nothing_that_hangs_on_it(units: Units, wide: float) -> None:
+    spec = Spec(
+        body=BODY,
+        units=units,
+        style=WORN,
+        fabric=Fabric(
+            stretch_across=0.3,
+            stretch_along=0.2,
+            border="both",
+            border_height=220.0,
+            border_from_selvedge=15.0,
+        ),
+    )
+    trial = trial_pattern(draft_pattern(spec))
+    assert not trial.errors
+    assert {p.name for p in trial.pieces} == {"front", "back", "front_band", "back_band"}
+    for piece in trial.pieces:
+        widths = {e.name: e.allowance_mm for e in piece.edges}
+        let_out = {"outseam", "inseam", "outseam_turn", "inseam_turn"}
+        if piece.name == "back":
+            let_out.add("crotch")
+        for name, mm in widths.items():
+            if name != "hem_cut":
+                assert mm == (wide if name in let_out and "band" not in piece.name else 10.0)
+        # Where pants are let out the cutting line lies an inch outside the seam line.
+        off = allowance_errors_mm(piece.edges, piece.cut)
+        assert abs(off).max() < 0.1
+        said = " ".join((*piece.notes, *(x.label for x in piece.lines)))
+        assert "border" not in said
+        assert "cross grain" not in said
+    told = " ".join(trial_steps(trial))
+    assert ("2.5 cm" if units == "cm" else '1"') in told
+    assert "seam line" in told
+
+
+@pytest.mark.parametrize("what", ["", "scooped back curve", "filled back curve", "full thigh"])
+@pytest.mark.parametrize(("hip", "waist", "height"), [(840, 640, 1500), (1400, 1300, 1850)])
+def test_extremes_can_be_let_out_too(hip: float, waist: float, height: float, what: str) -> None:
+    body = Body(height=height, waist=waist, hip=hip, inside_leg=0.46 * height)
+    alter = (AlterationEntry(what=what, amount=7.0),) if what else ()
+    for fit in ("close", "loose"):
+        style = Style(fit=fit, elastic_width=25.4, band="turned")
+        knit = Fabric(stretch_across=0.6)
+        whole = draft_pattern(Spec(body=body, fabric=knit, style=style, alter=alter))
+        if not whole.errors:
+            assert not trial_pattern(whole).errors

@@ -29,6 +29,7 @@ LENGTH_BANDS = {
     "full": (0.96, 1.00),
     "ankle": (0.90, 0.93),
     "seven-eighths": (0.85, 0.88),
+    "cropped": (0.79, 0.84),
     "capri": (0.70, 0.80),
     "knee": (0.40, 0.45),
 }

@@ -26,4 +26,8 @@ def test_places_that_do_not_rise_are_refused() -> None:
     with pytest.raises(CurveError):
         monotone_slopes([1.0, 1.0], [0.0, 1.0])
     with pytest.raises(CurveError):
+        monotone_slopes([1.0], [0.0])
+    with pytest.raises(CurveError):
+        monotone_slopes([1.0, 2.0, 3.0], [0.0, 1.0])
+    with pytest.raises(CurveError):
         monotone_value([0.0, 1.0], [0.0, 1.0], 1.5)

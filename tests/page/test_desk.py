@@ -15,7 +15,8 @@ import pytest
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.key_text import OtherValueError
-from outseam.cli.page.shelf import cards, start
+from outseam.cli.page.shelf import cards, rows_of, start
+from outseam.cli.page.state import state
 from outseam.cli.write.save import OutputError
 from outseam.draft.inputs.errors import InputError
 from page.conftest import ANA
@@ -180,8 +181,24 @@ def test_the_shelf(folder: Folder) -> None:
     found = {c.name: c for c in cards(folder)}
     assert set(found) == {"ana", "broken", again, new}
     assert (found["ana"].person, found["ana"].cloth) == ("Ana", "viscose jersey, leaves")
-    assert found["broken"].wrong
+    assert "line 1" in found["broken"].wrong
+    opened = state(Desk(folder=folder, name="broken"), "cm")
+    assert (opened["draft"], opened["needed"]) == (None, "")
+    assert "line 1" in opened["fault"]["says"]
     assert start(folder, "Ana's again", "cm") == f"{again}-2"
+
+
+def test_a_class_that_sews_one_cloth_stands_in_a_row(folder: Folder) -> None:
+    (folder.root / "ponte.toml").write_text('name = "ponte, plum"\n', encoding="utf-8")
+    for name, hip in (("bo", 96), ("cleo", 118)):
+        body = f"[body]\nname = '{name}'\nheight = 165\nwaist = 80\nhip = {hip}\ninside_leg = 75\n"
+        text = f'title = "Class pants, {name}"\nfabric = "ponte.toml"\n{body}'
+        (folder.root / f"{name}.toml").write_text(text, encoding="utf-8")
+    rows = rows_of(cards(folder))
+    assert [(heading, [c.name for c in row]) for heading, row in rows] == [
+        ("", ["ana"]),
+        ("2 in ponte, plum", ["bo", "cleo"]),
+    ]
 
 
 _SAVING = """

@@ -15,7 +15,6 @@ from outseam.draft.body.table import Body
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.tables import table_of
-from outseam.draft.spec.spec import build_spec
 from outseam.draft.spec.starter import starter_text
 from outseam.draft.style import Style
 from page.conftest import ANA
@@ -59,8 +58,7 @@ def test_line_breaks_and_the_mark_of_some_editors_stay(ending: str, mark: str) -
 
 @pytest.mark.parametrize("units", ["cm", "in"])
 def test_every_key_of_the_starter_file_can_be_set_and_left_out(units: Any) -> None:
-    text = starter_text(units)
-    build_spec(tomllib.loads(text))
+    text = starter_text(units, every=True)
     for table, cls in (("body", Body), ("fabric", Fabric), ("style", Style)):
         for field in table_of(cls):
             if field.kind.example is None:

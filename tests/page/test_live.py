@@ -79,7 +79,13 @@ def test_every_handle_is_there_and_moves_with_its_value(
 
 
 def test_a_border_has_a_handle(make_pattern: Callable[..., Pattern]) -> None:
-    cloth = Fabric(stretch_across=0.5, stretch_along=0.5, border="one", border_height=120.0)
+    cloth = Fabric(
+        stretch_across=0.5,
+        stretch_along=0.5,
+        border="one",
+        border_height=120.0,
+        border_from_selvedge=60.0,
+    )
     found = handles_of(p := make_pattern(fabric=cloth, border_above_hem=20.0), laid_out(p), "cm")
     assert next(h for h in found if h["name"] == "border")["mm"] == 20.0
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from outseam.draft.border.printed import Border, border_of
 from outseam.draft.fabric import Fabric
-from outseam.draft.lay.model.border import Border, border_of
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +46,7 @@ def cloth_of(fabric: Fabric) -> Cloth:
         width_mm=fabric.width_mm,
         folded=fabric.fold == "folded",
         narrow=fabric.fold == "narrow",
-        one_way=fabric.one_way,
+        one_way=bool(fabric.one_way),
         slippery=fabric.slippery,
         gap_mm=fabric.gap,
         in_hand_mm=fabric.length_in_hand,

@@ -2,28 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, permutations
 
-from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import (
-    Sentence,
-    least_allowed,
-    measure,
-    most_allowed,
-    words,
-)
-from outseam.draft.lay.model.border import (
-    TURN_OF,
-    Border,
-    Selvedge,
+from outseam.draft.border.levels import (
+    above_hem_mm,
     band_level_mm,
-    border_of,
+    face_middle_mm,
     hem_mm,
     is_leg,
     leg_level_mm,
 )
+from outseam.draft.border.places import on_border, sides_of, turn_at
+from outseam.draft.border.printed import Border, Selvedge, border_of
+from outseam.draft.border.room import Reach, require_room
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
@@ -31,7 +24,7 @@ from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
 from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
-from outseam.draft.lay.model.result import Lay, in_order, placed_positions
+from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
 from outseam.draft.lay.model.turning import band_turned
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, FixedRows, Match, best_rows
@@ -39,8 +32,9 @@ from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.piece.ruler import x_at
-from outseam.draft.style import Style
 
+#: How a lay was found that no other is shorter than.
+PROVED = "border, every order tried"
 #: Legs stand on both selvedges if that saves this much, mm.
 _BOTH_MM = 20.0
 #: Orders of the free pieces that are tried in a row, besides those by size.
@@ -49,30 +43,9 @@ _MOST_ORDERS = 24
 _EVEN_MM = 1e-6
 
 
-def wants_border_band(style: Style, border: Border) -> bool:
-    """Return whether the waistband is cut from the border."""
-    return border.both if style.band_from is None else style.band_from == "border"
-
-
-def on_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
-    """Return whether a piece has its place at the border."""
-    bands = {p.name for p in pattern.band.pieces}
-    return is_leg(piece) or (piece.name in bands and wants_border_band(pattern.spec.style, border))
-
-
-def sides_of(pattern: Pattern, piece: Piece, border: Border) -> tuple[Selvedge, ...]:
-    """Return the selvedges a piece may stand on.
-
-    Where the border's figures are to match, all legs stand on one, unless it is known how the
-    figures of the other stand to them. So they do on one-way fabric, where the others would be
-    upside down.
-    """
-    both = border.sides
-    if len(both) == 1 or pattern.spec.fabric.one_way:
-        return ("near",)
-    if border.repeat_mm is None or border.shift_mm is not None:
-        return both
-    return ("near",) if is_leg(piece) else ("far",)
+def at_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
+    """Return whether a piece of a pattern has its place at the border."""
+    return on_border(pattern.spec, piece, frozenset(p.name for p in pattern.band.pieces), border)
 
 
 def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
@@ -83,8 +56,9 @@ def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
     fabric = pattern.spec.fabric
     border = border_of(fabric)
     assert border is not None, "only fabrics with a border are laid so"
-    if on_border(pattern, piece, border):
-        return tuple(TURN_OF[s] for s in sides_of(pattern, piece, border))
+    if at_border(pattern, piece, border):
+        sides = sides_of(pattern.spec, piece, border)
+        return tuple(dict.fromkeys(turn_at(fabric, side) for side in sides))
     if fabric.one_way:
         return (90,)
     if piece.any_grain:
@@ -103,14 +77,6 @@ def wearer_side(piece: Piece, face: Face) -> str:
     return piece.side or ("right" if (piece.part == "front") == (face == "up") else "left")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
-    """How far a piece would stand out of the fabric, mm: below its selvedge and at the other."""
-
-    below_mm: float
-    beyond_mm: float
-
-
 def fixed_place(
     part: Part,
     item: Item,
@@ -122,75 +88,34 @@ def fixed_place(
     """Return a part on the border of one selvedge, and how far it would stand out."""
     border, fabric = cloth.border, pattern.spec.fabric
     assert border is not None, "only fabrics with a border are laid so"
-    turn = TURN_OF[side]
+    one, turn = border.at(side), turn_at(fabric, side)
     orientation = next(f for f in item.orientations if f.turn_deg == turn)
-    cut = orientation.cut
-    if is_leg(part.piece):
-        growth = fabric.shrink_factors[0]
-        level = leg_level_mm(cut, border, pattern.spec.style.border_above_hem, growth)
+    cut, leg = orientation.cut, is_leg(part.piece)
+    above = above_hem_mm(pattern.spec, pattern.pieces)
+    if leg:
+        level = leg_level_mm(cut, one, above, fabric.shrink_factors[0])
     else:
-        level = band_level_mm(cut, border)
-    y = (level if side == "near" else cloth.width_mm - level) - orientation.lie.dy_mm
-    top = y + orientation.breadth_mm
-    below, beyond = -y, top - cloth.width_mm
+        level = band_level_mm(cut, one)
+    if side == "far":
+        # Where the field has an up, a band at the far border stands the same way up as the legs.
+        own_mm = one.edge_mm + one.eye_mm + face_middle_mm(cut) if turn == 90 else level
+        level = cloth.width_mm - own_mm
+    y = level - orientation.lie.dy_mm
+    below, beyond = -y, y + orientation.breadth_mm - cloth.width_mm
     if side == "far":
         below, beyond = beyond, below
-    if not is_leg(part.piece) and below > 0.0:
+    if not leg and below > 0.0:
         # A band whose eye lies too near the selvedge is moved in as far as it must.
         y += below if side == "near" else -below
         below = 0.0
     # With a repeat, both pieces of a leg stand on one border: its figures run on over the seams.
     own = wearer_side(part.piece, orientation.face)
-    tied = is_leg(part.piece) and border.repeat_mm is not None
+    tied = leg and border.repeat_mm is not None
     tie = f"{part.garment} {own}" if tied else ""
     place = FixedPlace(item=item, orientation=orientation, y_mm=y, side=side, match=match, tie=tie)
-    return place, Reach(below_mm=below, beyond_mm=beyond)
-
-
-def require_room(
-    reaches: Sequence[tuple[Part, Reach]], patterns: Sequence[Pattern], border: Border
-) -> None:
-    """Raise InputError, with what would help, about the piece that stands out most."""
-    low, below = max(reaches, key=lambda r: r[1].below_mm)
-    if below.below_mm > _EVEN_MM:
-        pattern = patterns[low.garment]
-        above = pattern.spec.style.border_above_hem
-        growth = pattern.spec.fabric.shrink_factors[0]
-        room = above - below.below_mm / growth
-        up = "; below zero, that much of the border is turned up with the hem"
-        raise InputError(
-            "style.border_above_hem",
-            words(
-                "{above}, and the border begins {edge} from the selvedge: {short} of fabric are "
-                "missing below it for the hem of the {piece}",
-                above=measure(above),
-                edge=measure(border.edge_mm),
-                short=least_allowed(below.below_mm),
-                piece=low.piece.title.lower(),
-            ),
-            words("at most {room}{up}", room=most_allowed(room), up=up if room < -_EVEN_MM else ""),
-            "or take a smaller hem_allowance, or face the hem",
-        )
-    high, beyond = max(reaches, key=lambda r: r[1].beyond_mm)
-    if beyond.beyond_mm > _EVEN_MM:
-        over = least_allowed(beyond.beyond_mm)
-        allowed: Sentence
-        if is_leg(high.piece):
-            allowed = words("a leg {over} shorter, or a fabric that much wider", over=over)
-            hint = "shorten it (style.length or style.inseam), or let the hem lie nearer the edge"
-        else:
-            allowed, hint = "a fabric that holds it", 'cut it plain (style.band_from = "plain")'
-        raise InputError(
-            "fabric.width",
-            words(
-                "from its place at the border up, the {piece} is {over} longer than the fabric is "
-                "wide",
-                piece=high.piece.title.lower(),
-                over=over,
-            ),
-            allowed,
-            hint,
-        )
+    return place, Reach(
+        piece=part.piece, spec=pattern.spec, above_mm=above, below_mm=below, beyond_mm=beyond
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,7 +141,7 @@ def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
     fabric = pattern.spec.fabric
     cut = as_cut(piece, fabric, 90)
     growth = fabric.shrink_factors[0]
-    above = pattern.spec.style.border_above_hem * growth + border.eye_mm
+    above = above_hem_mm(pattern.spec, pattern.pieces) * growth + border.eye_mm
     outseam, inseam = cut.edge("outseam").path, cut.edge("inseam").path
     low = max(outseam.end[1], inseam.start[1])
     high = min(outseam.start[1], inseam.end[1])
@@ -235,16 +160,19 @@ def match_of(
     """Return where a piece has to meet the repeat.
 
     The two fronts have one phase at their crease lines. Each back continues its front's figures
-    over the outseam. Waistband pieces have one phase at their middles, apart from the legs'. At the
-    far selvedge everything lies by the shift of that border's figures further on.
+    over the outseam. Waistband pieces have one phase at their middles, apart from the legs' unless
+    one figure is wanted at the centre of both. At the far selvedge everything lies by the shift of
+    that border's figures further on.
     """
     if border.repeat_mm is None:
         return None
-    orientation = next(f for f in item.orientations if f.turn_deg == TURN_OF[side])
+    turn = turn_at(pattern.spec.fabric, side)
+    orientation = next(f for f in item.orientations if f.turn_deg == turn)
     shift = (border.shift_mm or 0.0) if side == "far" else 0.0
     garment = part.garment
     if not is_leg(part.piece):
-        return Match(group=f"{garment} band", at_mm=orientation.length_mm / 2.0 - shift)
+        group = "legs" if pattern.spec.style.figure_at == "centre" else "band"
+        return Match(group=f"{garment} {group}", at_mm=orientation.length_mm / 2.0 - shift)
     own = leg_widths(part.piece, pattern, border)
     # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
     sign = (1.0 if orientation.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
@@ -274,31 +202,28 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     parts = parts_of(patterns, cloth, border_turns)
     items = items_of(parts, fabrics, cloth)
     places: list[list[FixedPlace]] = []
-    reaches: list[tuple[Part, Reach]] = []
+    reaches: list[Reach] = []
     free: list[Item] = []
     for part, item in zip(parts, items, strict=True):
         pattern = patterns[part.garment]
-        if not on_border(pattern, part.piece, border):
+        if not at_border(pattern, part.piece, border):
             free.append(item)
             continue
         own = []
-        for side in sides_of(pattern, part.piece, border):
+        for side in sides_of(pattern.spec, part.piece, border):
             match = match_of(part, item, pattern, border, side)
             place, reach = fixed_place(part, item, pattern, cloth, side, match)
-            reaches.append((part, reach))
+            reaches.append(reach)
             own.append(place)
         places.append(own)
     if reaches:
-        require_room(reaches, patterns, border)
+        require_room(reaches, border)
     complaint = too_broad(free, cloth)
     if complaint is not None:
         raise complaint
     free = [replace(i, orientations=fitting_orientations(i, cloth.width_mm)) for i in free]
     found, positions = _laid(places, free, border, cloth)
-    placed = in_order(
-        replace(p, border=on_border(patterns[p.part.garment], p.part.piece, border))
-        for p in placed_positions(positions)
-    )
+    placed = in_order(told_at_border(placed_positions(positions), patterns, border))
     length = round(max(p.end_mm for p in placed), 2)
     return Lay(
         cloth=cloth,
@@ -310,9 +235,17 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
             found.bound_mm if found.proved else max(found.bound_mm, bound_mm(items, cloth)),
         ),
         area_mm2=area_mm2(items),
-        how="border, every order tried" if found.proved else "border",
+        how=PROVED if found.proved else "border",
         left_out=lining_pieces(patterns),
     )
+
+
+def told_at_border(
+    placed: Iterable[Placed], patterns: Sequence[Pattern], border: Border
+) -> Iterator[Placed]:
+    """Yield placed pieces with whether each has its place at the border."""
+    for p in placed:
+        yield replace(p, border=at_border(patterns[p.part.garment], p.part.piece, border))
 
 
 def _laid(

@@ -10,7 +10,7 @@ from outseam.draft.inputs.errors import InputError, raised_in
 from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.orientations import items_of
-from outseam.draft.lay.model.parts import eithers_of, narrow_parts, parts_of
+from outseam.draft.lay.model.parts import TurnRule, eithers_of, narrow_parts, parts_of
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.search import search
@@ -29,8 +29,8 @@ SECONDS = 5.0
 class Plan:
     """A checked lay, what to keep of it, and what became of the one kept before.
 
-    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. Lays on a
-    border or on stripes are the same every time, so nothing of them is kept.
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. Lays on
+    stripes are the same every time, so nothing of them is kept.
     """
 
     lay: Lay
@@ -72,11 +72,17 @@ def single_layer_mm(patterns: Sequence[Pattern]) -> float:
     return plan_lay(flat, seconds=0.0).length_mm
 
 
-def _border_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
-    """Return the checked lay on a border."""
-    lay = search_border(patterns, cloth)
-    checked = (*check_lay(lay, patterns, border_turns), *check_border(lay, patterns))
-    return replace(lay, findings=checked)
+def turn_rule(cloth: Cloth) -> TurnRule:
+    """Return how pieces may be turned on a cloth whose lays are kept."""
+    return turns_of if cloth.border is None else border_turns
+
+
+def looked_over(lay: Lay, patterns: Sequence[Pattern]) -> Lay:
+    """Return a lay with what its checks found, on a cloth whose lays are kept."""
+    findings = check_lay(lay, patterns, turn_rule(lay.cloth))
+    if lay.cloth.border is not None:
+        findings = (*findings, *check_border(lay, patterns))
+    return replace(lay, findings=findings)
 
 
 def _striped_lay(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
@@ -105,33 +111,24 @@ def plan(
 def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:
     require_same_fabric(patterns)
     cloth = cloth_of(patterns[0].spec.fabric)
-    for pattern in patterns:
-        if cloth.border is None and pattern.spec.style.border_above_hem:
-            raise InputError(
-                "style.border_above_hem",
-                "given for a fabric without a border",
-                'only with fabric.border = "one" or "both"',
-                "leave it out, or say where the border is",
-            )
-    if cloth.border is not None:
-        return Plan(lay=_border_lay(patterns, cloth), keep=None, fresh=True)
     if cloth.striped:
         return Plan(lay=_striped_lay(patterns, cloth), keep=None, fresh=True)
+    turns = turn_rule(cloth)
     if cloth.narrow:
-        parts = narrow_parts(eithers_of(patterns, turns_of), frozenset())
+        parts = narrow_parts(eithers_of(patterns, turns), frozenset())
     else:
-        parts = parts_of(patterns, cloth, turns_of)
+        parts = parts_of(patterns, cloth, turns)
     fabrics = [p.spec.fabric for p in patterns]
 
     def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
-        keep = kept_data(lay, items_of(parts, fabrics, cloth))
+        keep = kept_data(lay, items_of(parts, fabrics, cloth), patterns)
         return Plan(lay=lay, keep=keep, fresh=fresh, remark=remark)
 
     remark, before = "", None
     if kept is not None:
-        old = restored(kept, patterns, cloth, parts, turns_of)
+        old = restored(kept, patterns, cloth, parts, turns)
         if isinstance(old, Lay):
-            old = replace(old, findings=check_lay(old, patterns, turns_of))
+            old = looked_over(old, patterns)
             if not old.errors:
                 before = old
             else:
@@ -140,11 +137,13 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
             remark = f"The lay kept before no longer serves: {old.says}. A new one was made."
     if before is not None and not again:
         return done(before, fresh=False)
-    if cloth.narrow:
-        lay = search_narrow(patterns, cloth, turns_of, seconds=seconds)
+    if cloth.border is not None:
+        lay = search_border(patterns, cloth)
+    elif cloth.narrow:
+        lay = search_narrow(patterns, cloth, turns, seconds=seconds)
     else:
-        lay = search(patterns, cloth, parts, turns_of, seconds=seconds)
-    lay = replace(lay, findings=check_lay(lay, patterns, turns_of))
+        lay = search(patterns, cloth, parts, turns, seconds=seconds)
+    lay = looked_over(lay, patterns)
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")
     return done(lay, fresh=True, remark=remark)

@@ -17,7 +17,6 @@ import numpy as np
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.lay.check.verify import check_lay
 from outseam.draft.lay.model.bounds import area_mm2
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
@@ -38,7 +37,7 @@ from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.nest.shelf import shelf
-from outseam.draft.lay.ways.plan import plan_lay
+from outseam.draft.lay.ways.plan import looked_over, plan_lay, turn_rule
 from outseam.draft.lay.ways.saved import Stale, restored
 from outseam.draft.model import Pattern
 
@@ -79,8 +78,6 @@ def quick_lay(pattern: Pattern) -> Lay:
     fabric = pattern.spec.fabric
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
-        return plan_lay([pattern], seconds=0.0)
-    if pattern.spec.style.border_above_hem:
         return plan_lay([pattern], seconds=0.0)
     items = items_of(parts_of([pattern], cloth, turns_of), [fabric], cloth)
     complaint = too_broad(items, cloth)
@@ -338,16 +335,17 @@ def kept_lay(pattern: Pattern, kept: object) -> Lay | None:
     """
     fabric = pattern.spec.fabric
     cloth = cloth_of(fabric)
-    if kept is None or cloth.border is not None or cloth.striped:
+    if kept is None or cloth.striped:
         return None
+    turns = turn_rule(cloth)
     if cloth.narrow:
-        parts = narrow_parts(eithers_of([pattern], turns_of), frozenset())
+        parts = narrow_parts(eithers_of([pattern], turns), frozenset())
     else:
-        parts = parts_of([pattern], cloth, turns_of)
-    lay = restored(kept, [pattern], cloth, parts, turns_of)
+        parts = parts_of([pattern], cloth, turns)
+    lay = restored(kept, [pattern], cloth, parts, turns)
     if isinstance(lay, Stale):
         return None
-    lay = replace(lay, findings=check_lay(lay, [pattern], turns_of))
+    lay = looked_over(lay, [pattern])
     return None if lay.errors else lay
 
 

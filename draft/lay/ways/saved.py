@@ -7,9 +7,10 @@ in the last digits, and a person may read what the file says.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any, Final, TypeGuard
 
+from outseam.draft.border.levels import above_hem_mm
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
@@ -17,6 +18,7 @@ from outseam.draft.lay.model.parts import Part, TurnRule, eithers_of, narrow_par
 from outseam.draft.lay.model.placement import Face, Turn
 from outseam.draft.lay.model.result import Lay, in_order, placed_at
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
+from outseam.draft.lay.ways.border import PROVED, told_at_border
 from outseam.draft.model import Pattern
 
 #: Version of the file. One of another version is not read; the lay is searched anew.
@@ -36,8 +38,9 @@ class Stale:
     says: str
 
 
-def kept_data(lay: Lay, items: Sequence[Item]) -> dict[str, Any]:
+def kept_data(lay: Lay, items: Sequence[Item], patterns: Sequence[Pattern]) -> dict[str, Any]:
     """Return a lay as plain data for a file."""
+    places = _border_data(lay.cloth, patterns)
     return {
         "outseam_lay": VERSION,
         "cloth": _cloth_data(lay.cloth),
@@ -58,7 +61,30 @@ def kept_data(lay: Lay, items: Sequence[Item]) -> dict[str, Any]:
             }
             for p in lay.placed
         ],
+    } | ({} if places is None else {"border": places})
+
+
+def _border_data(cloth: Cloth, patterns: Sequence[Pattern]) -> dict[str, Any] | None:
+    """Return what the places of pieces at a border follow from; None without a border."""
+    if cloth.border is None:
+        return None
+    return {
+        "printed": {k: _rounded(v) for k, v in asdict(cloth.border).items()},
+        "garments": [
+            {
+                "above_hem_mm": round(above_hem_mm(p.spec, p.pieces), 2),
+                "band_from": p.spec.style.band_from,
+                "figure_at": p.spec.style.figure_at,
+            }
+            for p in patterns
+        ],
     }
+
+
+def _rounded(value: object) -> object:
+    if isinstance(value, dict):
+        return {k: _rounded(v) for k, v in value.items()}
+    return round(value, 2) if isinstance(value, float) else value
 
 
 def _cloth_data(cloth: Cloth) -> dict[str, Any]:
@@ -109,6 +135,8 @@ def restored(
         return Stale(says="it is not a lay of this version")
     if data.get("cloth") != _cloth_data(cloth):
         return Stale(says="the fabric or the way it lies has changed")
+    if data.get("border") != _border_data(cloth, patterns):
+        return Stale(says="the border, or where the pieces lie on it, has changed")
     fabrics = [p.spec.fabric for p in patterns]
     kept = data.get("pieces")
     now = {i.key: i for i in items_of(parts, fabrics, cloth)}
@@ -140,14 +168,20 @@ def restored(
     opened, fold = data.get("opened_mm"), data.get("fold_mm")
     if cloth.narrow and not _place(fold):
         return Stale(says="it does not say how deep the fold is")
+    if cloth.border is not None:
+        placed = list(told_at_border(placed, patterns, cloth.border))
+    length = round(max(p.end_mm for p in placed), 2)
+    bound = bound_mm(items, cloth)
+    if cloth.narrow:
+        bound = narrow_bound_mm(tuple(now.values()), cloth)
+    elif data.get("how") == PROVED and data.get("length_mm") == length:
+        bound = length
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
         placed=in_order(placed),
-        length_mm=round(max(p.end_mm for p in placed), 2),
-        bound_mm=narrow_bound_mm(tuple(now.values()), cloth)
-        if cloth.narrow
-        else bound_mm(items, cloth),
+        length_mm=length,
+        bound_mm=bound,
         area_mm2=area_mm2(items),
         opened_mm=float(opened) if _place(opened) else None,
         fold_mm=float(fold) if cloth.narrow and _place(fold) else None,

@@ -17,10 +17,10 @@ from itertools import islice, permutations
 from outseam.curves.evaluate import point_at
 from outseam.curves.length import length, param_at_length
 from outseam.curves.point import Point
+from outseam.draft.border.levels import face_middle_mm, is_leg
 from outseam.draft.checks.verdict import at_most
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import off, words
-from outseam.draft.lay.model.border import face_middle_mm, is_leg
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad

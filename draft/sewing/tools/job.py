@@ -44,6 +44,10 @@ class Job:
         """Whether it is sewn as a knit."""
         return self.fabric.kind == "knit"
 
+    def has_machine(self, name: str) -> bool:
+        """Return whether there is such a machine beside the sewing machine."""
+        return name in self.pattern.spec.machines
+
     @property
     def seam(self) -> Figure:
         """The seam allowance, under the name `seam`."""
@@ -106,6 +110,12 @@ def long_figures(name: str, by_side: dict[str, float]) -> tuple[str, tuple[Figur
         return "{" + name + "} long", (mm(name, values[0]),)
     said = " and ".join(f"{{{name}_{side}}} long on the {side}" for side in by_side)
     return said, tuple(mm(f"{name}_{side}", value) for side, value in by_side.items())
+
+
+def outseam_foot(job: Job, closed: str) -> str:
+    """Return where the outseam ends below: `closed`, or where it opens at the ankle."""
+    opens = job.notches(("outseam", "ankle opening"))
+    return "the notch “ankle opening”" if opens else closed
 
 
 #: What makes the steps of one kind; none where these pants do not have it.

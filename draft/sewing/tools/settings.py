@@ -42,7 +42,9 @@ def inside_mm(whole_mm: float, units: Units) -> float:
 
 def by_zigzag(job: Job) -> str:
     """Return with what a seam is sewn that has to lie open or be turned: not with the overlock."""
-    return " with a narrow zigzag, not the overlock" if job.knit else ""
+    if not job.knit:
+        return ""
+    return " with a narrow zigzag" + (", not the overlock" if job.has_machine("overlock") else "")
 
 
 def casing_stitch_mm(job: Job) -> float:

@@ -49,6 +49,7 @@ USUAL_MM: Final = {
     "length_in_hand": (800, 4000),
     "inseam_easing": (0, 8),
     "pocket_opening": (120, 200),
+    "ankle_opening": (60, 260),
 }
 #: Keys that say nothing without another, and what the other may be.
 NEEDS: Final[dict[str, tuple[str, tuple[Any, ...]]]] = {
@@ -57,6 +58,7 @@ NEEDS: Final[dict[str, tuple[str, tuple[Any, ...]]]] = {
     "patch_width": ("pocket", ("patch", ["scoop", "patch"])),
     "patch_height": ("pocket", ("patch", ["patch", "side-seam"])),
     "belt_tie": ("belt", ("wide", "narrow")),
+    "ankle_opening": ("ankle", ("slit", "zip")),
 }
 #: Of the keys that need not be given, about one in so many is.
 _ONE_IN: Final = 5
@@ -158,10 +160,11 @@ def valid_text(seed: int, *, papers: bool = False) -> str:
         "print": _table(rng, PrintOptions) if papers else {},
     }
     if tables["fabric"].get("border", "none") == "none":
-        for key in [k for k in tables["fabric"] if k.startswith("border")]:
+        for key in [k for k in tables["fabric"] if "border" in k]:
             del tables["fabric"][key]
     else:
         tables["fabric"].setdefault("border_height", round(rng.uniform(50, 300), 1))
+        tables["fabric"].setdefault("stretch_along", f"{rng.uniform(0, 120):.0f} %")
     lines = ['units = "mm"']
     for name, keys in tables.items():
         lines += ["", f"[{name}]", *(f"{key} = {_told(value)}" for key, value in keys.items())]

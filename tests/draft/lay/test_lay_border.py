@@ -8,23 +8,31 @@ from dataclasses import replace
 from itertools import permutations
 
 import pytest
-from lay_pieces import orientation_of
+from lay_pieces import box_piece, items, orientation_of, part
 
 from outseam.curves.region import bounds
+from outseam.draft.border.levels import above_hem_mm, face_middle_mm, hem_mm, is_leg
 from outseam.draft.fabric import Fabric
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import in_units
-from outseam.draft.lay.model.border import face_middle_mm, hem_mm, is_leg
-from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.nest.fixed_rows import best_rows
+from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
 from outseam.draft.lay.ways.border import border_turns
-from outseam.draft.lay.ways.border_report import border_marks, check_border
+from outseam.draft.lay.ways.border_report import (
+    border_marks,
+    check_border,
+    figures_mm,
+    stands_far,
+)
 from outseam.draft.lay.ways.plan import plan, plan_lay
+from outseam.draft.lay.ways.quick import fabric_length
 from outseam.draft.model import Pattern
+from outseam.draft.piece.ruler import ruler_length
 from outseam.draft.piece.shrinkage import grown
+from outseam.draft.trial import trial_pattern
 
 Make = Callable[..., Pattern]
 
@@ -37,7 +45,11 @@ def printed(**more: object) -> Fabric:
         "border": "both",
         "border_height": 220.0,
         "border_from_selvedge": 60.0,
+        "borders_alike": True,
+        "one_way": False,
     }
+    if more.get("border") == "one":
+        values.pop("borders_alike")
     return Fabric(**(values | more))  # type: ignore[arg-type]
 
 
@@ -224,7 +236,7 @@ def test_damage_is_seen_by_its_own_check(make_pattern: Make) -> None:
 def test_no_fabric_below_the_border_says_what_is_allowed(make_pattern: Make) -> None:
     fabric = printed(border_from_selvedge=10.0)
     with pytest.raises(InputError, match="border_above_hem") as caught:
-        plan_lay([make_pattern(fabric=fabric, hem_allowance=40.0, leg="straight")])
+        make_pattern(fabric=fabric, hem_allowance=40.0, leg="straight", border_above_hem=0.0)
     # 4 cm of allowance and 1 cm there: 3 cm of the border have to be turned up, and a little for
     # the hem's curve.
     allowed = float(caught.value.allowed.split("at most ")[1].split(" cm")[0])
@@ -236,17 +248,17 @@ def test_no_fabric_below_the_border_says_what_is_allowed(make_pattern: Make) -> 
 
 
 def test_a_leg_longer_than_the_fabric_is_wide_is_measured(make_pattern: Make) -> None:
-    pattern = make_pattern(fabric=printed(width=1000.0))
+    pattern = make_pattern(fabric=printed())
     back = max(bounds(c)[3] - hem_mm(pattern.piece("back")) for c in pattern.piece("back").cut)
     with pytest.raises(InputError, match=r"longer than the fabric is wide") as caught:
-        plan_lay([pattern])
+        make_pattern(fabric=printed(width=950.0))
     over = float(caught.value.got.split("leg is ")[1].split(" cm")[0]) * 10.0
-    assert over == pytest.approx(back + 60.0 - 1000.0, abs=1.0)
+    assert over == pytest.approx(back + 60.0 - 950.0, abs=1.0)
 
 
 def test_the_draft_follows_the_stretch_that_comes_round_the_body(make_pattern: Make) -> None:
     turned = make_pattern(fabric=printed(stretch_along=0.25))
-    straight = make_pattern(fabric=Fabric(stretch_across=0.25))
+    straight = make_pattern(fabric=Fabric(stretch_across=0.25, stretch_along=0.5))
     assert finished(turned)["hip"] == pytest.approx(finished(straight)["hip"])
     assert finished(turned)["hip"] > finished(make_pattern(fabric=printed()))["hip"] + 5.0
     notes = [f for f in plan_lay([turned]).findings if f.check == "turned fabric"]
@@ -264,9 +276,19 @@ def test_what_a_lay_says_is_in_the_units_of_the_file(make_pattern: Make) -> None
     assert not re.search(r"\d (?:mm|cm)\b", " ".join(in_units(s, "in") for s in said))
 
 
-def test_stretch_along_not_given_is_warned_about(make_pattern: Make) -> None:
-    lay = plan_lay([make_pattern(fabric=printed(stretch_along=None))])
-    assert [f.level for f in lay.findings if f.check == "turned fabric"] == ["warning"]
+def test_stretch_along_is_asked_for_and_never_taken_for_none(make_pattern: Make) -> None:
+    """It goes round the body on turned cloth; a woven that is not said to stretch does not."""
+    with pytest.raises(InputError, match="goes round the body") as caught:
+        make_pattern(fabric=printed(stretch_along=None))
+    assert caught.value.field == "fabric.stretch_along"
+    stretchy = printed(kind="woven", stretch_across=0.2, stretch_along=None)
+    with pytest.raises(InputError, match="goes round the body"):
+        make_pattern(fabric=stretchy, fit="loose")
+    rigid = printed(kind="woven", stretch_across=None, stretch_along=None)
+    assert make_pattern(fabric=rigid, fit="loose").spec.fabric.stretch_round_ratio == 0.0
+    given = make_pattern(fabric=printed(stretch_along=0.3))
+    assert any("round the body: stretch along, 30 %" in n for n in given.piece("front").notes)
+    assert any("round the body: stretch along, 30 %" in n for n in given.piece("back_band").notes)
 
 
 def test_printed_pieces_grow_the_way_they_are_laid(make_pattern: Make) -> None:
@@ -304,7 +326,7 @@ def test_marks_are_where_front_and_back_meet(make_pattern: Make) -> None:
 
 
 def test_free_pieces_lie_as_the_legs_do(make_pattern: Make) -> None:
-    pattern = make_pattern(fabric=printed(), pocket="patch", belt="narrow")
+    pattern = make_pattern(fabric=printed(), pocket="patch")
     lay = plan_lay([pattern])
     assert not lay.errors
     turns = {p.piece.name: p.lie.turn_deg for p in lay.placed}
@@ -312,11 +334,233 @@ def test_free_pieces_lie_as_the_legs_do(make_pattern: Make) -> None:
     assert lay.bound_mm <= lay.length_mm
 
 
-def test_border_lays_are_the_same_every_time_and_not_kept(make_pattern: Make) -> None:
-    pattern = make_pattern(fabric=printed())
-    first, second = plan([pattern]), plan([pattern])
-    assert first.keep is None
-    assert [(p.key, p.lie) for p in first.lay.placed] == [(p.key, p.lie) for p in second.lay.placed]
+def test_border_lays_are_kept_and_drawn_again(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=printed(border_repeat=300.0))
+    first = plan([pattern])
+    assert first.fresh
+    again = plan([pattern], kept=first.keep)
+    assert not again.fresh
+    assert [(p.key, p.lie, p.border) for p in again.lay.placed] == [
+        (p.key, p.lie, p.border) for p in first.lay.placed
+    ]
+    assert again.lay.bound_mm == pytest.approx(first.lay.bound_mm, abs=0.01)
+    assert failing(again.lay, pattern) == failing(first.lay, pattern)
+    found = fabric_length(pattern, first.keep)
+    assert found.kept
+    # Another place on the border, or another border, is another lay.
+    for fabric, above in (
+        (printed(border_repeat=300.0), -10.0),
+        (printed(border_repeat=310.0), 0.0),
+    ):
+        other = plan([make_pattern(fabric=fabric, border_above_hem=above)], kept=first.keep)
+        assert other.fresh
+        assert "the border, or where the pieces lie on it, has changed" in other.remark
+
+
+# --- two borders ----------------------------------------------------------------------------------
+
+
+def stands(lay: Lay) -> tuple[set[bool], set[bool]]:
+    """On which border legs and waistband stand: far or not."""
+    placed = [p for p in lay.placed if p.border]
+    return (
+        {stands_far(p, lay) for p in placed if is_leg(p.piece)},
+        {stands_far(p, lay) for p in placed if not is_leg(p.piece)},
+    )
+
+
+def test_borders_not_said_to_be_alike_are_never_mixed(make_pattern: Make) -> None:
+    """With or without a repeat: all legs on one border, and a waistband never from both."""
+    for more in ({}, {"border_repeat": 320.0}, {"border_repeat": 320.0, "border_shift": 40.0}):
+        for one_way in (None, False, True):
+            fabric = printed(width=1480.0, borders_alike=False, one_way=one_way, **more)
+            pattern = make_pattern(fabric=fabric, leg="palazzo")
+            assert stands(plan_lay([pattern])) == ({False}, {False})
+            other = make_pattern(
+                fabric=replace(fabric, other_border_height=120.0),
+                leg="palazzo",
+                band_from="other border",
+            )
+            lay = plan_lay([other])
+            assert stands(lay) == ({False}, {True})
+            turns = {p.lie.turn_deg for p in lay.placed if p.border and not is_leg(p.piece)}
+            # In a field with an up the band stands the way the legs do.
+            assert turns == ({90} if one_way else {270})
+
+
+def test_alike_with_an_up_stays_on_one_border(make_pattern: Make) -> None:
+    alike = make_pattern(fabric=printed(width=1480.0), leg="palazzo")
+    assert stands(plan_lay([alike]))[0] == {False, True}
+    up = make_pattern(fabric=printed(width=1480.0, one_way=True), leg="palazzo")
+    assert stands(plan_lay([up])) == ({False}, {False})
+    with pytest.raises(InputError, match="has an up") as caught:
+        make_pattern(fabric=printed(one_way=None))
+    assert caught.value.field == "fabric.one_way"
+
+
+@pytest.mark.parametrize("one_way", [False, True])
+def test_the_band_lies_on_the_eye_of_its_own_border(make_pattern: Make, one_way: bool) -> None:
+    fabric = printed(
+        borders_alike=False,
+        one_way=one_way,
+        other_border_height=160.0,
+        other_border_from_selvedge=70.0,
+        other_border_eye=50.0,
+    )
+    pattern = make_pattern(fabric=fabric, band_from="other border")
+    lay = plan_lay([pattern])
+    assert "eye in the middle of the band" not in failing(lay, pattern)
+    for p in lay.placed:
+        if not is_leg(p.piece):
+            _, y = p.lie.points([(0.0, face_middle_mm(p.piece))])[0]
+            assert y == pytest.approx(1500.0 - 70.0 - 50.0, abs=0.02)
+
+
+def test_a_figure_stands_at_the_centre_of_legs_and_band(make_pattern: Make) -> None:
+    """Measured on the placed pieces: creases and middles of the bands on figures of one border."""
+    for more, style in (
+        ({"border": "one", "border_repeat": 290.0}, {"band_from": "border"}),
+        (
+            {
+                "borders_alike": False,
+                "other_border_height": 120.0,
+                "border_repeat": 290.0,
+                "border_shift": 70.0,
+            },
+            {"band_from": "other border"},
+        ),
+    ):
+        pattern = make_pattern(fabric=printed(**more), figure_at="centre", **style)
+        lay = plan_lay([pattern])
+        assert not failing(lay, pattern)
+        figures = figures_mm(lay, [pattern])
+        assert figures
+        seen = 0
+        for p in lay.placed:
+            far = stands_far(p, lay)
+            if p.piece.name == "front":
+                crease = next(k.path for k in p.piece.lines if k.kind == "crease")
+                x = p.lie.path(crease).start[0]
+            elif "band" in p.piece.name:
+                x = p.x_mm + p.length_mm / 2.0
+            else:
+                continue
+            near = [f for f in figures if (f[1] > 750.0) == far]
+            assert min(abs(f[0] - x) for f in near) < 0.05, p.key
+            seen += 1
+        assert seen == 4
+        free = plan_lay([make_pattern(fabric=printed(**more), **style)])
+        assert free.length_mm <= lay.length_mm + 1e-6
+        assert figures_mm(free, [make_pattern(fabric=printed(**more), **style)]) == ()
+
+
+@pytest.mark.parametrize(
+    ("fabric", "style", "field"),
+    [
+        ({"border": "one"}, {"band_from": "other border"}, "style.band_from"),
+        ({"borders_alike": False}, {"band_from": "other border"}, "fabric.other_border_height"),
+        ({"other_border_height": 90.0}, {}, "fabric.other_border_height"),
+        ({"border": "one", "borders_alike": True}, {}, "fabric.borders_alike"),
+        ({}, {"figure_at": "centre"}, "style.figure_at"),
+        (
+            {"borders_alike": False, "border_repeat": 300.0, "other_border_height": 99.0},
+            {"figure_at": "centre", "band_from": "other border"},
+            "fabric.border_shift",
+        ),
+        ({"border_above": None}, {"border_above_hem": 0.0, "hem_allowance": 80.0}, "style.border"),
+    ],
+)
+def test_what_two_borders_ask_is_asked_before_anything_is_drawn(
+    make_pattern: Make, fabric: dict[str, object], style: dict[str, object], field: str
+) -> None:
+    more = {k: v for k, v in fabric.items() if k != "border_above"}
+    with pytest.raises(InputError) as caught:
+        make_pattern(fabric=printed(**more), **style)
+    assert caught.value.field.startswith(field)
+
+
+# --- the border on the legs -----------------------------------------------------------------------
+
+
+def test_the_default_place_above_the_hem_can_be_cut(make_pattern: Make) -> None:
+    """A border 1.5 cm from the selvedge and a hem of 2.5 cm: a centimetre of it is turned up."""
+    for edge in (0.0, 15.0, 60.0):
+        pattern = make_pattern(fabric=printed(border_from_selvedge=edge), leg="palazzo")
+        above = above_hem_mm(pattern.spec, pattern.pieces)
+        assert above == 0.0 if edge == 60.0 else edge - 25.0 - 10.0 < above <= edge - 25.0
+        lay = plan_lay([pattern])
+        assert not lay.errors
+        assert "border above the hem" not in failing(lay, pattern)
+    asked = printed(border_from_selvedge=15.0)
+    with pytest.raises(InputError, match="border_above_hem"):
+        make_pattern(fabric=asked, leg="palazzo", border_above_hem=0.0)
+
+
+@pytest.mark.parametrize("shrink", [0.0, 0.04])
+def test_the_border_is_drawn_and_notched_on_the_legs(make_pattern: Make, shrink: float) -> None:
+    fabric = printed(border_eye=90.0, shrink_across=shrink)
+    pattern = make_pattern(fabric=fabric, leg="flare", border_above_hem=20.0)
+    distances: dict[tuple[str, str], list[float]] = {}
+    for name in ("front", "back"):
+        piece = pattern.piece(name)
+        grown_piece = grown(piece, fabric)
+        hem = hem_mm(grown_piece)
+        edge = 20.0 / (1.0 - shrink)
+        for role, above in (
+            ("border begins", edge),
+            ("border figure", edge + 90.0),
+            ("border ends", edge + 220.0),
+        ):
+            line = grown_piece.line(role)  # type: ignore[arg-type]
+            assert line is not None
+            assert line.path.start[1] == pytest.approx(hem + above, abs=1e-6)
+            assert line.path.end[1] == pytest.approx(hem + above, abs=1e-6)
+        for n in piece.notches:
+            if n.role.startswith("border"):
+                whole = ruler_length(piece.edge(n.edge).path)
+                at = whole - n.at_mm if n.edge == "outseam" else n.at_mm
+                distances.setdefault((n.edge, n.role), []).append(at)
+    assert {k: len(v) for k, v in distances.items()} == {
+        (seam, role): 2
+        for seam in ("outseam", "inseam")
+        for role in ("border begins", "border ends")
+    }
+    assert all(abs(a - b) < 1e-9 for a, b in distances.values())
+    plain = make_pattern(leg="flare")
+    assert not any(n.role.startswith("border") for n in plain.piece("front").notches)
+
+
+@pytest.mark.parametrize("height", [120.0, 220.0, 400.0])
+def test_a_leg_is_not_lengthened_within_its_border(make_pattern: Make, height: float) -> None:
+    pattern = make_pattern(fabric=printed(border_height=height), leg="palazzo")
+    for name in ("front", "back"):
+        piece = pattern.piece(name)
+        end = piece.line("border ends")
+        assert end is not None
+        levels = [k.path.start[1] for k in piece.lines if k.kind in ("level", "lengthen")]
+        found = [k.path.start[1] for k in piece.lines if k.kind == "lengthen"]
+        assert found
+        for y in found:
+            assert y >= end.path.start[1] + 44.9
+            assert sorted(abs(y - other) for other in levels)[1] >= 44.9
+
+
+def test_where_the_border_lies_by_itself_is_told(make_pattern: Make) -> None:
+    near = make_pattern(fabric=printed(border_from_selvedge=15.0))
+    (told,) = [f for f in near.findings if f.check == "border on the hem"]
+    assert told.level == "note"
+    assert told.measured == -above_hem_mm(near.spec, near.pieces)
+    assert "turned up with the hem" in in_units(told.advice, "cm")
+    far = make_pattern(fabric=printed(border_from_selvedge=60.0))
+    assert [f.level for f in far.findings if f.check == "border on the hem"] == ["pass"]
+
+
+def test_a_trial_knows_nothing_of_the_border(make_pattern: Make) -> None:
+    trial = trial_pattern(make_pattern(fabric=printed(stretch_along=0.3), leg="palazzo"))
+    for piece in trial.pieces:
+        assert not any("border" in text for text in (*piece.notes, *(k.label for k in piece.lines)))
+        assert not any(n.role.startswith("border") for n in piece.notches)
+    assert trial.spec.fabric.stretch_round_ratio == 0.3
 
 
 @pytest.mark.parametrize(
@@ -354,6 +598,32 @@ def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     assert not hasty.proved
     assert full.proved
     assert hasty.bound_mm <= full.rows[0].length_mm <= hasty.rows[0].length_mm
+
+
+@pytest.mark.parametrize(("groups", "proved"), [(1, True), (2, True), (3, False), (9, False)])
+def test_more_than_two_groups_in_phase_are_not_proved(groups: int, proved: bool) -> None:
+    """How the phases of two groups may stand to each other is tried; of more it is not."""
+    boxes = items(
+        [part(box_piece(f"box{n}", 100.0, 130.0 + n), turns=(0,)) for n in range(groups)],
+        Cloth(width_mm=150.0),
+    )
+    places = [
+        [
+            FixedPlace(
+                item=one,
+                orientation=one.orientations[0],
+                y_mm=0.0,
+                side="near",
+                match=Match(group=f"g{n}", at_mm=10.0),
+            )
+        ]
+        for n, one in enumerate(boxes)
+    ]
+    found = best_rows(places, Slides(), repeat_mm=50.0, most_steps=2000)
+    assert found.proved is proved
+    assert found.bound_mm <= found.rows[0].length_mm + 1e-6
+    if groups < 3:
+        assert found.bound_mm == pytest.approx(found.rows[0].length_mm)
 
 
 def test_a_border_in_an_inch_file_is_refused_in_inches(make_pattern: Make) -> None:

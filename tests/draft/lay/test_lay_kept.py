@@ -18,6 +18,12 @@ def knit(**more: object) -> Fabric:
     return Fabric(stretch_across=0.5, width=1400.0, **more)  # type: ignore[arg-type]
 
 
+@pytest.fixture(scope="module")
+def keep(make_pattern: Callable[..., Pattern]) -> str:
+    """A lay as it is kept, made once."""
+    return json.dumps(plan([make_pattern(fabric=knit())], seconds=0.0).keep)
+
+
 @pytest.mark.parametrize("fold", ["single", "folded"])
 def test_kept_and_read_back_is_the_same_lay(
     make_pattern: Callable[..., Pattern], fold: str
@@ -70,11 +76,10 @@ def _break(data: dict[str, Any], damage: str) -> Any:
     ],
 )
 def test_what_no_longer_serves_is_said_and_made_anew(
-    make_pattern: Callable[..., Pattern], damage: str
+    make_pattern: Callable[..., Pattern], keep: str, damage: str
 ) -> None:
     pattern = make_pattern(fabric=knit())
-    data = json.loads(json.dumps(plan([pattern], seconds=0.0).keep))
-    again = plan([pattern], kept=_break(data, damage), seconds=0.0)
+    again = plan([pattern], kept=_break(json.loads(keep), damage), seconds=0.0)
     assert again.fresh
     assert again.remark.startswith("The lay kept before no longer serves")
     assert not again.lay.errors
@@ -86,16 +91,21 @@ def test_changed_pieces_are_named(make_pattern: Callable[..., Pattern]) -> None:
     assert "leg has changed" in plan([longer], kept=kept, seconds=0.0).remark
 
 
-def test_again_keeps_the_shorter(make_pattern: Callable[..., Pattern]) -> None:
+def test_again_keeps_the_shorter(make_pattern: Callable[..., Pattern], keep: str) -> None:
+    """The search without a clock finds the same each time, so the kept lay is made longer here."""
     pattern = make_pattern(fabric=knit())
-    solved = plan([pattern], seconds=1.0)
-    worse = plan([pattern], kept=solved.keep, again=True, seconds=0.0)
-    assert not worse.fresh
-    assert worse.lay.length_mm == solved.lay.length_mm
-    assert "No shorter lay" in worse.remark
-    plain = plan([pattern], seconds=0.0)
-    better = plan([pattern], kept=plain.keep, again=True, seconds=1.0)
-    assert better.lay.length_mm <= plain.lay.length_mm
+    same = plan([pattern], kept=json.loads(keep), again=True, seconds=0.0)
+    assert not same.fresh
+    assert "No shorter lay" in same.remark
+    longer = json.loads(keep)
+    last = max(longer["placed"], key=lambda p: p["x_mm"])
+    last["x_mm"] += 3000.0
+    kept = plan([pattern], kept=longer, seconds=0.0)
+    assert not kept.fresh
+    assert kept.lay.length_mm > same.lay.length_mm + 1000.0
+    better = plan([pattern], kept=longer, again=True, seconds=0.0)
+    assert better.fresh
+    assert better.lay.length_mm == same.lay.length_mm
 
 
 def test_remedies_are_drafted_and_laid(make_pattern: Callable[..., Pattern]) -> None:

@@ -21,7 +21,7 @@ from outseam.draft.lay.model.positions import reach_mm
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.shelf import shelf
-from outseam.draft.lay.ways.length_in_hand import remedies
+from outseam.draft.lay.ways.length_in_hand import _narrow_fold, _Task
 from outseam.draft.lay.ways.narrow_fold import search_narrow
 from outseam.draft.lay.ways.plan import plan, plan_lay, single_layer_mm
 from outseam.draft.model import Pattern
@@ -174,11 +174,11 @@ def test_it_is_offered_where_folding_needs_too_much(make_pattern: Make) -> None:
     )
     have = narrow.length_mm + 1.0
     assert lay.length_mm > have
-    found = {r.says: r.fits for r in remedies([pattern], lay, have, seconds=0.0)}
-    assert found['lay it on a narrow fold (fabric.fold = "narrow")']
+    (found,) = _narrow_fold(_Task(patterns=(pattern,), have_mm=have, seconds=0.0))
+    assert found.says == 'lay it on a narrow fold (fabric.fold = "narrow")'
+    assert found.fits
     slides = make_pattern(fabric=replace(folded, slippery=True), leg="straight")
-    says = [r.says for r in remedies([slides], lay, have, seconds=0.0)]
-    assert not any("narrow" in s for s in says)
+    assert not list(_narrow_fold(_Task(patterns=(slides,), have_mm=have, seconds=0.0)))
 
 
 @pytest.mark.parametrize(

@@ -12,9 +12,9 @@ from outseam.curves.evaluate import point_at
 from outseam.curves.length import param_at_length
 from outseam.curves.path import Path
 from outseam.curves.region import flatten
+from outseam.draft.border.levels import is_leg
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.lay.model.border import is_leg
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.plan import plan_lay
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad

@@ -1,0 +1,77 @@
+"""Pictures of the sewing order at the ankle: a slit, and a zip set into the outseam."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from outseam.cli.scene.scene import Scene
+from outseam.cli.sewing.canvas import (
+    EDGE,
+    HIGH_MM,
+    LINING,
+    SEWN,
+    WRONG,
+    StepPicture,
+    below,
+    fitted,
+    flipped,
+    leg_of,
+    moved_onto,
+    shifted,
+)
+from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Piece
+from outseam.draft.piece.ruler import Floats, chords
+from outseam.draft.sewing.tools.settings import inside_mm
+
+#: So much of the leg is shown above the opening, mm of fabric; half a zip's tape.
+_ABOVE_MM = 90.0
+_TAPE_MM = 14.0
+
+
+def _opening(piece: Piece) -> tuple[Floats, Floats]:
+    """Return the outseam above and within the opening, as lines (n, 2)."""
+    p, run = chords(piece.edge("outseam").path)
+    at = next(n.at_mm for n in piece.notches if n.role == "ankle opening")
+    middle = np.array([[np.interp(at, run, p[:, k]) for k in (0, 1)]])
+    return np.concatenate([p[run < at], middle]), np.concatenate([middle, p[run > at]])
+
+
+def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
+    """Front and back opened flat on their wrong sides, joined down to the opening."""
+    picture = StepPicture(title)
+    back = leg_of(pattern, "back")
+    sewn, opened = _opening(pattern.piece("back"))
+    high = float(opened[0, 1]) + _ABOVE_MM
+    on_front = _opening(pattern.piece("front"))[1]
+    front = moved_onto(flipped(leg_of(pattern, "front")), flipped(on_front), opened)
+    shapes = [below(back, high), below(front, high)]
+    view = fitted(shapes, (3.0, 44.0, 3.0, HIGH_MM - 3.0))
+    for shape in shapes:
+        picture.shape(view(shape), WRONG)
+    inside = inside_mm(pattern.spec.style.seam_allowance, pattern.spec.units)
+    if zipped:
+        sides = [shifted(opened, s * _TAPE_MM, 0.0) for s in (-1.0, 1.0)]
+        picture.shape(view(np.concatenate([sides[0], sides[1][::-1]])), LINING)
+    picture.line(view(sewn[sewn[:, 1] <= high]), SEWN)
+    picture.line(view(opened), EDGE)
+    left, right = (shifted(opened, s * inside, 0.0) for s in (-1.0, 1.0))
+    round_ = np.concatenate([left[::-1], right])
+    picture.line(view(round_), SEWN)
+    (x, y), (_, low) = view(opened[:1])[0], view(opened[-1:])[0]
+    picture.word("notch", (46.0, float(y) + 3.0), anchor="start", to=(float(x) + 0.5, float(y)))
+    word = "zip below" if zipped else "open"
+    middle = (float(x) + 0.3, float(y + low) / 2.0)
+    picture.word(word, (46.0, middle[1] - 2.0), anchor="start", to=middle)
+    picture.word("wrong side", (10.0, 1.0))
+    return picture.scene()
+
+
+def slit(pattern: Pattern) -> Scene:
+    """The edges of a slit stitched down."""
+    return _ankle(pattern, "A slit at the ankle", zipped=False)
+
+
+def zip_set(pattern: Pattern) -> Scene:
+    """A zip stitched under the opening."""
+    return _ankle(pattern, "A zip at the ankle", zipped=True)

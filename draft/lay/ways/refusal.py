@@ -1,0 +1,29 @@
+"""What a lay would refuse for the fabric, found without laying: told before paper is printed."""
+
+from __future__ import annotations
+
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.fits_width import too_broad
+from outseam.draft.lay.model.orientations import items_of
+from outseam.draft.lay.model.parts import parts_of
+from outseam.draft.lay.ways.plan import turn_rule
+from outseam.draft.lay.ways.stripes import require_single, stripe_turns
+from outseam.draft.model import Pattern
+
+
+def refused(pattern: Pattern) -> InputError | None:
+    """Return why the pieces cannot be laid on the fabric of their spec; None if nothing is known.
+
+    What has no room beside a border is refused by the draft itself.
+    """
+    fabric, units = pattern.spec.fabric, pattern.spec.units
+    try:
+        cloth = cloth_of(fabric)
+        if cloth.striped:
+            require_single(cloth)
+        turns = stripe_turns if cloth.striped else turn_rule(cloth)
+        complaint = too_broad(items_of(parts_of([pattern], cloth, turns), [fabric], cloth), cloth)
+    except InputError as error:
+        complaint = error
+    return None if complaint is None else complaint.in_units(units)

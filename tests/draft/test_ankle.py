@@ -1,0 +1,114 @@
+"""Slit and zip at the ankle: how narrow the leg gets, how far it opens, where it is told."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+import pytest
+
+from outseam.curves.length import length
+from outseam.draft.block.profile import leg_widths
+from outseam.draft.body.estimate import complete
+from outseam.draft.buying.shopping_list import plan_buying
+from outseam.draft.checks.foot import foot_girth_mm, hem_girth_mm, open_from_hem_mm
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.model import Pattern
+from outseam.draft.piece.ruler import run_at_y
+from outseam.draft.sewing import sewing_order
+
+Make = Callable[..., Pattern]
+
+
+def knit(stretch: float) -> Fabric:
+    return Fabric(stretch_across=stretch, stretch_along=stretch / 2.0)
+
+
+@pytest.mark.parametrize("stretch", [0.18, 0.5])
+@pytest.mark.parametrize("ankle", ["slit", "zip"])
+def test_an_open_ankle_is_as_narrow_as_the_leg(
+    make_pattern: Make, ankle: str, stretch: float
+) -> None:
+    closed = make_pattern(fabric=knit(stretch), leg="close", fit="close")
+    opened = make_pattern(fabric=knit(stretch), leg="close", fit="close", ankle=ankle)
+    m, ease = opened.measures, opened.block.ease
+    assert hem_girth_mm(opened) == pytest.approx(m.ankle * (1.0 + ease.limb_ratio), abs=0.5)
+    assert hem_girth_mm(opened) < hem_girth_mm(closed) - 10.0
+    # Above the opening the foot goes through, and not much above where it would.
+    girth, _ = foot_girth_mm(opened)
+    assert girth * (1.0 + ease.pull_strain) >= m.foot
+    up = open_from_hem_mm(opened.piece("front"))
+    assert up == pytest.approx(open_from_hem_mm(opened.piece("back")), abs=1e-6)
+    outseam = opened.block.front.outseam
+    ys = np.arange(opened.block.front.outseam.end[1] + 3.0, -300.0, 1.0)
+    fits = ys[leg_widths(opened.block, ys) * (1.0 + ease.pull_strain) >= 1.02 * m.foot][0]
+    needed = length(outseam) - run_at_y(outseam, float(fits))
+    assert max(100.0, needed) - 1.0 <= up <= max(100.0, needed + 21.0)
+    assert not opened.errors
+    assert not [f for f in opened.findings if f.check == "foot decides the hem" and f.advice == ""]
+
+
+def test_it_is_said_when_the_foot_decides(make_pattern: Make) -> None:
+    def found(**style: str) -> str:
+        pattern = make_pattern(fabric=knit(0.5), **style)
+        (one,) = [f for f in pattern.findings if f.check == "foot decides the hem"]
+        return one.level
+
+    assert found(leg="close", fit="close") == "note"
+    assert found(leg="close", fit="close", ankle="slit") == "pass"
+    assert found(leg="close", fit="close", length="capri") == "pass"
+    assert found(leg="straight") == "pass"
+    wide = make_pattern(fabric=knit(1.0), leg="close", fit="close")
+    assert [f.level for f in wide.findings if f.check == "foot decides the hem"] == ["pass"]
+
+
+def test_the_opening_is_as_asked_and_warned_of_where_too_short(make_pattern: Make) -> None:
+    short = make_pattern(
+        fabric=knit(0.18), leg="close", fit="close", ankle="zip", ankle_opening=60.0
+    )
+    assert open_from_hem_mm(short.piece("back")) == pytest.approx(60.0)
+    (stuck,) = [f for f in short.findings if f.check == "foot goes through"]
+    assert stuck.level == "warning"
+    assert stuck.where == "leg above the opening"
+    with pytest.raises(InputError, match="40 cm"):
+        make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="slit", ankle_opening=400.0)
+    with pytest.raises(InputError, match="ankle_opening"):
+        make_pattern(ankle_opening=100.0)
+
+
+@pytest.mark.parametrize("pocket", ["none", "scoop", "side-seam"])
+def test_the_seam_begins_at_the_notch(make_pattern: Make, pocket: str) -> None:
+    style = {"leg": "close", "fit": "close", "ankle": "slit", "pocket": (pocket,)}
+    pattern = make_pattern(fabric=knit(0.5), **style)
+    (low,) = [s for s in pattern.seams if s.name.startswith("outseam, ankle opening")]
+    for side in (low.a, low.b):
+        piece = pattern.piece(side.piece)
+        mark = next(n for n in piece.notches if n.role == "ankle opening")
+        assert side.to_mm == pytest.approx(mark.at_mm, abs=1e-4)
+    steps = {s.key: s for s in sewing_order(pattern)}
+    assert "ankle opening" in " ".join(steps["outseam"].sentences("cm"))
+    assert list(steps).index("ankle") < list(steps).index("hem")
+    assert not pattern.errors
+
+
+def test_two_zips_are_bought(make_pattern: Make) -> None:
+    pattern = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="zip")
+    (line,) = [e for e in plan_buying(pattern, None, [1400.0]).entries if e.kind == "zip"]
+    assert line.needed_mm == pytest.approx(open_from_hem_mm(pattern.piece("front")))
+    assert line.what.startswith("2 zips")
+    slit = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="slit")
+    assert not [e for e in plan_buying(slit, None, [1400.0]).entries if e.kind == "zip"]
+
+
+def test_legs_that_differ_have_both_ankles(make_pattern: Make) -> None:
+    from dataclasses import replace
+
+    from outseam.draft.alter import AlterationEntry
+    from outseam.draft.pattern import draft_measures
+
+    plain = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="zip")
+    entry = AlterationEntry(what="full calf", amount=20.0, side="left")
+    pattern = draft_measures(replace(plain.spec, alter=(entry,)), complete(plain.spec.body))
+    assert not pattern.errors
+    assert sum(s.name.startswith("outseam, ankle opening") for s in pattern.seams) == 2
