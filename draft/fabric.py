@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
 from outseam.draft.inputs.show import per_cent
+from outseam.draft.inputs.usual import PIECE_GAP
 from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
 FabricKind = Literal["knit", "woven"]
@@ -104,7 +105,7 @@ class Fabric:
             high=4000,
             help="usable width, without the selvedges",
             example=1500,
-            default_says="150 cm",
+            default_says="150 cm, 59 in",
         ),
     ] = None
     weight: Annotated[
@@ -148,8 +149,9 @@ class Fabric:
             high=50,
             help="least distance to leave between two pieces on the fabric",
             also=("spacing", "distance"),
+            usual=PIECE_GAP,
         ),
-    ] = 5.0
+    ] = PIECE_GAP.metric_mm
     length_in_hand: Annotated[
         float | None,
         Length(

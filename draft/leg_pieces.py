@@ -95,6 +95,9 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
     if knee is not None:
         notches.append(Notch(edge="outseam", at_mm=outseam - knee, role="knee"))
         notches.append(Notch(edge="inseam", at_mm=knee, role="knee"))
+    # Where the hem is turned up, at both seams.
+    notches.append(Notch(edge="outseam", at_mm=outseam, role="hem fold"))
+    notches.append(Notch(edge="inseam", at_mm=0.0, role="hem fold"))
     knee_y = None if knee is None else m.knee_height - block.crotch_line_height_mm
     upper, lower = lengthen_levels(knee_y, panel.hem_y)
     outline = outline_of(edges)

@@ -1,7 +1,7 @@
 """Named lengths: how high above the floor the finished hem sits. One line each.
 
 Ratios of the inside leg follow the common practice of naming lengths (no source): full .96-1.0,
-ankle .90-.93 (2 in above full), seven-eighths .85-.88, cropped .79-.83, capri .70-.80,
+ankle .90-.93 (5 cm above full), seven-eighths .85-.88, cropped .79-.83, capri .70-.80,
 knee .40-.45.
 """
 
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from outseam.draft.body.estimate import Measures
 
-ANKLE_ABOVE_FULL_MM = 2 * 25.4
+ANKLE_ABOVE_FULL_MM = 50.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -30,7 +30,9 @@ class LegLength:
 
 LENGTHS: tuple[LegLength, ...] = (
     LegLength(name="full", says="falls over the top of the foot, almost to the ground", ratio=0.97),
-    LegLength(name="ankle", says="2 in above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM),
+    LegLength(
+        name="ankle", says="5 cm (2 in) above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM
+    ),
     LegLength(name="seven-eighths", says="shows the ankle", ratio=0.865),
     LegLength(name="cropped", says="ends between calf and ankle", ratio=0.81),
     LegLength(name="capri", says="ends on the calf", ratio=0.75),

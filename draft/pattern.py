@@ -145,7 +145,7 @@ def _draft(spec: Spec, m: Measures) -> Pattern:
 def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
     """Return the block with its alterations, and the measures that it says the body has."""
     change = change_of(spec.alter)
-    block = build_block(m, spec.fabric, spec.style, change)
+    block = build_block(m, spec.fabric, spec.style, change, units=spec.units)
     if spec.style.hem_line == "straight":
         square = block.front, block.back
         front, back = level_hem(*square)

@@ -7,6 +7,7 @@ from typing import Annotated, Final
 
 from outseam.draft.bands import BAND_NAMES
 from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.usual import ELASTIC_WIDTH, HEM_ALLOWANCE, SEAM_ALLOWANCE
 from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Length, Ratio
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.lengths import LENGTH_NAMES
@@ -143,8 +144,14 @@ class Style:
     ] = "folded"
     elastic_width: Annotated[
         float,
-        Length(low=5, high=120, help="width of the elastic in the waistband", also=("elastic",)),
-    ] = 50.8
+        Length(
+            low=5,
+            high=120,
+            help="width of the elastic in the waistband",
+            also=("elastic",),
+            usual=ELASTIC_WIDTH,
+        ),
+    ] = ELASTIC_WIDTH.metric_mm
     band_height: Annotated[
         float | None,
         Length(
@@ -251,12 +258,24 @@ class Style:
     ] = None
     seam_allowance: Annotated[
         float,
-        Length(low=3, high=50, help="added outside every seam", also=("seam", "seams")),
-    ] = 9.525
+        Length(
+            low=3,
+            high=50,
+            help="added outside every seam",
+            also=("seam", "seams"),
+            usual=SEAM_ALLOWANCE,
+        ),
+    ] = SEAM_ALLOWANCE.metric_mm
     hem_allowance: Annotated[
         float,
-        Length(low=5, high=150, help="turned up at the hem", also=("hem_depth",)),
-    ] = 25.4
+        Length(
+            low=5,
+            high=150,
+            help="turned up at the hem",
+            also=("hem_depth",),
+            usual=HEM_ALLOWANCE,
+        ),
+    ] = HEM_ALLOWANCE.metric_mm
     hem_line: Annotated[
         str,
         Choice(

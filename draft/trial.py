@@ -14,6 +14,7 @@ from outseam.draft.block.panels import cut_hem
 from outseam.draft.border.places import plain
 from outseam.draft.checks.outlines import check_allowances, check_outlines
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.usual import LET_OUT
 from outseam.draft.leg_pieces import knee_from_hem_mm
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import assemble
@@ -26,9 +27,6 @@ from outseam.draft.spec.spec import Spec
 #: Turned up, or left raw, at the trial's hem.
 HEM_MM = 10.0
 
-#: Beyond the seam line where pants are let out: an inch, or what a centimetre tape has for it
-#: (common practice, no source).
-WIDE_MM: Final = {"cm": 25.0, "mm": 25.0, "in": 25.4}
 #: The seams that are let out, by the beginning of their edges' names: outseam and inseam of both
 #: legs, centre back.
 _LET_OUT: Final = {"front": ("outseam", "inseam"), "back": ("outseam", "inseam", "crotch")}
@@ -36,7 +34,7 @@ _LET_OUT: Final = {"front": ("outseam", "inseam"), "back": ("outseam", "inseam",
 
 def let_out_mm(spec: Spec) -> float:
     """Return the allowance of the trial's long seams, mm; never less than the pants have."""
-    return max(WIDE_MM[spec.units], spec.style.seam_allowance)
+    return max(LET_OUT.mm(spec.units), spec.style.seam_allowance)
 
 
 def _balanced(piece: Piece, block: Block) -> Piece:

@@ -12,6 +12,7 @@ from hypothesis import settings
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import NAMES, Build, load_model
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_measures
 from outseam.draft.spec.spec import Spec
@@ -64,17 +65,20 @@ def measured() -> Body:
 
 @pytest.fixture(scope="session")
 def make_pattern() -> Callable[..., Pattern]:
-    """`make_pattern(body, fabric, **style)`; left out: the measured woman and a 50 % knit.
+    """`make_pattern(body, fabric, units, **style)`; left out: the measured woman, a 50 % knit.
 
     The same question gets the same pattern: nothing changes one in place.
     """
     drafted: dict[str, Pattern] = {}
 
     def make(
-        body: Body = MEASURED, fabric: Fabric | None = None, **style: str | float | None
+        body: Body = MEASURED,
+        fabric: Fabric | None = None,
+        units: Units = "cm",
+        **style: str | float | None,
     ) -> Pattern:
         cloth = fabric or Fabric(stretch_across=0.5, stretch_along=0.25)
-        spec = Spec(body=body, fabric=cloth, style=Style(**style))  # type: ignore[arg-type]
+        spec = Spec(body=body, fabric=cloth, style=Style(**style), units=units)  # type: ignore[arg-type]
         key = repr(spec)
         if key not in drafted:
             drafted[key] = draft_measures(spec, complete(body))

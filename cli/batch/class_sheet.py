@@ -87,6 +87,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
         lead=f"{lead}. Each has a folder of patterns; a packet holds all of one paper, in this "
         "order.",
         sections=tuple(sections),
+        paper="letter" if "letter" in papers and "a4" not in papers else "a4",
     )
 
 

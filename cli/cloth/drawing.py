@@ -20,6 +20,7 @@ from outseam.cli.cloth.table import (
     table_width,
 )
 from outseam.cli.scene.compose import LayerItems
+from outseam.cli.scene.home_paper import ACROSS_MM
 from outseam.cli.scene.label_room import fit_words, word_labels
 from outseam.cli.scene.scene import Pen, Scene
 from outseam.cli.scene.shapes import arrow_head
@@ -28,12 +29,12 @@ from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows,
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
 from outseam.draft.border.marks import BorderMark
-from outseam.draft.inputs.show import Units, per_cent, show_length
+from outseam.draft.inputs.show import MM_PER_UNIT, Units, per_cent, show_length
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.result import Lay, Placed
 
-PAGE_MM = (297.0, 210.0)
+PAGE_MM = ACROSS_MM
 MARGIN_MM = 10.0
 EDGE = Pen(width_mm=0.5)
 FOLD = Pen(width_mm=0.5, dash_mm=(6.0, 1.6))
@@ -86,7 +87,7 @@ def lay_scenes(
     marks: Sequence[BorderMark] = (),
     figures: Sequence[Point] = (),
 ) -> tuple[Scene, ...]:
-    """Return a lay on landscape A4 pages: drawing, rulers, table and what to do.
+    """Return a lay on pages across: drawing, rulers, table and what to do.
 
     All on one page if the fabric is large enough there; else the table has pages of its own.
     `marks` are where a border crosses the seams, `figures` the middles of its figures on the
@@ -100,7 +101,7 @@ def lay_scenes(
     _header(page, lay, units, title, who, frame.scale)
     _fabric(page, lay, frame)
     _fold_words(page, lay, frame, units)
-    _rulers(page, lay, frame)
+    _rulers(page, lay, frame, units)
     for placed in lay.placed:
         _piece(page, lay, placed, lay.number(placed), frame, units)
     _border(page, lay, frame, figures)
@@ -314,32 +315,27 @@ def _border(page: LayerItems, lay: Lay, frame: _Frame, figures: Sequence[Point])
         page.stroke("marks", polyline(np.array(frame.at(x, y)) + _LOZENGE), EYE)
 
 
-def _rulers(page: LayerItems, lay: Lay, frame: _Frame) -> None:
-    """Draw centimetres below the fabric and up its left side, inches above it."""
+def _rulers(page: LayerItems, lay: Lay, frame: _Frame, units: Units) -> None:
+    """Draw rulers in the units of the file below the fabric and up its left side."""
     length, breadth = _shown_mm(lay)
-    step = 10.0 if frame.scale <= 12 else 20.0
+    near = frame.scale <= 12
+    name = "in" if units == "in" else "cm"
+    unit = float(MM_PER_UNIT[name])
+    # A long tick at every half metre or yard.
+    step, whole = (6.0 if near else 12.0, 36) if units == "in" else (10.0 if near else 20.0, 50)
     y = frame.y_mm
-    for cm in np.arange(0.0, length / 10.0 + 1e-9, step).tolist():
-        x = frame.at(cm * 10.0, 0)[0]
-        long = cm % 50 == 0
-        page.stroke("fabric", line((x, y), (x, y - (2.0 if long else 1.0))), FINE)
-        if cm and cm % (2 * step) == 0:
-            page.text("words", f"{cm:g}", (x, y - 4.0), SMALL_MM, "middle")
-    page.text("words", "cm", (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
-    top = frame.at(0, breadth)[1]
-    inch_step = 6.0 if frame.scale <= 12 else 12.0
-    for inch in np.arange(0.0, length / 25.4 + 1e-9, inch_step).tolist():
-        x = frame.at(inch * 25.4, 0)[0]
-        long = inch % 36 == 0
-        page.stroke("fabric", line((x, top), (x, top + (2.0 if long else 1.0))), FINE)
-        if inch and inch % (2 * inch_step) == 0:
-            page.text("words", f"{inch:g}", (x, top + 2.6), SMALL_MM, "middle")
-    page.text("words", "in", (frame.at(length, 0)[0] + 1.0, top + 2.6), SMALL_MM)
-    for cm in np.arange(0.0, breadth / 10.0 + 1e-9, step).tolist():
-        level = frame.at(0, cm * 10.0)[1]
+    for count in np.arange(0.0, length / unit + 1e-9, step).tolist():
+        x = frame.at(count * unit, 0)[0]
+        tall = 2.0 if count % whole == 0 else 1.0
+        page.stroke("fabric", line((x, y), (x, y - tall)), FINE)
+        if count and count % (2 * step) == 0:
+            page.text("words", f"{count:g}", (x, y - 4.0), SMALL_MM, "middle")
+    page.text("words", name, (frame.at(length, 0)[0] + 3.5, y - 4.0), SMALL_MM)
+    for count in np.arange(0.0, breadth / unit + 1e-9, step).tolist():
+        level = frame.at(0, count * unit)[1]
         page.stroke("fabric", line((frame.x_mm, level), (frame.x_mm - 1.0, level)), FINE)
-        if cm and cm % (2 * step) == 0:
-            page.text("words", f"{cm:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
+        if count and count % (2 * step) == 0:
+            page.text("words", f"{count:g}", (frame.x_mm - 3.2, level), SMALL_MM, "middle", 90.0)
 
 
 def _piece(

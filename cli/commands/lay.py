@@ -30,6 +30,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.cloth.data import lay_data, lay_text
     from outseam.cli.cloth.drawing import lay_scenes
     from outseam.cli.scene.compose import stacked
+    from outseam.cli.scene.home_paper import on_home_paper
     from outseam.cli.wording.fabric import cloth_says
     from outseam.cli.wording.lay import needed
     from outseam.cli.write.pdf import write_sheet_pdf
@@ -57,7 +58,8 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     who = cloth_says(patterns[0].spec.fabric)
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
-    scenes = lay_scenes(lay, units, title, who, marks, figures_mm(lay, patterns))
+    drawn = lay_scenes(lay, units, title, who, marks, figures_mm(lay, patterns))
+    scenes = on_home_paper(drawn, patterns[0].spec.home_paper)
     # However many pages there are, the folder gets the same files: none is ever left over.
     files = {
         "lay.svg": write_svg_text(stacked(scenes)).encode(),

@@ -24,6 +24,7 @@ from outseam.cli.compare.table import legend_text, remarks, table_pages
 from outseam.cli.document.html import render_page
 from outseam.cli.pattern.summary import program_version, rounded, summary_text
 from outseam.cli.scene.compose import stacked
+from outseam.cli.scene.home_paper import PAPER_NAMES, on_home_paper
 from outseam.cli.scene.line_styles import line_style
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.fabric import fabric_data
@@ -61,8 +62,10 @@ def compare_files(
     legs = legs_of(comparison)
     drawn = [side_page(comparison, legs), *overlay_pages(comparison, legs)]
     title = comparison.title or "Pants"
-    scenes = scenes_of(title, comparison.units, [*drawn, *table_pages(comparison, rows, fabric)])
-    sheets = scenes_of(title, comparison.units, drawn)
+    units, tables = comparison.units, table_pages(comparison, rows, fabric)
+    paper = _paper(comparison)
+    scenes = on_home_paper(scenes_of(title, units, [*drawn, *tables]), paper)
+    sheets = on_home_paper(scenes_of(title, units, drawn), paper)
     pictures = scenes_of(title, comparison.units, drawn, on_paper=False)
     data = compare_data(comparison, drawn, pages, fabric)
     return {
@@ -72,6 +75,11 @@ def compare_files(
         f"{STEM}.json": summary_text(data).encode(),
         PREVIEW: preview_png(pictures[0]),
     }
+
+
+def _paper(comparison: Comparison) -> str:
+    """Return the paper of the first spec that could be read."""
+    return next((v.spec.home_paper for v in comparison.variants if v.spec is not None), "a4")
 
 
 def compare_html(
@@ -86,6 +94,7 @@ def compare_html(
     lead = f"{drafted} variants" + (f", {refused} more cannot be had" if refused else "")
     return render_page(
         "compare.html",
+        paper=PAPER_NAMES[_paper(comparison)],
         title=comparison.title or "Pants",
         lead=f"{lead}. The bar in each picture tells its scale; {STEM}.pdf prints at a round one.",
         drawings=[

@@ -1,4 +1,4 @@
-"""The paper that variants are compared on: A4 across, with a heading, a scale and a bar to it."""
+"""The paper that variants are compared on: across, with a heading, a scale and a bar to it."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from outseam.cli.scene.home_paper import ACROSS_MM
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
 from outseam.draft.inputs.show import Units
 
-PAGE_MM = (297.0, 210.0)
+PAGE_MM = ACROSS_MM
 MARGIN_MM = 12.0
 WIDTH_MM = PAGE_MM[0] - 2.0 * MARGIN_MM
 #: Drawings and tables stay between these heights; the heading stands above, scale and notes below.

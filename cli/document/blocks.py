@@ -102,3 +102,4 @@ class Document:
     title: str
     lead: str
     sections: tuple[Section, ...]
+    paper: str = "a4"

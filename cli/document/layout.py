@@ -1,4 +1,4 @@
-"""The worksheet on A4: blocks set in the shipped font, nothing cut in two that fits on a page.
+"""The worksheet on paper: blocks set in the shipped font, nothing cut in two that fits on a page.
 
 The pages are scenes, so that the writer of the patterns writes them too: the same bytes for the
 same input, one embedded font, text that can be searched and copied.
@@ -22,6 +22,7 @@ from outseam.cli.document.blocks import (
     Table,
 )
 from outseam.cli.scene.compose import moved
+from outseam.cli.scene.home_paper import on_home_paper
 from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
@@ -287,7 +288,7 @@ def _tall(group: Sequence[Chunk]) -> float:
 
 
 def pages_of(sheet: Document) -> tuple[Scene, ...]:
-    """Return the worksheet as A4 pages."""
+    """Return the worksheet as pages of its paper."""
     pages: list[list[Item]] = [[]]
     y = 0.0
     for group in _groups(_story(sheet)):
@@ -303,7 +304,7 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
                 if chunk.repeat is not None:
                     y = _put(pages[-1], chunk.repeat, y)
             y = _put(pages[-1], chunk, y - space)
-    return tuple(
+    scenes = (
         Scene(
             title=sheet.title,
             width_mm=PAGE_MM[0],
@@ -312,6 +313,7 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
         )
         for i, items in enumerate(pages, start=1)
     )
+    return on_home_paper(scenes, sheet.paper)
 
 
 def _put(page: list[Item], chunk: Chunk, y: float) -> float:

@@ -19,7 +19,8 @@ import shapely
 from outseam.cli.dxf import layers
 from outseam.cli.dxf.document import document_bytes, new_document, refuse_unfinite
 from outseam.cli.dxf.vertices import Vertices, vertices
-from outseam.cli.pattern.drawing import notch_ticks, pieces_to_print, title_block, upright_places
+from outseam.cli.pattern.drawing import notch_ticks, pieces_to_print, upright_places
+from outseam.cli.pattern.words import title_block
 from outseam.cli.scene.text import clean_text
 from outseam.cli.write.pdf import FIXED_DATE, document_date
 from outseam.curves.path import Path, join

@@ -8,6 +8,7 @@ from pathlib import Path
 from outseam.cli.document.html import render_page
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.overlay import overlay_scene
+from outseam.cli.scene.home_paper import PAPER_NAMES
 from outseam.cli.scene.scene import Scene
 from outseam.cli.wording.alterations import ChangedFigure, changed, entry_words, small, start_words
 from outseam.cli.write.svg import write_svg_text
@@ -47,6 +48,7 @@ def fit_html(spec: Spec, path: Path | None) -> str:
         "fit.html",
         title=spec.title or "Pants",
         who=spec.who,
+        paper=PAPER_NAMES[spec.home_paper],
         file=path.name if path is not None else "FILE",
         first=first,
         first_amount=start_words(1.5 * first.start_mm, units),

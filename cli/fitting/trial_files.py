@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from outseam.cli.paper.pattern_files import Sheets, make_sheets
+from outseam.cli.scene.home_paper import PAPER_NAMES
 from outseam.draft.answer import Answer
 from outseam.draft.inputs.show import show_given
 from outseam.draft.inputs.text import capital, listing
@@ -53,6 +54,7 @@ def trial_notes(pattern: Pattern) -> str:
         "trial.html",
         title=spec.title or "TRIAL",
         who=spec.who,
+        paper=PAPER_NAMES[spec.home_paper],
         steps=trial_steps(pattern),
         # A trial ends at the knee: what shows below it is for the pants.
         signs=[s for s in SIGNS if s.where not in BELOW],

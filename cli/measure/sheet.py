@@ -350,6 +350,7 @@ def _page(units: str) -> str:
     return render_page(
         "measure.html",
         units=units,
+        paper="Letter" if units == "in" else "A4",
         how_to=HOW_TO,
         say=lambda text: in_units(text, units),
         if_missing=lambda how: if_missing_words(how, units),

@@ -10,12 +10,11 @@ from typing import Final
 from outseam.cli.nest.labels import SizeLine, size_labels
 from outseam.cli.nest.nest import Family, Member, Nest
 from outseam.cli.pattern.drawing import (
-    TEXT_MM,
-    TITLE_MM,
     Place,
     draw_pieces,
     notch_ticks,
 )
+from outseam.cli.pattern.words import TEXT_MM, TITLE_MM
 from outseam.cli.scene.scene import Label, Layer, Pen, Stroke
 from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.curves.path import Path, join, line
@@ -106,7 +105,7 @@ def _short(tick: Path) -> Path:
 
 def _inside(nest: Nest, member: Member) -> list[Stroke | Label]:
     """Return the sewing lines and marks of a size, finer than on a sheet of its own."""
-    layers = draw_pieces(nest.pattern(member.size), [member.piece], [member.place])
+    layers = draw_pieces(nest.pattern(member.size), [member.piece], [member.place], words=False)
     return [
         replace(item, pen=replace(item.pen, width_mm=max(_FINEST_MM, item.pen.width_mm / 2)))
         for layer in layers
@@ -122,7 +121,7 @@ def _names(nest: Nest, family: Family) -> list[Stroke | Label]:
     at = member.place
     grain = tuple(k for k in member.piece.lines if k.kind == "grain")
     bare = replace(member.piece, lines=grain, notches=())
-    drawn = draw_pieces(nest.pattern(member.size), [bare], [at])
+    drawn = draw_pieces(nest.pattern(member.size), [bare], [at], words=False)
     items: list[Stroke | Label] = [
         i for layer in drawn if layer.name == "lines" for i in layer.items
     ]

@@ -79,7 +79,7 @@ def nest_scene(job: NestJob) -> Scene:
     lift = SQUARE_ROOM_MM + _KEY_LIFT_MM
     (*at, corner), wide, high = beside_places([*boxes, (0.0, 0.0, wide, lift + high)])
     at.append(replace(corner, dy_mm=corner.dy_mm + lift))
-    layers = (*job.layers(enumerate(at)), scale_square(corner))
+    layers = (*job.layers(enumerate(at)), scale_square(corner, job.nest.units))
     return Scene(title=job.nest.title, width_mm=wide, height_mm=high, layers=layers)
 
 
@@ -121,7 +121,10 @@ def nest_sheets(job: NestJob, sheet: WideSheet) -> tuple[bytes, tuple[Scene, ...
             title=title,
             width_mm=plan.width_mm,
             height_mm=plan.height_mm,
-            layers=(*job.layers(plan.pieces), *map(scale_square, plan.squares)),
+            layers=(
+                *job.layers(plan.pieces),
+                *(scale_square(at, job.nest.units) for at in plan.squares),
+            ),
         )
         for plan in plan_sheets(job.outlines, sheet)
     )
@@ -138,6 +141,7 @@ def nest_files(nest: Nest, options: PrintOptions, stem: str = "nest") -> Sheets:
     tiling = TileOptions(
         overlap_mm=options.overlap,
         calibration=(options.calibrate_across, options.calibrate_along),
+        units=nest.units,
         hidden_layers=job.hidden,
     )
     for paper in options.papers:
@@ -151,8 +155,7 @@ def nest_files(nest: Nest, options: PrintOptions, stem: str = "nest") -> Sheets:
         try:
             made.files[f"{stem}-{word}.pdf"], scenes = nest_sheets(job, sheet)
         except TooLargeError as error:
-            units = nest.patterns[0].spec.units
-            made.left_out[f"{stem}-{word}.pdf"] = str(error.in_units(units))
+            made.left_out[f"{stem}-{word}.pdf"] = str(error.in_units(nest.units))
         else:
             made.pages[word] = {"pages": len(scenes)}
     return made

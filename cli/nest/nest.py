@@ -14,6 +14,7 @@ from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Pen
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.sizes import SizeRun
@@ -65,6 +66,11 @@ class Nest:
     patterns: tuple[Pattern, ...]
     pens: tuple[Pen, ...]
     families: tuple[Family, ...]
+
+    @property
+    def units(self) -> Units:
+        """The units of the file."""
+        return self.patterns[0].spec.units
 
     def pen(self, label: str) -> Pen:
         """Return the pen of a size; raises ValueError for a size that is not there."""

@@ -36,6 +36,7 @@ from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
+from outseam.draft.inputs.show import Units
 
 TITLE_MM = 7.0
 HEAD_MM = 4.2
@@ -61,13 +62,28 @@ _CROSS = Pen(width_mm=0.12, colour=0.7)
 _PRINT = (
     "Print this page first, at 100 % (“actual size”), with every kind of fitting or shrinking "
     "switched off.",
-    "Measure both squares across and along, from line to line: 10 cm and 4 in, all four ways.",
-    "Right to half a millimetre: print the other pages. If not, divide 100 by the millimetres that "
-    "the 10 cm square measures, across and along each: 98.8 mm gives 100/98.8 = 1.0121. Put the "
-    "two numbers under [print] in your file and draft again.",
+    "{measure}",
+    "{divide} Put the two numbers under [print] in your file and draft again.",
     "A number below 0.95 or above 1.05 means that the printer fits the drawing to the page: look "
     "for that setting.",
 )
+#: What to measure and how to reckon with it, in the units of the file.
+_MEASURE: dict[Units, tuple[str, str]] = {
+    "cm": (
+        "Measure this square across and along, from line to line: 10 cm both ways. So is the one "
+        "below, 4 in.",
+        "Right to half a millimetre: print the other pages. If not, divide 100 by the millimetres "
+        "that this square measures, across and along each: 98.8 mm gives 100/98.8 = 1.0121.",
+    ),
+    "in": (
+        "Measure the square below across and along, from line to line: 4 in both ways. This one "
+        "is 10 cm.",
+        "Right to a thirty-second of an inch: print the other pages. If not, divide 4 by the "
+        "inches that the square below measures, across and along each: 3 15/16 in gives "
+        "4/3.9375 = 1.0159.",
+    ),
+}
+_MEASURE["mm"] = _MEASURE["cm"]
 _JOIN = (
     "Cut each page along its dark sides (✂, left and upper side).",
     "Lay it on the page before, up to the grey dashed line, so that two half discs of the same "
@@ -97,6 +113,7 @@ class FirstPage:
     paper: str
     notes: tuple[str, ...] = ()
     calibration: tuple[float, float] = (1.0, 1.0)
+    units: Units = "cm"
 
 
 def first_page_items(page: FirstPage) -> list[Item]:
@@ -157,12 +174,14 @@ def _printing(page: FirstPage) -> list[Item]:
     """Return what stands in the square of 10 cm: its size, and what to do with it."""
     x, y = SQUARE_CM_AT
     top = y + SQUARE_CM_MM
+    measured, divided = _MEASURE[page.units]
+    steps = [step.format(measure=measured, divide=divided) for step in _PRINT]
     items: list[Item] = [
         Label(text="10 cm", at=(x + 6, top - 13), size_mm=9.0),
         Label(
             text="100 mm across, 100 mm along", at=(x + 39, top - 13), size_mm=TEXT_MM, colour=0.3
         ),
-        *_steps(_PRINT, 1, (x + 6, top - 23), SQUARE_CM_MM - 12),
+        *_steps(steps, 1, (x + 6, top - 23), SQUARE_CM_MM - 12),
     ]
     note = calibration_note(page.calibration)
     if note:

@@ -10,7 +10,7 @@ from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.tiles import TileOptions
 from outseam.cli.pattern.drawing import Place, cut_outline, draw_pieces, pieces_to_print
 from outseam.cli.scene.scene import Scene
-from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.model import Pattern
 from outseam.draft.spec.spec import PrintOptions
 
@@ -36,11 +36,18 @@ class PrintJob:
         return self.pattern.spec.title or "Pants"
 
     @property
+    def units(self) -> Units:
+        """The units of the file."""
+        return self.pattern.spec.units
+
+    @property
     def tiling(self) -> TileOptions:
         """Overlap and calibration of home pages."""
         o = self.options
         return TileOptions(
-            overlap_mm=o.overlap, calibration=(o.calibrate_across, o.calibrate_along)
+            overlap_mm=o.overlap,
+            calibration=(o.calibrate_across, o.calibrate_along),
+            units=self.units,
         )
 
     @cached_property

@@ -30,6 +30,7 @@ from outseam.cli.scene.text import text_width_mm
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
 from outseam.curves.path import join, line
 from outseam.curves.region import flatten
+from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
@@ -97,7 +98,7 @@ def _fits(pieces: Sequence[Piece], limit_mm: float) -> bool:
 def _scene(pattern: Pattern, pieces: Sequence[Piece], title: str) -> Scene:
     places, wide, high = _places(pieces)
     drawn = [_heavier(layer) for layer in draw_pieces(pattern, pieces, places)]
-    grid = _grid(wide, high)
+    grid = _grid(wide, high, pattern.spec.units)
     crosses = shapely.MultiLineString(
         [[i.path.start, i.path.end] for i in grid.items if isinstance(i, Stroke)]
     )
@@ -164,7 +165,7 @@ def _names(piece: Piece, place: Place, crosses: shapely.Geometry) -> list[Label]
     return found
 
 
-def _grid(wide: float, high: float) -> Layer:
+def _grid(wide: float, high: float, units: Units) -> Layer:
     """Return crosses 10 cm apart, none on an edge, and what to do with them."""
     items: list[Stroke | Label] = []
     columns, rows = round(wide / CROSS_MM), round(high / CROSS_MM)
@@ -175,7 +176,8 @@ def _grid(wide: float, high: float) -> Layer:
                 Stroke(path=line((x - _ARM_MM, y), (x + _ARM_MM, y)), pen=_GRID),
                 Stroke(path=line((x, y - _ARM_MM), (x, y + _ARM_MM)), pen=_GRID),
             ]
-    words = "10 cm from cross to cross: set the projector until they measure so, both ways"
+    side = "4 in less 1/16 in (10 cm)" if units == "in" else "10 cm"
+    words = f"{side} from cross to cross: set the projector until they measure so, both ways"
     at = (INSET_MM + _ARM_MM, INSET_MM + 2.0 * _ARM_MM)
     size = min(_FOOT_TEXT_MM, _FOOT_TEXT_MM * (wide - 2 * at[0]) / text_width_mm(words, 12.0))
     items.append(Label(text=words, at=at, size_mm=size))

@@ -30,6 +30,7 @@ from outseam.cli.paper.furniture import (
 )
 from outseam.cli.paper.grid import Cell, TileGrid, grid_for_sheet, needed_cells, scene_shapes
 from outseam.cli.paper.joints import number_spots, page_joints
+from outseam.cli.scene.home_paper import HOME_PAPERS_MM, PAPER_NAMES
 from outseam.cli.scene.scene import Scene
 from outseam.cli.scene.validate import refuse_nonfinite
 from outseam.cli.write.pdf import (
@@ -47,12 +48,12 @@ from outseam.cli.write.pdf_font import embed_font
 from outseam.cli.write.pdf_operators import FONT_NAME
 from outseam.curves.point import Point
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 
-#: Name and width x height in mm. A4 is ISO 216; Letter is 8.5 x 11 in.
+#: Name and width x height in mm.
 PAPERS: dict[str, tuple[str, float, float]] = {
-    "a4": ("A4", 210.0, 297.0),
-    "letter": ("Letter", 215.9, 279.4),
+    paper: (PAPER_NAMES[paper], *size) for paper, size in HOME_PAPERS_MM.items()
 }
 
 #: Factors outside are no printer's tolerance: its driver scales the page.
@@ -67,7 +68,8 @@ class TileOptions:
     """How home pages are cut from a sheet.
 
     The window fits A4 and Letter with the margins most printers keep. An overlap of 0 butts the
-    pages. `calibration` is (across, along): 100 divided by what the 10 cm square measures.
+    pages. `calibration` is (across, along): the true side of a square divided by what it
+    measures. `units` are those of the file, for what is said.
     """
 
     window_w_mm: float = 190.0
@@ -76,6 +78,7 @@ class TileOptions:
     calibration: tuple[float, float] = (1.0, 1.0)
     hidden_layers: Collection[str] = ()
     date: datetime | None = None
+    units: Units = "cm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,6 +131,7 @@ def tile_pdf(
         paper=PAPERS[paper][0],
         notes=tuple(notes),
         calibration=options.calibration,
+        units=options.units,
     )
     data = _assembled(scene, grid, numbers, first, pages, paper, options)
     return TiledPdf(

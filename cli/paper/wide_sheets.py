@@ -94,7 +94,7 @@ def wide_scenes(job: PrintJob, sheet: WideSheet) -> tuple[Scene, ...]:
                 title=job.title,
                 width_mm=plan.width_mm,
                 height_mm=plan.height_mm,
-                layers=(*layers, *map(scale_square, plan.squares)),
+                layers=(*layers, *(scale_square(at, job.units) for at in plan.squares)),
             )
         )
     return tuple(scenes)

@@ -7,27 +7,27 @@ dashed, level lines dotted, the crease dash-dotted, folds long-dashed.
 from __future__ import annotations
 
 import math
+from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
+from outseam.cli.pattern.words import TEXT_MM, TITLE_MM, PieceWords, line_places, place_words
 from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import arrow_head, rectangle
-from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
 from outseam.curves.path import Path, join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds, flatten
-from outseam.draft.inputs.show import show_given
-from outseam.draft.inputs.text import listing
+from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
-from outseam.draft.piece.allowance import let_out_seams
 from outseam.draft.piece.piece import Line, Notch, Piece
 from outseam.draft.piece.shrinkage import grown
+from outseam.draft.spec.spec import Spec
 
 CUT = Pen(width_mm=0.7)
 SEW = Pen(width_mm=0.35, dash_mm=(5.0, 2.5))
@@ -47,9 +47,6 @@ LAYERS = ("cut", "sew", "notches", "lines", "words")
 LENGTHEN_GAP_MM = 8.0
 NOTCH_GAP_MM = 6.0
 ARROW_MM = 9.0
-TITLE_MM = 9.0
-TEXT_MM = 4.2
-SMALL_MM = 4.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,49 +84,18 @@ def _arrow(tip: Point, along: Point) -> Path:
     return arrow_head(tip, along, ARROW_MM, spread=0.32, closed=False)
 
 
-def _draw_line(out: LayerItems, mark: Line, place: Place) -> None:
-    """Draw one line of a piece with its label."""
-    pen = LINE_STYLES[mark.kind]
-    path = place.path(mark.path)
+def _line_strokes(mark: Line) -> list[Path]:
+    """Return the strokes of a line: two for lengthening, a grain with heads at both ends."""
     if mark.kind == "lengthen":
-        for side in (-0.5, 0.5):
-            moved = mark.path.moved(0.0, side * LENGTHEN_GAP_MM)
-            out.stroke("lines", place.path(moved), pen)
-    else:
-        out.stroke("lines", path, pen)
+        return [mark.path.moved(0.0, side * LENGTHEN_GAP_MM) for side in (-0.5, 0.5)]
     if mark.kind == "grain":
-        out.stroke("lines", _arrow(path.end, path.end_direction), pen)
-        ux, uy = path.start_direction
-        out.stroke("lines", _arrow(path.start, (-ux, -uy)), pen)
-    if mark.label:
-        out.items["words"].append(_line_label(mark, place))
-
-
-def _reading(path: Path, turn_deg: float) -> Path:
-    """Return a path in the direction in which words along it stand upright on the sheet."""
-    (x0, y0), (x1, y1) = path.start, path.end
-    angle = math.atan2(y1 - y0, x1 - x0) + math.radians(turn_deg)
-    return path if math.cos(angle) > -1e-9 else path.reversed()
-
-
-def _line_label(mark: Line, place: Place) -> Label:
-    """Return the label that runs along a line, placed where that kind of line leaves room."""
-    if mark.kind == "fold":
-        mark = replace(mark, path=_reading(mark.path, place.turn_deg))
-    total = length(mark.path)
-    share = {"level": 0.04, "lengthen": 0.06, "grain": 0.62, "crease": 0.16, "fold": 0.72}
-    at = total * share.get(mark.kind, 0.1)
-    if mark.kind == "grain":  # clear of the arrow's head
-        at = max(0.0, min(at, total - text_width_mm(mark.label, SMALL_MM) - ARROW_MM))
-    u = param_at_length(mark.path, at)
-    d, (x, y) = direction_at(mark.path, u), point_at(mark.path, u)
-    lift = 1.6 if mark.kind != "lengthen" else -SMALL_MM * 0.36
-    size = SMALL_MM
-    at_point = (x - d[1] * lift, y + d[0] * lift)
-    angle = math.degrees(math.atan2(d[1], d[0])) + place.turn_deg
-    return Label(
-        text=mark.label, at=place.point(at_point), size_mm=size, angle_deg=angle, anchor="start"
-    )
+        ux, uy = mark.path.start_direction
+        heads = (
+            _arrow(mark.path.end, mark.path.end_direction),
+            _arrow(mark.path.start, (-ux, -uy)),
+        )
+        return [mark.path, *heads]
+    return [mark.path]
 
 
 def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
@@ -146,67 +112,36 @@ def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
     return ticks
 
 
-def _draw_notch(out: LayerItems, piece: Piece, notch: Notch, place: Place) -> None:
-    """Draw a notch: its ticks, and its name where it has one."""
-    for tick in notch_ticks(piece, notch):
-        out.stroke("notches", place.path(tick), NOTCH)
-    edge = piece.edge(notch.edge)
-    total = length(edge.path)
-    if notch.named:
-        u = param_at_length(edge.path, min(max(notch.at_mm, 0.0), total))
-        (x, y), (nx, ny) = point_at(edge.path, u), right_of(direction_at(edge.path, u))
-        out.items["words"].append(
-            Label(
-                text=notch.role,
-                at=place.point((x - 2.0 * nx, y - 2.0 * ny - 0.36 * SMALL_MM)),
-                size_mm=SMALL_MM,
-                angle_deg=place.turn_deg,
-                anchor="start" if nx <= 0.0 else "end",
-            )
-        )
+def piece_words(pattern: Pattern, piece: Piece) -> PieceWords:
+    """Return where the words of a piece stand; the same question is answered once."""
+    for known, spec, words in _PLACED:
+        if known is piece and spec is pattern.spec:
+            return words
+    strokes = [join(list(piece.cut))]
+    strokes += [e.path for e in piece.edges if e.allowance_mm > 0.0]
+    strokes += [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
+    strokes += [path for mark in piece.lines for path in _line_strokes(mark)]
+    words = place_words(pattern, piece, strokes)
+    _PLACED.append((piece, pattern.spec, words))
+    return words
 
 
-def title_block(pattern: Pattern, piece: Piece) -> tuple[tuple[str, float], ...]:
-    """Return the lines printed on a piece with their text sizes, mm."""
-    spec, style = pattern.spec, pattern.spec.style
-    u = spec.units
-    cut = f"{style.leg} leg, {style.fit} fit"
-    allow = f"included: seams {show_given(style.seam_allowance, u)}"
-    wide = sorted({e.allowance_mm for e in piece.edges if e.allowance_mm > style.seam_allowance})
-    if wide:
-        where = let_out_seams([piece], style.seam_allowance)
-        allow += f", {show_given(wide[-1], u)} at {listing(where, 'and')}"
-    if piece.part in ("front", "back"):
-        allow += f", hem {show_given(style.hem_allowance, u)}"
-    rest = [t for t in (spec.title, spec.who, cut, allow, *piece.notes) if t]
-    if piece.rest_at is not None:
-        rest = [
-            " · ".join(x for x in group if x)
-            for group in ((spec.title, spec.who), (cut, allow), piece.notes)
-        ]
-    head = ((piece.title, TITLE_MM), (piece.cut_note, TEXT_MM + 0.8))
-    return (*head, *((t, TEXT_MM) for t in rest))
+#: The pieces of the last patterns: each paper draws the same ones.
+_PLACED: deque[tuple[Piece, Spec, PieceWords]] = deque(maxlen=48)
 
 
-def _draw_title(out: LayerItems, pattern: Pattern, piece: Piece, place: Place) -> None:
-    """Draw the title block downward from the piece's label point, shrunk to its width."""
-    x, y = piece.label_at
-    turn = math.radians(piece.label_turn_deg)
-    for i, (text, size) in enumerate(title_block(pattern, piece)):
-        if i == 2 and piece.rest_at is not None:
-            x, y = piece.rest_at
-        shown = shorten_text(text, size, piece.label_width_mm)
-        x, y = x + size * 1.35 * math.sin(turn), y - size * 1.35 * math.cos(turn)
-        angle = place.turn_deg + piece.label_turn_deg
-        out.items["words"].append(
-            Label(text=shown, at=place.point((x, y)), size_mm=size, angle_deg=angle)
-        )
+def _draw_words(out: LayerItems, pattern: Pattern, piece: Piece, place: Place) -> None:
+    """Draw the words of a piece, none of them upside down."""
+    for block in piece_words(pattern, piece).blocks:
+        x, y = place.point(block.middle)
+        for text, size, (dx, dy), angle in line_places(block, place.turn_deg):
+            out.text("words", text, (x + dx, y + dy), size, angle_deg=angle)
 
 
 def draw_pieces(
-    pattern: Pattern, pieces: Sequence[Piece], places: Sequence[Place]
+    pattern: Pattern, pieces: Sequence[Piece], places: Sequence[Place], *, words: bool = True
 ) -> tuple[Layer, ...]:
-    """Return the layers of a sheet with every piece at its place."""
+    """Return the layers of a sheet with every piece at its place, with or without its words."""
     out = LayerItems(LAYERS)
     for piece, place in zip(pieces, places, strict=True):
         out.stroke("cut", place.path(join(list(piece.cut))), CUT)
@@ -214,23 +149,31 @@ def draw_pieces(
             if e.allowance_mm > 0.0:
                 out.stroke("sew", place.path(e.path), SEW)
         for notch in piece.notches:
-            _draw_notch(out, piece, notch, place)
+            for tick in notch_ticks(piece, notch):
+                out.stroke("notches", place.path(tick), NOTCH)
         for mark in piece.lines:
-            _draw_line(out, mark, place)
-        _draw_title(out, pattern, piece, place)
+            for path in _line_strokes(mark):
+                out.stroke("lines", place.path(path), LINE_STYLES[mark.kind])
+        if words:
+            _draw_words(out, pattern, piece, place)
     return out.layers()
 
 
-#: Side of the square printed on sheets that have no first page, and the room it takes.
-SQUARE_MM = 100.0
+#: Side of the square of 10 cm or 4 in on sheets that have no first page, and the room it takes.
+SQUARE_MM, SQUARE_IN_MM = 100.0, 101.6
 SQUARE_ROOM_MM = 104.0
 
 
-def scale_square(place: Place) -> Layer:
-    """Return a 10 cm square with what to do with it, lower left corner at the place's origin."""
-    edge = SQUARE_MM
+def square_side(units: Units) -> tuple[float, str]:
+    """Return the side of the test square of a file, mm, and in words: 10 cm or 4 in."""
+    return (SQUARE_IN_MM, "4 in") if units == "in" else (SQUARE_MM, "10 cm")
+
+
+def scale_square(place: Place, units: Units = "cm") -> Layer:
+    """Return a test square with what to do with it, lower left corner at the place's origin."""
+    edge, told = square_side(units)
     words = (
-        ("10 cm", TITLE_MM, edge - 18.0),
+        (told, TITLE_MM, edge - 18.0),
         ("Print at 100 % (actual size),", TEXT_MM, edge - 28.0),
         ("then measure this square both", TEXT_MM, edge - 34.0),
         ("ways before you cut.", TEXT_MM, edge - 40.0),
@@ -297,5 +240,5 @@ def pattern_scene(pattern: Pattern) -> Scene:
         title=pattern.spec.title or "Pants",
         width_mm=max(wide, beside + SQUARE_ROOM_MM + 16.0),
         height_mm=high,
-        layers=(*draw_pieces(pattern, pieces, places), scale_square(square)),
+        layers=(*draw_pieces(pattern, pieces, places), scale_square(square, pattern.spec.units)),
     )

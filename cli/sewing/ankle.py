@@ -49,7 +49,7 @@ def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
     view = fitted(shapes, (3.0, 44.0, 3.0, HIGH_MM - 3.0))
     for shape in shapes:
         picture.shape(view(shape), WRONG)
-    inside = inside_mm(pattern.spec.style.seam_allowance)
+    inside = inside_mm(pattern.spec.style.seam_allowance, pattern.spec.units)
     if zipped:
         sides = [shifted(opened, s * _TAPE_MM, 0.0) for s in (-1.0, 1.0)]
         picture.shape(view(np.concatenate([sides[0], sides[1][::-1]])), LINING)

@@ -30,13 +30,14 @@ from outseam.cli.sewing.canvas import (
 )
 from outseam.draft.border.levels import above_hem_mm, hem_mm, is_leg
 from outseam.draft.inputs.show import show_given
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.ways.border_words import border_lay
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.border import marks_of
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import BASTE_MM, SEAM_STITCH_MM
+from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM
 
 _STITCH = Pen(width_mm=0.45, dash_mm=(SEAM_STITCH_MM - 0.6, 0.6))
 _THREAD = Pen(width_mm=0.3)
@@ -317,12 +318,13 @@ def border(pattern: Pattern) -> Scene:
         _strip(picture, float(x0) + 0.4, float(x1) - 0.4, y0, y1)
         picture.shape(view(shape), None)
         side = 1.0 if float(seam[:, 0].mean()) > 0.0 else -1.0
+        baste = BASTE.mm(pattern.spec.units)
         for level in notched:
             near = seam[np.argmin(np.abs(seam[:, 1] - level))]
             foot = view([(float(np.interp(level, seam[::-1, 1], seam[::-1, 0])), level)])[0]
             picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
-            run = seam[(seam[:, 1] >= level - BASTE_MM) & (seam[:, 1] <= level + BASTE_MM)]
-            ends = [(float(near[0]), level - BASTE_MM), (float(near[0]), level + BASTE_MM)]
+            run = seam[(seam[:, 1] >= level - baste) & (seam[:, 1] <= level + baste)]
+            ends = [(float(near[0]), level - baste), (float(near[0]), level + baste)]
             picture.line(view(run if len(run) > 1 else ends), SEWN)
         picture.line(view(seam[seam[:, 1] <= reach]), DONE)
         fold = [(float(shape[:, 0].min()), 0.0), (float(shape[:, 0].max()), 0.0)]

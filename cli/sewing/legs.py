@@ -188,7 +188,7 @@ def hem(pattern: Pattern) -> Scene:
     turned = np.concatenate([fold, mirrored[::-1] if _runs(fold, mirrored) else mirrored])
     turned = beside(turned, left, left=False)
     picture.shape(view(turned), RIGHT)
-    down = inside_mm(allowance) / allowance
+    down = inside_mm(allowance, pattern.spec.units) / allowance
     stitched = fold_between(fold, mirrored, down)
     stitched = stitched[stitched[:, 0] >= left]
     picture.line(view(stitched), SEWN)
@@ -279,7 +279,7 @@ def _flat(picture: StepPicture, pattern: Pattern, *, sewn: bool) -> None:
             picture.line(view(p), SEWN)
             picture.line(view(flipped(p)), SEWN)
         return
-    up = inside_mm(pattern.spec.style.hem_allowance)
+    up = inside_mm(pattern.spec.style.hem_allowance, pattern.spec.units)
     hem_line = shifted(line_of(panel.hem), -centre, up)
     hem_line[:, 0] += lean * (hem_line[:, 1] - up)
     for p in (hem_line, flipped(hem_line)):

@@ -42,8 +42,8 @@ def fabric_says(found: FabricLength, fabric: Fabric, units: Units) -> str:
     if found.length_mm is None:
         return f"not known for {width}: {no_lay_says(found)}"
     if found.kept:
-        return f"{needed(found.length_mm)} of {width}, from the lay kept beside the file"
-    return f"about {needed(found.length_mm)} of {width}; {FOR_IT}"
+        return f"{needed(found.length_mm, units)} of {width}, from the lay kept beside the file"
+    return f"about {needed(found.length_mm, units)} of {width}; {FOR_IT}"
 
 
 def no_lay_says(found: FabricLength) -> str:

@@ -16,10 +16,10 @@ from outseam.draft.inputs.show import (
     show_length,
     show_limit,
 )
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.border_words import stands_says
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
-from outseam.draft.sewing.tools.settings import BASTE_MM
 
 _FACES = ("face up", "FACE DOWN")
 #: Which way the top of a piece points on the drawing, by its turn.
@@ -36,10 +36,9 @@ def eighth_yards_needed(mm: float) -> str:
     return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
 
 
-def needed(mm: float, units: Units = "cm") -> str:
-    """Return a length of fabric as a shop is asked for it, in the spec's own units first."""
-    cm, yards = f"{centimetres_needed(mm)} cm", f"{eighth_yards_needed(mm)} yd"
-    return f"{cm} ({yards})" if units == "cm" else f"{yards} ({cm})"
+def needed(mm: float, units: Units) -> str:
+    """Return a length of fabric as a shop is asked for it, in the system of the file."""
+    return f"{eighth_yards_needed(mm)} yd" if units == "in" else f"{centimetres_needed(mm)} cm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -199,8 +198,8 @@ def border_steps(
         )
         found.append(
             "Notch where the border begins and ends at the seams, as printed on the legs, measured "
-            f"from the hem fold: {places}. Baste {show_given(BASTE_MM, units)} either side of each "
-            "notch before you overlock."
+            f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
+            "of each notch before you overlock."
         )
     return tuple(found)
 

@@ -530,6 +530,7 @@ def worksheet_content(
     return Document(
         title=spec.title or "Pants",
         lead=f"Worksheet for pull-on pants. Lengths in {unit}.",
+        paper=spec.home_paper,
         sections=(
             project(pattern),
             cutting(pattern),

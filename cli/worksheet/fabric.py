@@ -27,7 +27,9 @@ def fabric_blocks(
         return [("fabric", f"No lay was found at once: {no_lay_says(found)}.")], [blank]
     lay = found.lay
     about = "" if found.kept else "about "
-    told = f"{about}{needed(lay.length_mm)}, {width_says(found, fabric, units)}, as it is cut. "
+    told = (
+        f"{about}{needed(lay.length_mm, units)}, {width_says(found, fabric, units)}, as it is cut. "
+    )
     told += (
         "From the lay kept beside the file."
         if found.kept

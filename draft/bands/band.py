@@ -7,12 +7,8 @@ from dataclasses import dataclass
 
 from outseam.draft.fits import Ease
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
 from outseam.draft.piece.piece import Piece, Seam
-
-#: Room for the elastic to lie flat: 1/8 in under a folded band, 1/4 in where a narrow elastic is
-#: threaded through a casing (common practice, no source).
-ROOM_MM = 25.4 / 8.0
-CASING_ROOM_MM = 25.4 / 4.0
 
 #: Length of elastic against the girth where it sits (0.85-0.95 by kind, common practice, no
 #: source).
@@ -68,16 +64,16 @@ class BandPlan:
 class Band:
     """One kind of waistband.
 
-    `height` gives its finished height above the leg's edge from the elastic's width, `turn` how
-    much of the leg itself is turned in instead; `takes_height` whether the style may set the
-    height; `side_seams` whether a belt can be caught in them; mm.
+    `height` gives its finished height above the leg's edge from the elastic's width and the units
+    of the file, `turn` how much of the leg itself is turned in instead; `takes_height` whether the
+    style may set the height; `side_seams` whether a belt can be caught in them; mm.
     """
 
     name: str
     says: str
-    height: Callable[[float], float]
+    height: Callable[[float, Units], float]
     plan: Callable[[BandContext], BandPlan]
-    turn: Callable[[float], float] = lambda _: 0.0
+    turn: Callable[[float, Units], float] = lambda *_: 0.0
     takes_height: bool = True
     side_seams: bool = True
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from outseam.draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.band import Band, BandContext, BandPlan, elastic_mm
 from outseam.draft.bands.tube import tube
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.usual import CASING_ROOM
 
 
-def height_mm(elastic_width_mm: float) -> float:
+def height_mm(elastic_width_mm: float, units: Units) -> float:
     """Return the finished height of the casing, mm: elastic and the room to thread it."""
-    return elastic_width_mm + CASING_ROOM_MM
+    return elastic_width_mm + CASING_ROOM.mm(units)
 
 
 def plan(c: BandContext) -> BandPlan:

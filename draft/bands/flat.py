@@ -34,6 +34,6 @@ def plan(c: BandContext) -> BandPlan:
 BAND = Band(
     name="flat",
     says="a tall doubled band without elastic, for a knit with firm recovery",
-    height=lambda _: HEIGHT_MM,
+    height=lambda *_: HEIGHT_MM,
     plan=plan,
 )

@@ -7,17 +7,19 @@ edge it joins and is stretched to fit; its side seams meet the leg's.
 
 from __future__ import annotations
 
-from outseam.draft.bands.band import ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.band import Band, BandContext, BandPlan, elastic_mm
 from outseam.draft.bands.tube import tube
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.usual import BAND_ROOM
 
 #: A band this much shorter than the body (or the edge, if that is smaller) grips without cutting;
 #: in a fabric that hardly stretches, by no more than half of what it wears well.
 GRIP = 0.05
 
 
-def height_mm(elastic_width_mm: float) -> float:
+def height_mm(elastic_width_mm: float, units: Units) -> float:
     """Return the finished height of the band, mm."""
-    return elastic_width_mm + ROOM_MM
+    return elastic_width_mm + BAND_ROOM.mm(units)
 
 
 def band_girth_mm(c: BandContext) -> float:

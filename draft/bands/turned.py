@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from outseam.draft.bands.band import CASING_ROOM_MM, Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.bands.band import Band, BandContext, BandPlan, elastic_mm
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.usual import CASING_EDGE, CASING_ROOM
 
-#: Below the elastic the edge is turned under, or overlocked, by this.
-EDGE_MM = 25.4 / 4.0
 
-
-def turn_mm(elastic_width_mm: float) -> float:
+def turn_mm(elastic_width_mm: float, units: Units) -> float:
     """Return how much is turned in, mm: elastic, room to thread it, and the edge."""
-    return elastic_width_mm + CASING_ROOM_MM + EDGE_MM
+    return elastic_width_mm + CASING_ROOM.mm(units) + CASING_EDGE.mm(units)
 
 
 def plan(c: BandContext) -> BandPlan:
@@ -21,7 +20,7 @@ def plan(c: BandContext) -> BandPlan:
 BAND = Band(
     name="turned",
     says="a casing cut on the leg: the top is turned in over a narrow elastic",
-    height=lambda _: 0.0,
+    height=lambda *_: 0.0,
     plan=plan,
     turn=turn_mm,
     takes_height=False,

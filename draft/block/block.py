@@ -54,6 +54,7 @@ from outseam.draft.fits import (
     lengthwise_ratio,
 )
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs import (
     Leg,
@@ -234,11 +235,13 @@ def build_block(
     style: Style,
     change: Change = NONE,
     start: Solution | None = None,
+    units: Units = "cm",
 ) -> Block:
     """Draft front and back for measures, fabric and style, with a sum of alterations.
 
     `start`, the solution of a draft like this one, makes it quicker and nearly as exact: a draft
-    to be compared, not one to be cut.
+    to be compared, not one to be cut. `units` are those of the file: the room in the waistband is
+    whole in them.
 
     Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
     each other beyond the limits of the model.
@@ -282,7 +285,7 @@ def build_block(
         # lies lower than the whole leg, shapes the leg anew.
         own = style.hem_width is None and hem_height > full
         draft = attempt(full if own else hem_height, start, up_mm)
-        block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change)
+        block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change, units)
         # Length that is put in carries the hem down.
         down = longer_mm
         return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
@@ -437,6 +440,7 @@ def _true(
     hip_mm: float,
     hem_height: float,
     change: Change,
+    units: Units,
 ) -> Block:
     """Alter a solved draft and true it: sides, top, hem."""
     frame, p = draft.frame, draft.solution.params
@@ -450,7 +454,7 @@ def _true(
         split=split_of(frame, p),
     )
     band = band_named(style.band)
-    turn = band.turn(style.elastic_width)
+    turn = band.turn(style.elastic_width, units)
     # A side that is to be turned in runs straight up, or it would not lie against the leg.
     most = 0.0 if turn else min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * (waist_y - hip_y))
     # From the draft as measured: the side must not move where only the centre is altered.
@@ -470,7 +474,7 @@ def _true(
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
     back_up = side_to_length(back_side, -frame.back_hip_mm + inset, side_y, wanted)
 
-    band_height = band.height(style.elastic_width)
+    band_height = band.height(style.elastic_width, units)
     if style.band_height is not None:
         band_height = band.given_height(style.band_height)
     rise = rise_of(style, m)

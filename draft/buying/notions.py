@@ -12,13 +12,10 @@ from typing import Final, Literal
 
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import HEAVY_G, LIGHT_G, Fabric
+from outseam.draft.inputs.usual import ELASTIC_OVERLAP
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
-
-#: The ends of an elastic are laid over each other by this and stitched (common practice, no
-#: source).
-OVERLAP_MM: Final = 12.7
 
 #: Bought on top of what the seams take: thread ends, a trial seam, one seam unpicked (common
 #: practice, no source).
@@ -39,7 +36,7 @@ class Elastic:
 
     width_mm: float
     length_mm: float
-    overlap_mm: float = OVERLAP_MM
+    overlap_mm: float
 
     @property
     def cut_mm(self) -> float:
@@ -136,7 +133,11 @@ def elastic_of(pattern: Pattern) -> Elastic | None:
     """Return the elastic of the pattern's waistband."""
     if pattern.band.elastic_mm is None:
         return None
-    return Elastic(width_mm=pattern.spec.style.elastic_width, length_mm=pattern.band.elastic_mm)
+    return Elastic(
+        width_mm=pattern.spec.style.elastic_width,
+        length_mm=pattern.band.elastic_mm,
+        overlap_mm=ELASTIC_OVERLAP.mm(pattern.spec.units),
+    )
 
 
 def times_sewn(pattern: Pattern, seam: Seam) -> int:

@@ -12,7 +12,6 @@ import math
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
-from fractions import Fraction
 from typing import Final, Literal, TypeAlias
 
 from outseam.draft.buying.notions import (
@@ -25,7 +24,7 @@ from outseam.draft.buying.notions import (
     twin_needle_for,
 )
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.show import YARD_MM, Units, show_length, show_ratio
+from outseam.draft.inputs.show import YARD_MM, Units, show_given, show_length, show_ratio
 from outseam.draft.inputs.text import listing
 from outseam.draft.lay.ways.quick import FabricLength, fabric_length, length_on, lining_length
 from outseam.draft.model import Pattern
@@ -310,23 +309,13 @@ def _elastic(pattern: Pattern) -> Iterator[Entry]:
     spare = ELASTIC_SPARE_IN if units == "in" else ELASTIC_SPARE_CM
     yield Entry(
         kind="elastic",
-        what=f"elastic, {_exact(elastic.width_mm, units)} wide",
+        what=f"elastic, {show_given(elastic.width_mm, units)} wide",
         buy_mm=rounded_up_mm(elastic.cut_mm + spare, units),
         needed_mm=elastic.cut_mm,
         reason=f"{show_length(elastic.length_mm, units)} joined, "
         f"{show_length(elastic.overlap_mm, units)} overlap, "
         f"{show_length(spare, units)} to try it on with before it is cut",
     )
-
-
-def _exact(mm: float, units: Units) -> str:
-    """Return a width to the tenth, or in inches with its fraction."""
-    if units == "in":
-        inches = Fraction(mm / 25.4).limit_denominator(16)
-        whole, rest = divmod(inches.numerator, inches.denominator)
-        fraction = f"{rest}/{inches.denominator}" if rest else ""
-        return " ".join(x for x in (str(whole) if whole else "", fraction) if x) + '"'
-    return show_length(mm, units)
 
 
 def spools_for(use: ThreadUse) -> int:

@@ -119,7 +119,7 @@ def _slit_steps(pattern: Pattern) -> tuple[Step, ...]:
             figures=(
                 mm("long", open_from_hem_mm(job.parts("front")[0])),
                 given("beyond", _BEYOND_MM),
-                given("inside", inside_mm(job.style.seam_allowance)),
+                given("inside", inside_mm(job.style.seam_allowance, job.units)),
             ),
             drawing="ankle-slit",
         ),
@@ -145,7 +145,7 @@ def _zip_steps(pattern: Pattern) -> tuple[Step, ...]:
             ),
             figures=(
                 mm("long", open_from_hem_mm(job.parts("front")[0])),
-                given("inside", inside_mm(job.style.seam_allowance)),
+                given("inside", inside_mm(job.style.seam_allowance, job.units)),
             ),
             drawing="ankle-zip",
         ),

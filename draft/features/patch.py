@@ -23,6 +23,7 @@ from outseam.draft.body.hand_size import least_opening_mm
 from outseam.draft.features.bag import ABOVE_HEM_MM, ABOVE_KNEE_MM, ROUND
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.usual import POCKET_FACING
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, OnLeg, Pattern, Pocket, Strip
 from outseam.draft.piece.allowance import cut_edges, turned
@@ -42,8 +43,6 @@ _STEP_MM: Final = 5.0
 #: A patch that has to be made smaller to fit its leg is no smaller than this, either way, unless a
 #: smaller one is asked for.
 LEAST_MM: Final = 100.0
-#: The facing at the upper edge, turned down (common practice, no source).
-FACING_MM: Final = 30.0
 #: Radius of the lower corners over the width.
 CORNER_OF_WIDTH: Final = 0.18
 #: Distance of the upper edge from the waist edge: so that the patch's middle comes this far above
@@ -239,6 +238,7 @@ def solve_patch(make: Make) -> Patch:
 def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
     """Return the patch as it is cut, its facing above the fold."""
     w, h, seam = patch.width_mm, patch.height_mm, make.spec.style.seam_allowance
+    facing = POCKET_FACING.mm(make.spec.units)
     fold = line((w, h), (0.0, h))
     edges = (
         Edge(name="sides", path=sides, allowance_mm=seam),
@@ -246,7 +246,7 @@ def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
             sides,
             fold,
             sides,
-            depth_mm=FACING_MM,
+            depth_mm=facing,
             seam_mm=seam,
             names=("facing_right", "facing_cut", "facing_left"),
         ),
@@ -270,7 +270,7 @@ def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
             ),
         ),
         notes=(
-            f"facing at the top: turn down {show_length(FACING_MM, make.spec.units)}",
+            f"facing at the top: turn down {show_length(facing, make.spec.units)}",
             "round the corners over a card",
         ),
         label_at=(12.0, h - 12.0),
@@ -316,7 +316,7 @@ def _stiffened(pattern: Pattern) -> Iterator[Strip]:
                 yield Strip(
                     why="the facing of each patch pocket",
                     across_mm=across_mm(piece),
-                    along_mm=FACING_MM,
+                    along_mm=POCKET_FACING.mm(pattern.spec.units),
                     count=piece.copies,
                 )
 
@@ -348,8 +348,8 @@ def _steps(pattern: Pattern) -> tuple[Step, ...]:
             title="Back pockets",
             text=tuple(text),
             figures=(
-                given("facing", FACING_MM),
-                given("down", inside_mm(FACING_MM)),
+                given("facing", POCKET_FACING.mm(job.units)),
+                given("down", inside_mm(POCKET_FACING.mm(job.units), job.units)),
                 job.seam,
                 mm("wide", x1 - x0),
                 mm("high", y1 - y0),

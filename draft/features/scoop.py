@@ -30,6 +30,7 @@ from outseam.draft.features.bag import (
     cut_round,
 )
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.usual import TOPSTITCH
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, OnLeg, Pattern, Pocket
 from outseam.draft.piece.divided_edge import divided_notches, divided_seams
@@ -50,8 +51,6 @@ MOUTH_END_Y: Final = 0.0
 _HANDLE: Final = 0.5
 #: The back bag goes on under the front by at least this beside the mouth.
 BEYOND_MM: Final = 45.0
-#: The mouth is topstitched this far inside (a quarter inch, common practice, no source).
-TOPSTITCH_MM: Final = 25.4 / 4.0
 #: What the usual mouth takes of the outseam over its length, to begin with, and the least that
 #: counts as a mouth at all.
 _SIDE_OF_LENGTH: Final = 0.763
@@ -249,7 +248,7 @@ def _front(make: Make, cut: _Cut, mouth: Mouth) -> tuple[Piece, tuple[Notch, ...
         elif old.kind == "crease":
             new = upright(outline, x, old.kind, old.label)
         lines += [] if new is None else [new]
-    stitched = offset(cut.mouth, -TOPSTITCH_MM)
+    stitched = offset(cut.mouth, -TOPSTITCH.mm(make.spec.units))
     lines.append(Line(kind="topstitch", path=stitched, label="topstitch"))
     return (
         replace(
@@ -460,7 +459,7 @@ def _steps(pattern: Pattern) -> tuple[Step, ...]:
         figures=(
             mm("mouth", measured_mm(pattern, mouth[0].a)),
             job.seam,
-            given("top", TOPSTITCH_MM),
+            given("top", TOPSTITCH.mm(job.units)),
         ),
         drawing="scoop-mouth",
         seams=names(mouth),

@@ -229,7 +229,7 @@ def _steps(pattern: Pattern) -> tuple[Step, ...]:
             figures=(
                 mm("from", top),
                 mm("to", end),
-                given("inside", inside_mm(job.style.seam_allowance)),
+                given("inside", inside_mm(job.style.seam_allowance, job.units)),
             ),
             drawing="side-pocket",
             seams=names(seams),

@@ -76,7 +76,9 @@ def _redrafts(pattern: Pattern, e: Estimate) -> Iterator[Block]:
         measured: dict[str, Any] = {e.name: e.mm + off}
         try:
             m = complete(replace(spec.body, **measured), spec.units)
-            yield build_block(m, spec.fabric, spec.style, change, pattern.block.solution)
+            yield build_block(
+                m, spec.fabric, spec.style, change, pattern.block.solution, spec.units
+            )
         except OutseamError:
             continue
         if e.name not in _BOTH_WAYS:

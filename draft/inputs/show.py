@@ -38,9 +38,15 @@ def show_length(mm: float, units: Units) -> str:
 
 
 def show_given(mm: float, units: Units) -> str:
-    """A length that was asked for, in eighths of an inch where it is exactly that."""
-    eighths = mm / float(MM_PER_UNIT["in"]) * 8.0
-    return show_length(mm, "in" if abs(eighths - round(eighths)) < 1e-3 else units)
+    """A length that was asked for, as exactly as it was: `0.95 cm`, `9.5 mm`, `7/16"`."""
+    if units == "in":
+        inches = Fraction(mm) / MM_PER_UNIT["in"]
+        parts = 8 if abs(inches * 8 - round(inches * 8)) < _SAME_EIGHTHS else 16
+        return _show_parts(round(inches * parts), parts) + '"'
+    times, by = SCALE[units]
+    digits = 2 if units == "cm" else 1
+    text = f"{mm * by / times:.{digits}f}".rstrip("0").rstrip(".")
+    return f"{text} {units}"
 
 
 def show_limit(mm: float, units: Units, *, low: bool) -> str:
@@ -53,9 +59,17 @@ def show_limit(mm: float, units: Units, *, low: bool) -> str:
 
 def show_eighths(eighths: int) -> str:
     """A number of eighths as a whole number and a reduced fraction: 307 -> `38 3/8`."""
-    whole, rest = divmod(abs(eighths), 8)
-    fraction = str(Fraction(rest, 8)) if rest else ""
-    sign = "-" if eighths < 0 else ""
+    return _show_parts(eighths, 8)
+
+
+#: Eighths that differ by less are told as whole ones.
+_SAME_EIGHTHS: Final = 0.05
+
+
+def _show_parts(count: int, of: int) -> str:
+    whole, rest = divmod(abs(count), of)
+    fraction = str(Fraction(rest, of)) if rest else ""
+    sign = "-" if count < 0 else ""
     return sign + (" ".join(filter(None, (str(whole) if whole else "", fraction))) or "0")
 
 

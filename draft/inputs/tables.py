@@ -39,13 +39,19 @@ class Field:
         """Whether the key has to be given."""
         return self.default is REQUIRED
 
+    def usual(self, units: Units) -> Any:
+        """What serves when the key is left out of a file in these units."""
+        usual = getattr(self.kind, "usual", None)
+        return self.default if usual is None else usual.mm(units)
+
     def default_says(self, units: Units) -> str:
         """What serves when the key is left out, in a few words; "" for a required key."""
         if self.required:
             return ""
         if self.kind.default_says:
             return self.kind.default_says
-        return "" if self.default in (None, "") else self.kind.shows(self.default, units)
+        usual = self.usual(units)
+        return "" if usual in (None, "") else self.kind.shows(usual, units)
 
 
 def _derive_table(cls: type[Any]) -> tuple[Field, ...]:
@@ -91,10 +97,11 @@ def read_table(
         if field is None:
             raise unknown_key(key, table, cls, elsewhere or {})
         values[key] = field.kind.read(value, _where(table, key), units)
-    missing = [field for field in fields.values() if field.required and field.key not in values]
+    absent = [field for field in fields.values() if field.key not in values]
+    missing = [field for field in absent if field.required]
     if missing:
         raise _missing(missing, table, units)
-    return cls(**values)
+    return cls(**{field.key: field.usual(units) for field in absent}, **values)
 
 
 #: The word for a key that is left out, so that its default serves.
@@ -108,7 +115,7 @@ def read_typed(field: Field, text: str, where: str, units: Units) -> object:
     "default" leaves the key out, words of a list are joined by +. Raises InputError.
     """
     if text == LEFT_OUT and not field.required:
-        return field.default
+        return field.usual(units)
     quoted = len(text) > 1 and text[0] == text[-1] and text[0] in "\"'"
     raw: object = text[1:-1] if quoted else text  # a lone mark at the end means inches
     if isinstance(field.kind, Text):

@@ -24,6 +24,7 @@ from outseam.draft.inputs.show import (
 )
 from outseam.draft.inputs.text import clean_text, clip, closest, describe, listing
 from outseam.draft.inputs.units import WrittenLength, ratio, written_length
+from outseam.draft.inputs.usual import Usual
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,10 +61,14 @@ class Kind:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Length(Kind):
-    """A length in mm between `low` and `high` (mm); below zero only where `low` is."""
+    """A length in mm between `low` and `high` (mm); below zero only where `low` is.
+
+    `usual`: what serves where it is left out, in either system.
+    """
 
     low: float
     high: float
+    usual: Usual | None = None
 
     def read(self, value: object, where: str, units: Units) -> float:
         """Millimetres; a value out of limits is answered with the slip it looks like."""

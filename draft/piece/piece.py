@@ -39,6 +39,7 @@ NotchRole = Literal[
     "pocket mouth",
     "pocket mouth, waist",
     "fold",
+    "hem fold",
     "belt",
     "ankle opening",
     "border begins",

@@ -8,11 +8,11 @@ from __future__ import annotations
 
 from typing import Final
 
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.piece.piece import Seam
 from outseam.draft.sewing.cutting import band_in_border
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import (
-    BASTE_MM,
     SEAM_STITCH_MM,
     ZIGZAG_WIDE_MM,
     by_zigzag,
@@ -52,7 +52,7 @@ def ring_steps(job: Job) -> tuple[Step, ...]:
             " The belt's ends lie between them: baste {baste} either side of each belt first and "
             "look from the right side, so that both sit alike."
         )
-        figures = (given("baste", BASTE_MM),)
+        figures = (given("baste", BASTE.mm(job.units)),)
     return (
         Step(
             key="ring",
@@ -160,7 +160,7 @@ def join_steps(job: Job) -> tuple[Step, ...]:
                 "Turn the band up and press the seam down, into the legs."
                 + ("" if job.knit else " Neaten it first."),
             ),
-            figures=(job.seam, given("baste", BASTE_MM), *figures),
+            figures=(job.seam, given("baste", BASTE.mm(job.units)), *figures),
             drawing="join-gap" if elastic else "join",
             seams=names((*seams, *edges)),
             notches=job.notches(

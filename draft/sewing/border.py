@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from outseam.draft.border.marks import NOTCHED, BorderMark, crossings, levels_mm
 from outseam.draft.border.printed import border_of
+from outseam.draft.inputs.usual import BASTE
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import BASTE_MM, BASTE_STITCH_MM
+from outseam.draft.sewing.tools.settings import BASTE_STITCH_MM
 from outseam.draft.step import Figure, Step, dial, given, mm
 
 #: Two places that differ by less are told as one.
@@ -33,7 +34,7 @@ def steps(job: Job) -> tuple[Step, ...]:
     crossing = marks_of(job)
     if not crossing:
         return ()
-    figures: list[Figure] = [given("baste", BASTE_MM), dial("long", BASTE_STITCH_MM)]
+    figures: list[Figure] = [given("baste", BASTE.mm(job.units)), dial("long", BASTE_STITCH_MM)]
     text: list[str] = []
     seams: dict[str, list[BorderMark]] = {}
     for mark in crossing:

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from outseam.draft.checks.crotch import crotch_seam_mm
+from outseam.draft.inputs.usual import BASTE, TRIM
 from outseam.draft.sewing.tools.job import Job, names
-from outseam.draft.sewing.tools.settings import BASTE_MM, TRIM_MM, ZIGZAG_WIDE_MM
+from outseam.draft.sewing.tools.settings import ZIGZAG_WIDE_MM
 from outseam.draft.step import Step, dial, given, mm
 
 
 def steps(job: Job) -> tuple[Step, ...]:
     """Return the step of the crotch seam."""
     front, back = crotch_seam_mm(job.pattern)
-    trim = min(TRIM_MM, job.style.seam_allowance)
+    trim = min(TRIM.mm(job.units), job.style.seam_allowance)
     if job.knit:
         again = (
             "Sew the curve from the front notch to the back notch a second time, with a zigzag "
@@ -45,7 +46,7 @@ def steps(job: Job) -> tuple[Step, ...]:
             ),
             figures=(
                 job.seam,
-                given("baste", BASTE_MM),
+                given("baste", BASTE.mm(job.units)),
                 mm("front", front),
                 mm("back", back),
                 *figures,

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from outseam.draft.bands.turned import EDGE_MM
 from outseam.draft.buying.notions import elastic_of
+from outseam.draft.inputs.usual import CASING_EDGE
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.sewing.tools.settings import (
     JOIN_WIDE_MM,
@@ -39,7 +39,7 @@ def casing_steps(job: Job) -> tuple[Step, ...]:
         if job.knit
         else "Neaten the top edge, or press {under} of it to the wrong side."
     )
-    figures = () if job.knit else (given("under", EDGE_MM),)
+    figures = () if job.knit else (given("under", CASING_EDGE.mm(job.units)),)
     return (
         Step(
             key="casing",

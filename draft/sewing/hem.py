@@ -30,7 +30,7 @@ def steps(job: Job) -> tuple[Step, ...]:
     figures: list[Figure] = [
         given("hem", hem),
         mm("girth", hem_girth_mm(job.pattern)),
-        given("down", inside_mm(hem)),
+        given("down", inside_mm(hem, job.units)),
     ]
     above = ""
     if clear >= CLEAR_MM:

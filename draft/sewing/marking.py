@@ -13,7 +13,8 @@ def steps(job: Job) -> tuple[Step, ...]:
     text = [
         "Snip every notch {snip} into the allowance, no deeper: one snip on a front, two on a "
         "back where the paper shows two.",
-        "Chalk the hem's fold on the wrong side of all four legs, {hem} above the cut edge.",
+        "Chalk the hem's fold on the wrong side of all four legs, from notch to notch, {hem} above "
+        "the cut edge.",
     ]
     figures = [mm("snip", SNIP_SHARE * job.style.seam_allowance)]
     figures.append(given("hem", job.style.hem_allowance))
@@ -37,5 +38,6 @@ def steps(job: Job) -> tuple[Step, ...]:
             text=tuple(text),
             figures=tuple(figures),
             drawing="notches",
+            notches=job.notches(("outseam", "hem fold"), ("inseam", "hem fold")),
         ),
     )

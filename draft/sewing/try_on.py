@@ -6,14 +6,16 @@ taken in has to be known before.
 
 from __future__ import annotations
 
+from outseam.draft.inputs.usual import LEAST_SEAM
 from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import BASTE_STITCH_MM, LEAST_SEAM_MM
+from outseam.draft.sewing.tools.settings import BASTE_STITCH_MM
 from outseam.draft.step import Figure, Step, dial, given, mm
 
 
 def steps(job: Job) -> tuple[Step, ...]:
     """Return the step of basting the long seams and trying the pants on."""
-    spare = job.style.seam_allowance - LEAST_SEAM_MM
+    least = LEAST_SEAM.mm(job.units)
+    spare = job.style.seam_allowance - least
     figures: list[Figure] = [job.seam, dial("long", BASTE_STITCH_MM)]
     out = "There is nothing to let out: the seams are {seam} wide."
     if spare >= 1.0:
@@ -21,7 +23,7 @@ def steps(job: Job) -> tuple[Step, ...]:
             "Little can be let out: at most {spare} at each edge, so that {least} stay to sew. "
             "Where that is not enough, alter the pattern before you cut again."
         )
-        figures += [mm("spare", spare), given("least", LEAST_SEAM_MM)]
+        figures += [mm("spare", spare), given("least", least)]
     return (
         Step(
             key="try",

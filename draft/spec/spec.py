@@ -19,6 +19,7 @@ from outseam.draft.inputs.tables import read_table, table_of, unknown_key
 from outseam.draft.inputs.text import clip, closest, describe
 from outseam.draft.inputs.toml_file import LARGEST_FILE_BYTES, load_text, parse_toml, too_large
 from outseam.draft.inputs.units import SPELLINGS
+from outseam.draft.inputs.usual import PAPER_OVERLAP
 from outseam.draft.inputs.value_kinds import Choice, Choices, ChoicesOrLengths, Length, Number, Text
 from outseam.draft.style import Style
 
@@ -35,8 +36,9 @@ USUAL_MACHINES: Final = ("sewing", "overlock")
 FILES: Final = ("dxf", "dxf-lines", "projector")
 
 _FIT_TO_PAGE: Final = (
-    "give 100 divided by the millimetres measured, such as 1.01; a printer that is further off is "
-    "set to fit the page: switch that off, print at 100 % and measure the square again"
+    "give the true side of the square divided by what it measures, such as 1.01; a printer that is "
+    "further off is set to fit the page: switch that off, print at 100 % and measure the square "
+    "again"
 )
 
 
@@ -70,8 +72,8 @@ class PrintOptions:
         Number(
             low=0.95,
             high=1.05,
-            help="for a printer that is a little off: 100 divided by the width in mm that the "
-            "100 mm square came out at",
+            help="for a printer that is a little off: the true width of a printed square divided "
+            "by the width it came out at, such as 100 mm by 99, or 4 in by 3 15/16",
             hint=_FIT_TO_PAGE,
         ),
     ] = 1.0
@@ -80,13 +82,19 @@ class PrintOptions:
         Number(
             low=0.95,
             high=1.05,
-            help="100 divided by the height in mm that the 100 mm square came out at",
+            help="the same for its height",
             hint=_FIT_TO_PAGE,
         ),
     ] = 1.0
     overlap: Annotated[
-        float, Length(low=0, high=20, help="how far neighbouring sheets overlap; 0 to butt them")
-    ] = 10.0
+        float,
+        Length(
+            low=0,
+            high=20,
+            help="how far neighbouring sheets overlap; 0 to butt them",
+            usual=PAPER_OVERLAP,
+        ),
+    ] = PAPER_OVERLAP.metric_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,6 +125,16 @@ class Spec:
     style: Style = field(default_factory=Style)
     print: PrintOptions = field(default_factory=PrintOptions)
     alter: tuple[AlterationEntry, ...] = ()
+
+    @property
+    def home_paper(self) -> str:
+        """The paper of every sheet that is not the pattern: "a4" or "letter".
+
+        Of the two the one that is printed on; where both or neither are, who sews in inches has
+        letter paper.
+        """
+        asked = [paper for paper in ("a4", "letter") if paper in self.print.papers]
+        return asked[0] if len(asked) == 1 else "letter" if self.units == "in" else "a4"
 
     @property
     def who(self) -> str:

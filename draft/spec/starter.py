@@ -87,8 +87,8 @@ def _line(field: Field, units: Units, *, asks: bool) -> str:
     """The line of a key: empty where a tape is asked for, else commented out."""
     if asks and isinstance(field.kind, Length):
         return f'{field.key} = ""'
-    plain = None if field.required or field.default in ("", ()) else field.default
-    value = _example(field, units) if plain is None else plain
+    usual = None if field.required else field.usual(units)
+    value = _example(field, units) if usual in (None, "", ()) else usual
     return f"#{field.key} = {field.kind.write(value, units)}"
 
 

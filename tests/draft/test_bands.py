@@ -20,7 +20,7 @@ from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
 
-SEWN_ON = tuple(b for b in BANDS if b.height(50.0) > 0.0)
+SEWN_ON = tuple(b for b in BANDS if b.height(50.0, "in") > 0.0)
 ids = [b.name for b in BANDS]
 
 
@@ -123,7 +123,7 @@ def test_a_band_is_drafted_onto_a_whole_pattern(make_pattern: Make, band: Band) 
     assert [f for f in pattern.findings if f.level in ("error", "warning")] == []
     edge = 2.0 * (length(pattern.block.front.waist) + length(pattern.block.back.waist))
     assert pattern.band.girth_mm <= edge + 1e-6
-    assert pattern.block.band_height_mm == band.height(20.0)
+    assert pattern.block.band_height_mm == band.height(20.0, "cm")
     assert {p.name for p in pattern.pieces} >= {"front", "back"}
 
 
@@ -141,7 +141,7 @@ def test_the_top_is_where_the_rise_says_whatever_the_band(make_pattern: Make, ba
 def test_a_casing_cut_on_the_leg_has_no_pieces_of_its_own() -> None:
     for band in BANDS:
         assert (band.plan(context()).pieces == ()) is (band not in SEWN_ON)
-        assert (band.turn(20.0) > 20.0) is (band not in SEWN_ON)
+        assert (band.turn(20.0, "cm") > 20.0) is (band not in SEWN_ON)
 
 
 def test_a_height_is_taken_by_bands_that_are_sewn_on(make_pattern: Make) -> None:

@@ -212,10 +212,12 @@ def test_elastic_with_something_to_try_it_on(make_pattern: Make) -> None:
     assert entries(make_pattern(fabric=KNIT, band="flat"), "elastic") == []
 
 
-def test_elastic_width_is_told_in_sixteenths(make_pattern: Make) -> None:
+def test_elastic_width_is_told_as_it_is_sold(make_pattern: Make) -> None:
     pattern = make_pattern(fabric=KNIT, elastic_width=31.75)
+    sold = make_pattern(fabric=KNIT, elastic_width=50.0)
+    assert entries(sold, "elastic")[0].what == "elastic, 5 cm wide"
     inches = replace(pattern, spec=replace(pattern.spec, units="in"))
-    assert entries(pattern, "elastic")[0].what == "elastic, 3.2 cm wide"
+    assert entries(pattern, "elastic")[0].what == "elastic, 3.17 cm wide"
     assert entries(inches, "elastic")[0].what == 'elastic, 1 1/4" wide'
 
 

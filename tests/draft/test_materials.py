@@ -195,7 +195,7 @@ def test_stitches_follow_the_machines(make_pattern) -> None:
 
 
 def test_elastic_is_cut_longer_by_half_an_inch(make_pattern) -> None:
-    pattern = make_pattern(elastic_width=31.75, elastic_ratio=0.85)
+    pattern = make_pattern(units="in", elastic_width=31.75, elastic_ratio=0.85)
     elastic = elastic_of(pattern)
     assert elastic is not None
     assert elastic.width_mm == 31.75

@@ -54,7 +54,7 @@ def test_washed_every_line_is_back_in_its_place(
             before_x, before_y = place(piece, one.edge, one.at_mm)
             assert x * (1.0 - across) == pytest.approx(before_x, abs=0.01)
             assert y * (1.0 - along) == pytest.approx(before_y, abs=0.01)
-            assert (other.edge, other.count, other.says) == (one.edge, one.count, one.says)
+            assert (other.edge, other.count, other.role) == (one.edge, one.count, one.role)
         assert cut.label_at[0] * (1.0 - across) == pytest.approx(piece.label_at[0])
         assert cut.label_at[1] * (1.0 - along) == pytest.approx(piece.label_at[1])
 

@@ -30,7 +30,7 @@ from outseam.draft.inputs.value_kinds import (
     Ratio,
     Text,
 )
-from outseam.draft.spec.spec import Spec, load_spec, parse_spec, spec_tables
+from outseam.draft.spec.spec import Spec, build_spec, load_spec, parse_spec, spec_tables
 from outseam.draft.spec.starter import starter_text
 
 DEMO = Path(outseam.draft.__file__).parent / "data" / "demo.toml"
@@ -58,8 +58,8 @@ def test_a_short_spec_and_its_defaults() -> None:
     assert (spec.body.height, spec.body.waist) == (1680, 800)
     assert spec.body.thigh is None
     assert (spec.style.fit, spec.style.leg) == ("easy", "straight")
-    assert spec.style.seam_allowance == pytest.approx(25.4 * 3 / 8)
-    assert spec.style.elastic_width == pytest.approx(2 * 25.4)
+    assert spec.style.seam_allowance == 10.0
+    assert spec.style.elastic_width == 50.0
     assert spec.print.papers == ("a4", "letter", "a0")
     assert spec.fabric.kind == "knit"
 
@@ -161,7 +161,10 @@ def test_a_whole_file_in_the_wrong_unit_is_told_so() -> None:
         ('[print]\nfiles = ["pdf"]', '"dxf", "dxf-lines" or "projector"'),
         ("[print]\npapers = []", "an empty list"),
         ("[print]\ncalibrate_across = 0.9", "set to fit the page"),
-        ("[print]\ncalibrate_across = 98", "100 divided by the millimetres measured"),
+        (
+            "[print]\ncalibrate_across = 98",
+            "the true side of the square divided by what it measures",
+        ),
         ("[print]\noverlap = 5", "0 cm to 2 cm"),
     ],
 )
@@ -333,6 +336,41 @@ def test_byte_order_mark_and_windows_line_ends_are_no_matter(tmp_path: Path) -> 
     assert load_spec(path).body.hip == 1040
 
 
+@pytest.mark.parametrize("units", UNITS)
+def test_a_file_has_one_system_in_all_that_it_leaves_out(units: Any) -> None:
+    """Whole centimetres in a file in cm or mm, eighths of an inch in one in inches."""
+    body = {"height": "168 cm", "waist": "80 cm", "hip": "104 cm", "inside_leg": "77 cm"}
+    spec = build_spec({"units": units, "body": body})
+    found = (
+        spec.style.seam_allowance,
+        spec.style.hem_allowance,
+        spec.style.elastic_width,
+        spec.fabric.gap,
+        spec.print.overlap,
+    )
+    if units == "in":
+        assert found == pytest.approx([25.4 * x for x in (3 / 8, 1, 2, 1 / 4, 3 / 8)])
+    else:
+        assert found == (10.0, 25.0, 50.0, 5.0, 10.0)
+    # What a file gives in the other system stays what it is.
+    style = {"seam_allowance": "3/8 in", "hem_allowance": "4 cm"}
+    given = build_spec({"units": units, "body": body, "style": style}).style
+    assert (given.seam_allowance, given.hem_allowance) == (pytest.approx(9.525), 40.0)
+
+
+@pytest.mark.parametrize(
+    ("lines", "paper"),
+    [
+        ("", "a4"),
+        ('papers = ["letter"]', "letter"),
+        ('papers = ["a0"]', "a4"),
+        ('papers = ["letter", "a4"]', "a4"),
+    ],
+)
+def test_the_papers_of_the_pattern_are_those_of_every_sheet(lines: str, paper: str) -> None:
+    assert parse_spec(f"{BODY}[print]\n{lines}\n").home_paper == paper
+
+
 # --- Demo and starter ----------------------------------------------------------------------------
 
 
@@ -401,9 +439,11 @@ def test_the_rise_says_what_its_words_are() -> None:
 def test_the_starter_filled_in_reads_back_as_it_says(units: Any) -> None:
     spec = parse_spec(filled_in(starter_text(units), units))
     plain = parse_spec(filled_in(starter_text("mm"), "mm"))
+    body = {k: f"{getattr(plain.body, k)} mm" for k in ("height", "waist", "hip", "inside_leg")}
+    usual = build_spec({"units": units, "body": body})
     assert spec.units == units
     assert spec.title == plain.title
-    assert (spec.fabric, spec.style, spec.print) == (plain.fabric, plain.style, plain.print)
+    assert (spec.fabric, spec.style, spec.print) == (usual.fabric, usual.style, usual.print)
     tolerance = 25.4 / 16 if units == "in" else 1e-6
     for key in ("height", "waist", "hip", "inside_leg"):
         assert getattr(spec.body, key) == pytest.approx(getattr(plain.body, key), abs=tolerance)
@@ -423,8 +463,8 @@ def test_every_line_of_the_starter_may_be_switched_on(units: Any) -> None:
             assert f"\n{field.key} = " in text
             value = getattr(getattr(spec, table), field.key)
             assert value is not None
-            if field.default not in (None, "", ()) and not field.required:
-                assert value == pytest.approx(field.default)
+            if field.usual(units) not in (None, "", ()) and not field.required:
+                assert value == pytest.approx(field.usual(units))
 
 
 @pytest.mark.parametrize("units", UNITS)

@@ -36,7 +36,9 @@ def cut_height(piece: Piece) -> float:
 
 def test_a_two_inch_elastic_needs_a_five_inch_band(make_pattern: Make) -> None:
     """Elastic 2 in, seam 3/8 in, room 1/8 in: 2 1/2 in folded, 5 in cut."""
-    pattern = make_pattern(elastic_width=2 * INCH, seam_allowance=0.375 * INCH, band="folded")
+    pattern = make_pattern(
+        elastic_width=2 * INCH, seam_allowance=0.375 * INCH, band="folded", units="in"
+    )
     for name in ("front_band", "back_band"):
         assert cut_height(pattern.piece(name)) == pytest.approx(5 * INCH, abs=0.05)
     # Folded and sewn on, it stands the elastic and its room above the seam.
@@ -56,13 +58,13 @@ def test_a_casing_is_a_quarter_inch_wider_than_its_elastic(make_pattern: Make, n
     elastic = 1.0 * INCH
     band = band_named(name)
     if name == "casing":
-        assert band.height(elastic) == pytest.approx(1.25 * INCH)
-        piece = make_pattern(band=name, elastic_width=elastic, seam_allowance=10.0).piece(
-            "front_band"
-        )
+        assert band.height(elastic, "in") == pytest.approx(1.25 * INCH)
+        piece = make_pattern(
+            band=name, elastic_width=elastic, seam_allowance=10.0, units="in"
+        ).piece("front_band")
         assert cut_height(piece) == pytest.approx(2 * 1.25 * INCH + 20.0, abs=0.05)
     else:
-        assert 1.25 * INCH <= band.turn(elastic) <= 1.25 * INCH + 0.5 * INCH
+        assert 1.25 * INCH <= band.turn(elastic, "in") <= 1.25 * INCH + 0.5 * INCH
 
 
 def test_the_elastic_is_a_share_of_the_waist(make_pattern: Make, measured: Body) -> None:

@@ -119,7 +119,7 @@ def test_belt_widths_and_where_they_are_caught(make_pattern: Make) -> None:
     """Common practice, no source: 2 in elastic and 1/8 in room make a band of 2 1/8 in; a wide
     belt is as wide, a narrow one half of it, both caught at the sides and nothing at the back."""
     for belt, width_in in (("wide", 2.125), ("narrow", 1.0625)):
-        pattern = make_pattern(belt=belt, elastic_width=50.8)
+        pattern = make_pattern(belt=belt, elastic_width=50.8, units="in")
         flat = quad_length(pattern.piece("belt").edge("side").path)
         assert flat / 2.0 == pytest.approx(width_in * 25.4)
         caught = [s for s in pattern.seams if "belt" in (s.a.piece, s.b.piece)]

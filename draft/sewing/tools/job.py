@@ -8,6 +8,7 @@ from typing import TypeAlias
 
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece, Seam
 from outseam.draft.step import Figure, PartEdge, Step, given, mm
@@ -36,6 +37,11 @@ class Job:
     def fabric(self) -> Fabric:
         """The fabric in hand."""
         return self.pattern.spec.fabric
+
+    @property
+    def units(self) -> Units:
+        """The units of the file."""
+        return self.pattern.spec.units
 
     @property
     def knit(self) -> bool:

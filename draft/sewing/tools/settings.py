@@ -7,24 +7,12 @@ from __future__ import annotations
 
 from typing import Final
 
-from outseam.draft.bands.turned import EDGE_MM
+from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.usual import CASING_EDGE, GAP, GAP_SPARE, INSIDE
 from outseam.draft.sewing.tools.job import Job
 
-#: Open in the seam of the band to thread the elastic: two inches, and an inch more than the
-#: elastic is wide.
-GAP_MM: Final = 50.8
-#: A border is basted this far either side of its notch, and crossing seams of where they meet.
-BASTE_MM: Final = 25.4
 #: A notch is snipped into the allowance by this share of it.
 SNIP_SHARE: Final = 1.0 / 3.0
-#: A hem is stitched this far inside its cut edge; a bag is sewn to its leg this far inside the
-#: allowance, so that its seam cannot show.
-INSIDE_MM: Final = 25.4 / 8.0
-#: What is left of the allowance in the curve of the crotch after it was sewn twice.
-TRIM_MM: Final = 25.4 / 4.0
-
-#: A seam that is let out keeps at least this much to be sewn.
-LEAST_SEAM_MM: Final = 25.4 / 4.0
 
 #: Stitches, as the machine's dial has them.
 SEAM_STITCH_MM: Final = 2.5
@@ -44,12 +32,12 @@ CLOSE_MM: Final = 2.0
 
 def gap_mm(job: Job) -> float:
     """Return how much of the band's seam stays open until the elastic is in, mm."""
-    return max(GAP_MM, job.style.elastic_width + GAP_MM / 2.0)
+    return max(GAP.mm(job.units), job.style.elastic_width + GAP_SPARE.mm(job.units))
 
 
-def inside_mm(whole_mm: float) -> float:
+def inside_mm(whole_mm: float, units: Units) -> float:
     """Return a little less than an allowance, mm: by an eighth of an inch, or half of it."""
-    return max(whole_mm - INSIDE_MM, whole_mm / 2.0)
+    return max(whole_mm - INSIDE.mm(units), whole_mm / 2.0)
 
 
 def by_zigzag(job: Job) -> str:
@@ -65,5 +53,5 @@ def casing_stitch_mm(job: Job) -> float:
     An edge pressed under ends a quarter of an inch short of the turn; the stitches hold it close
     to that.
     """
-    under = EDGE_MM if job.knit else EDGE_MM + CLOSE_MM
+    under = CASING_EDGE.mm(job.units) + (0.0 if job.knit else CLOSE_MM)
     return job.pattern.block.turn_mm - under

@@ -150,6 +150,7 @@ def test_a_step_speaks_of_the_notches_that_are_its_own() -> None:
         "pocket mouth": "“pocket mouth”",
         "pocket mouth, waist": "“pocket mouth”",
         "fold": "notches",
+        "hem fold": "from notch to notch",
         "belt": "basted|Baste",
         "ankle opening": "notch “ankle opening”",
         "border begins": "the border begins",
@@ -289,15 +290,15 @@ def test_the_band_is_told_with_edge_girth_and_share() -> None:
 def test_the_elastic_is_that_of_the_materials() -> None:
     for band in BAND_NAMES:
         cloth = FABRICS["firm knit"]
-        pattern = draft(cloth, fit="easy", band=band, elastic_width=31.75)
+        pattern = draft(cloth, fit="easy", band=band, elastic_width=31.75, units="in")
         elastic = elastic_of(pattern)
         if elastic is None:
             assert band == "flat"
             assert "open at" not in told(pattern)
             continue
         # Ends overlap by half an inch, the gap is an inch wider (common practice, no source).
-        assert f"{show_length(elastic.length_mm + 12.7, 'cm')} long" in told(pattern, "elastic")
-        assert f"{show_length(elastic.length_mm, 'cm')} when it is joined" in told(pattern)
+        assert f"{show_length(elastic.length_mm + 12.7, 'in')} long" in told(pattern, "elastic")
+        assert f"{show_length(elastic.length_mm, 'in')} when it is joined" in told(pattern)
         assert '1 1/4" wide' in told(pattern, "elastic")
         assert 'leave 2 1/4" open at the centre back' in told(pattern)
         assert 'sew the gap of 2 1/4" shut' in told(pattern, "thread")
@@ -305,11 +306,13 @@ def test_the_elastic_is_that_of_the_materials() -> None:
 
 def test_a_gap_is_an_inch_wider_than_its_elastic_and_two_at_least() -> None:
     for wide, gap in ((76.2, 4), (50.8, 3), (25.4, 2), (12.7, 2)):
-        assert f'leave {gap}" open' in told(draft(elastic_width=wide), "join")
+        assert f'leave {gap}" open' in told(draft(elastic_width=wide, units="in"), "join")
+    for wide, gap in ((75.0, 10), (50.0, 7.5), (25.0, 5), (12.0, 5)):
+        assert f"leave {gap} cm open" in told(draft(elastic_width=wide), "join")
 
 
 def test_a_casing_cut_on_the_leg_is_stitched_below_its_elastic() -> None:
-    pattern = draft(FABRICS["woven"], band="turned", elastic_width=25.4)
+    pattern = draft(FABRICS["woven"], band="turned", elastic_width=25.4, units="in")
     # Elastic, a quarter inch of room, a quarter inch turned under (common practice, no source).
     assert figures(pattern, "casing")["turn"] == pytest.approx(25.4 + 6.35 + 6.35)
     # The line holds the edge that is pressed under, close to it.
@@ -442,8 +445,8 @@ def test_a_border_is_notched_at_its_own_height() -> None:
     for seam in ("outseam", "inseam"):
         assert found[f"{seam}_begins_front"] == pytest.approx(20.0, abs=0.5)
         assert found[f"{seam}_ends_front"] == pytest.approx(240.0, abs=3.0)
-    assert found["baste"] == pytest.approx(25.4)
-    assert 'baste 1" either side' in told(pattern, "border")
+    assert found["baste"] == 25.0
+    assert "baste 2.5 cm either side" in told(pattern, "border")
     assert "the border's edge 2 cm above the finished hem" in told(pattern, "cut")
     assert "waistband comes from the border" in told(pattern, "cut")
     plain = draft(FABRICS["knit with a border"], band_from="plain")
