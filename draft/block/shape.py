@@ -44,13 +44,13 @@ CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
 CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.75
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
-POINT_RADIUS = (0.80, 1.15)
+POINT_RADIUS = (0.80, 1.00)
 #: The handle at the crotch point reaches at most this share of the way to the corner.
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
 #: Where the inseam leans the corner of the crotch curve opens; so that the curve is no flatter
 #: for it, the upper handle is shorter the more the inseam's slope times this comes to.
-FULLNESS_BY_LEAN = 1.8
+FULLNESS_BY_LEAN = 2.6
 
 #: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
 #: hem, at most. Handbooks draw 2-4 cm.
