@@ -79,7 +79,7 @@ PRIORS: tuple[Prior, ...] = (
     Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
 #: Means of what no fit moves.
-FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.58, 5.0
+FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.54, 5.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

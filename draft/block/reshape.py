@@ -16,6 +16,7 @@ import numpy as np
 from outseam.draft.block.change import Change
 from outseam.draft.block.panels import Edges
 from outseam.draft.block.shape import (
+    FULLNESS_BY_LEAN,
     Frame,
     Leg,
     PanelShape,
@@ -224,6 +225,7 @@ def _joined(
             start=start,
             point=(made.point[0], y),
             fullness=fullness,
+            by_lean=FULLNESS_BY_LEAN[int(side.back)],
             radius=side.radius,
             scoop_mm=scoop_mm,
         )
@@ -356,6 +358,7 @@ def reshape(
         start=formula.start,
         point=formula.point,
         fullness=p.front_fullness,
+        by_lean=FULLNESS_BY_LEAN[0],
         radius=float(radii[0]),
     )
     # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the
