@@ -48,6 +48,8 @@ BELOW_MM, ABOVE_HEAD_MM = 2.6, 5.5
 #: Longer tables are broken between rows, with their heads repeated and this many rows together.
 WHOLE_MM = 0.86 * HEIGHT_MM
 _TOGETHER = 3
+#: A list of so many points stays together.
+_SHORT_LIST = 8
 PAD_MM = 0.9
 SIDE_MM = 1.3
 FACT_MM = 24.0
@@ -98,7 +100,9 @@ def _points(block: Points) -> Iterable[Chunk]:
         y = -TEXT_MM * 0.62
         mark = Stroke(path=rectangle(1.0, y - 0.5, 2.0, y + 0.5), pen=None, fill=0.0)
         space = 0.9 if i else BELOW_MM
-        yield Chunk(height_mm=height, items=(mark, *items), space_mm=space)
+        # A short list is not torn: a last line alone on a page is not found.
+        glued = len(block.items) <= _SHORT_LIST and i < len(block.items) - 1
+        yield Chunk(height_mm=height, items=(mark, *items), space_mm=space, glued=glued)
 
 
 def _notices(block: Notices) -> Iterable[Chunk]:

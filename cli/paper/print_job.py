@@ -9,6 +9,7 @@ from outseam.cli.paper.arrange import arrange_pieces
 from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.tiles import TileOptions
 from outseam.cli.pattern.drawing import Place, cut_outline, draw_pieces, pieces_to_print
+from outseam.cli.pattern.words import stamp
 from outseam.cli.scene.scene import Scene
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.model import Pattern
@@ -90,7 +91,7 @@ def notes(pattern: Pattern) -> tuple[str, ...]:
         f"{len(pattern.pieces)} pieces"
     )
     warned = len(pattern.warnings)
-    lines = [spec.who, what]
+    lines = [spec.who, what, " · ".join(stamp(pattern))]
     if warned:
         lines.append(f"{warned} warning{'s' * (warned > 1)}: read the summary before you cut")
     return tuple(x for x in lines if x)

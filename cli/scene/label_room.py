@@ -10,6 +10,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
+from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.point import Point
@@ -42,14 +43,16 @@ def fit_words(
     The largest size goes first, level before upward; the last wording stands level if it can. If
     even that does not fit, it stands at the middle of the shape in the smallest size.
     """
-    free = shape.difference(shapely.union_all(list(avoid))) if avoid else shape
+    room = Room(shape, [shapely.get_coordinates(shape.exterior)])
+    for taken in avoid:
+        room.take(shapely.get_coordinates(taken))
     middle = _middle(shape)
     for lines in wordings:
         ways = [(size, upward) for size in SIZES_MM for upward in (False, True)]
         if lines is wordings[-1]:
             ways.sort(key=lambda way: way[1])
         for size, upward in ways:
-            at = _room(free, middle, lines, size, upward)
+            at = _room(room, shape, middle, lines, size, upward)
             if at is not None:
                 return TextBlock(middle=at, size_mm=size, upward=upward, lines=lines)
     return TextBlock(middle=middle, size_mm=SIZES_MM[-1], upward=False, lines=wordings[-1])
@@ -68,23 +71,20 @@ def block_mm(lines: Wording, size_mm: float) -> tuple[float, float]:
 
 
 def _room(
-    free: shapely.Geometry, middle: Point, lines: Wording, size_mm: float, upward: bool
+    room: Room, shape: Polygon, middle: Point, lines: Wording, size_mm: float, upward: bool
 ) -> Point | None:
     """Return the place nearest to `middle` whose block lies inside, None if there is none."""
     width, height = block_mm(lines, size_mm)
-    half = np.array([height, width] if upward else [width, height]) / 2.0 + _ROOM_MM
-    x0, y0, x1, y1 = shapely.bounds(free)
+    wide, high = (height, width) if upward else (width, height)
+    half = wide / 2.0 + _ROOM_MM, high / 2.0 + _ROOM_MM
+    x0, y0, x1, y1 = shape.bounds
     x, y = np.meshgrid(
         np.append(np.linspace(x0 + half[0], x1 - half[0], _PLACES), middle[0]),
         np.append(np.linspace(y0 + half[1], y1 - half[1], _PLACES), middle[1]),
     )
-    x, y = x.ravel(), y.ravel()
-    order = np.argsort((x - middle[0]) ** 2 + (y - middle[1]) ** 2, kind="stable")
-    x, y = x[order], y[order]
-    shapely.prepare(free)
-    boxes = shapely.box(x - half[0], y - half[1], x + half[0], y + half[1])
-    inside = np.flatnonzero(shapely.contains(free, boxes))
-    return (float(x[inside[0]]), float(y[inside[0]])) if len(inside) else None
+    centres = by_distance(np.stack([x.ravel(), y.ravel()], axis=1), middle)
+    n = room.first_clear(turned_boxes(centres, half, np.zeros(len(centres))))
+    return None if n is None else (float(centres[n, 0]), float(centres[n, 1]))
 
 
 def word_labels(block: TextBlock) -> list[Label]:

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 import shapely
 
+from outseam.cli.paper.print_job import notes
 from outseam.cli.pattern.drawing import (
     Place,
     cut_outline,
@@ -30,6 +31,7 @@ from outseam.draft.pattern import draft_pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.spec.check_code import check_code
 from outseam.draft.spec.spec import Spec, build_spec
+from outseam.draft.trial import trial_pattern
 
 SMALL = {"height": "148 cm", "waist": "64 cm", "hip": "84 cm", "inside_leg": "66 cm"}
 MIDDLE = {"height": "164 cm", "waist": "83 cm", "hip": "107 cm", "inside_leg": "74.5 cm"}
@@ -96,6 +98,7 @@ MATRIX: dict[str, dict[str, Any]] = {
         },
         "style": {"leg": "palazzo", "length": "ankle"},
     },
+    "a trial": {"body": MIDDLE, "units": "in", "fabric": KNIT},
     "zip": {
         "body": SMALL,
         "fabric": WOVEN,
@@ -107,7 +110,8 @@ TURNS = (0.0, 90.0, 180.0, 270.0, 33.0)
 
 @cache
 def pattern_of(name: str) -> Pattern:
-    return draft_pattern(build_spec(MATRIX[name]))
+    pattern = draft_pattern(build_spec(MATRIX[name]))
+    return trial_pattern(pattern) if name.endswith("trial") else pattern
 
 
 @cache
@@ -204,6 +208,11 @@ def test_the_code_tells_patterns_apart_and_nothing_else() -> None:
         replace(spec, fabric=replace(spec.fabric, shrink_along=0.03)),
     ]
     assert len({code, *map(check_code, others)}) == 5
+
+
+def test_page_one_has_the_code() -> None:
+    pattern = pattern_of("middle")
+    assert any(f"code {check_code(pattern.spec)}" in line for line in notes(pattern))
 
 
 def test_the_date_is_the_one_that_is_given(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -381,7 +381,8 @@ def _stations(front: Piece, back: Piece, seam: str) -> Iterator[tuple[str, Point
     """Yield the places that front and back seam share: their notches and the hem."""
     a, b = front.edge(seam).path, back.edge(seam).path
     yield ("hem", a.end, b.end) if seam == "outseam" else ("hem", a.start, b.start)
-    others = {n.role: n.at_mm for n in back.notches if n.edge == seam}
+    # The fold of the hem is where the hem itself is measured.
+    others = {n.role: n.at_mm for n in back.notches if n.edge == seam and n.role != "hem fold"}
     for notch in front.notches:
         if notch.edge == seam and notch.role in others:
             at = others[notch.role]
