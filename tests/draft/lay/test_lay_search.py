@@ -172,6 +172,8 @@ def test_a_damaged_lay_is_caught(make_pattern: Callable[..., Pattern]) -> None:
     low = next(n for n, p in enumerate(lay.placed) if p.y_mm == 0.0)
     assert failed(moved(low, 0.0, -1.0)) == {"on the fabric"}
     assert failed(moved(last, 1.0, 0.0)) == {"on the fabric"}
+    first = min(range(len(lay.placed)), key=lambda n: lay.placed[n].x_mm)
+    assert failed(moved(first, -0.5, 0.0)) == {"on the fabric"}
     assert failed(moved(low, 3000.0, 0.0), length_mm=lay.length_mm + 3000.0) == set()
     assert failed(lay.placed, cloth=replace(lay.cloth, gap_mm=20.0)) == {"gap kept"}
     # Two bands side by side that just touch do not overlap, but keep no gap.
