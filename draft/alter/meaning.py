@@ -61,7 +61,7 @@ _EMPTY: Final = frozenset(_EMPTY_WORDS.split())
 #: Other ways to call each sign, in everyday words (common practice, no source).
 _CALLED: Final[dict[str, tuple[str, ...]]] = {
     "hip line dips at the back": ("hip dips at the back",),
-    "hip line rises at the back": ("hip climbs at the back", "seat too big"),
+    "hip line rises at the back": ("hip climbs at the back",),
     "hip line dips, waist stays": ("hip dips waist stays",),
     "hip line rises, waist stays": ("hip climbs waist stays",),
     "waist dips at the back": (
@@ -97,7 +97,7 @@ _CALLED: Final[dict[str, tuple[str, ...]]] = {
     "tight across the thigh": ("thigh too tight", "thigh cuts"),
     "slack inside the thigh": ("baggy thigh", "thigh too wide"),
     "tight across the seat": ("seat too tight", "tight across the seat"),
-    "loose across the seat": ("seat too wide", "baggy across the seat"),
+    "loose across the seat": ("seat too big",),
     "seat fuller on one side": ("one side of the seat too tight", "one side fuller at the back"),
     "thigh fuller on one side": ("one thigh too tight", "one thigh bigger"),
     "loose all over": ("too big", "too wide", "too loose", "baggy all over"),

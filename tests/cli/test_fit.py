@@ -294,8 +294,8 @@ def test_part_of_a_sign_is_enough_when_only_one_has_it() -> None:
 @pytest.mark.parametrize(
     ("said", "sign"),
     [
-        ("seat too tight", "tight across the hip"),
-        ("the bottom is very tight", "tight across the hip"),
+        ("seat too tight", "tight across the seat"),
+        ("the bottom is very tight", "tight across the seat"),
         ("cuts at the front", "front crotch curve cuts in"),
         ("baggy under the seat", "wrinkles under the seat"),
         ("loose under my bum", "wrinkles under the seat"),
