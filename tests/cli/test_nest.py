@@ -21,7 +21,7 @@ from outseam.cli.nest.labels import SizeLine, size_labels
 from outseam.cli.nest.nest import nest_of
 from outseam.cli.paper.wide_sheets import roll_sheet
 from outseam.cli.scene.extent import label_corners, path_points
-from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Label, Stroke
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.cli.write.svg import write_svg_text
@@ -92,16 +92,16 @@ def test_a_way_that_is_not_there_is_refused(run):
 
 
 def test_pens_differ_by_dash_or_weight_and_never_by_grey_alone():
-    assert len(PENS) == 12
-    assert {pen.colour for pen in PENS} == {0.0}
-    for a, b in itertools.combinations(PENS, 2):
+    assert len(LINE_STYLES) == 12
+    assert {pen.colour for pen in LINE_STYLES} == {0.0}
+    for a, b in itertools.combinations(LINE_STYLES, 2):
         heavier = max(a.width_mm, b.width_mm) / min(a.width_mm, b.width_mm)
         dashes = len(a.dash_mm) != len(b.dash_mm) or any(
             max(x, y) > 1.35 * min(x, y) for x, y in zip(a.dash_mm, b.dash_mm, strict=True)
         )
         assert dashes or heavier > 1.9
     # Neighbours in a nest differ at a glance: in the kind of dash, in weight, or dash from dot.
-    for a, b in itertools.pairwise(PENS):
+    for a, b in itertools.pairwise(LINE_STYLES):
         kinds = len(a.dash_mm), len(b.dash_mm)
         weights = sorted((a.width_mm, b.width_mm))
         glance = kinds[0] != kinds[1] or weights[1] >= 1.9 * weights[0]
