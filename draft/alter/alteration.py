@@ -19,7 +19,8 @@ class Alteration:
     matter. `measures` says what the amount is, `stays` the zero point: what does not move.
     `opposite` is the alteration that undoes it, "" where there is none. `start_mm` is an amount to
     begin with, `most_mm` the largest that all entries of it may come to. `legs` says whether it may
-    be had on one side of the body: not where it changes the crotch seam, which both legs share.
+    be had on one side of the body: not where it changes the crotch seam, which both legs share,
+    unless `alone` says what it is instead on one side, with that seam as long as it was.
     """
 
     name: str
@@ -31,6 +32,11 @@ class Alteration:
     start_mm: float
     most_mm: float
     legs: Legs = "both"
+    alone: Change | None = None
+
+    def change_on(self, side: str) -> Change:
+        """Return what a millimetre does on a side, "" for both legs."""
+        return self.alone if side and self.alone is not None else self.change
 
 
 def pair(
@@ -43,6 +49,7 @@ def pair(
     start_mm: float,
     most_mm: float,
     legs: Legs = "both",
+    alone: Change | None = None,
 ) -> tuple[Alteration, Alteration]:
     """Return an alteration and its opposite, which changes as much the other way."""
     one, other = (
@@ -56,6 +63,7 @@ def pair(
             start_mm=start_mm,
             most_mm=most_mm,
             legs=legs,
+            alone=None if alone is None else alone.times(sign),
         )
         for i, sign in enumerate((1.0, -1.0))
     )

@@ -193,9 +193,10 @@ def change_of(asked: Iterable[AlterationEntry]) -> Change:
     asked = tuple(asked)
     total = NONE
     for one in ALTERATIONS:
-        amount = total_mm(asked, one.name)
-        if amount:
-            total = total + one.change.times(amount)
+        for side in ("", *SIDES):
+            amount = total_mm((a for a in asked if a.side == side), one.name)
+            if amount:
+                total = total + one.change_on(side).times(amount)
     return total
 
 

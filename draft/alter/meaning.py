@@ -62,6 +62,8 @@ _EMPTY: Final = frozenset(_EMPTY_WORDS.split())
 _CALLED: Final[dict[str, tuple[str, ...]]] = {
     "hip line dips at the back": ("hip dips at the back",),
     "hip line rises at the back": ("hip climbs at the back", "seat too big"),
+    "hip line dips, waist stays": ("hip dips waist stays",),
+    "hip line rises, waist stays": ("hip climbs waist stays",),
     "waist dips at the back": (
         *("slides down at the back", "top dips at the back", "back too short", "seat too short"),
         *("waist too low at the back", "back rise too short"),
@@ -94,7 +96,12 @@ _CALLED: Final[dict[str, tuple[str, ...]]] = {
     "wrinkles under the seat": ("baggy under the seat", "folds under the seat", "sags under seat"),
     "tight across the thigh": ("thigh too tight", "thigh cuts"),
     "slack inside the thigh": ("baggy thigh", "thigh too wide"),
-    "tight across the hip": ("seat too tight", "hip too tight", "tight across the seat"),
+    "tight across the seat": ("seat too tight", "tight across the seat"),
+    "loose across the seat": ("seat too wide", "baggy across the seat"),
+    "seat fuller on one side": ("one side of the seat too tight", "one side fuller at the back"),
+    "thigh fuller on one side": ("one thigh too tight", "one thigh bigger"),
+    "loose all over": ("too big", "too wide", "too loose", "baggy all over"),
+    "tight across the hip": ("hip too tight",),
     "side seam swings forward": ("side twists forward",),
     "side seam swings back": ("side twists back", "side seam twists backwards"),
     "folds inside the knee": (),

@@ -14,9 +14,11 @@ from outseam.draft.alter.length import ALTERATIONS as LENGTH
 from outseam.draft.alter.seat import ALTERATIONS as SEAT
 from outseam.draft.alter.thigh import ALTERATIONS as THIGH
 from outseam.draft.alter.waist import ALTERATIONS as WAIST
+from outseam.draft.alter.width import ALTERATIONS as WIDTH
 
 ALTERATIONS: tuple[Alteration, ...] = (
     *SEAT,
+    *WIDTH,
     *FRONT,
     *DEPTH,
     *CURVE,

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from outseam.draft.alter import Alteration, alteration_named
+from outseam.draft.fits import ease_for, fit_named
 
 View = Literal["front", "back", "side"]
 
@@ -37,25 +38,59 @@ class Sign:
         return alteration_named(self.alteration) if self.alteration else None
 
 
+def _apart(looser: str, closer: str, stretch: float) -> str:
+    """Return what one fit has less round a hip of a metre than another, in per cent."""
+    a, b = (ease_for(fit_named(name), stretch, 1000.0).hip_ratio for name in (looser, closer))
+    return f"{100.0 * (a - b):.2g} %"
+
+
+#: A size down is about 4 cm of a hip of a metre (common practice, no source).
+_SIZE_DOWN = (
+    "measure the hip again. A size down is about 4 % less all round; style.fit does that: in a "
+    f"knit of 50 % stretch easy is {_apart('loose', 'easy', 0.5)} of the hip closer than loose, "
+    f"close {_apart('easy', 'close', 0.5)} closer than easy; in a woven easy is "
+    f"{_apart('loose', 'easy', 0.0)} closer than loose"
+)
+
 SIGNS: tuple[Sign, ...] = (
     Sign(
         key="hip line dips at the back",
         where="hip balance line",
         view="side",
-        look="the hip line is level in front but sinks toward the centre back",
+        look="the hip line sinks toward the centre back, and the top edge is pulled down with it",
         means="the seat needs more length than the draft gives it",
-        change="measure the back crotch length again",
+        change="measure the back crotch length again; if the top edge stays, see the next sign",
         alteration="full seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="hip line dips, waist stays",
+        where="hip balance line",
+        view="side",
+        look="the hip line sinks toward the centre back, but the top edge sits where it should",
+        means="there is more length above the hip line than the body fills: a flatter seat",
+        change="pin a fold above the hip line until it is level; just below the band: a sway back",
+        alteration="flat seat",
         start_mm=10.0,
     ),
     Sign(
         key="hip line rises at the back",
         where="hip balance line",
         view="side",
-        look="the hip line climbs toward the centre back and folds lie under the seat",
+        look="the hip line climbs toward the centre back, and the top edge stands up with it",
         means="there is more length over the seat than the body fills: a flatter seat",
         change="pin a fold across the seat and measure what it took",
         alteration="flat seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="hip line rises, waist stays",
+        where="hip balance line",
+        view="side",
+        look="the hip line climbs toward the centre back, but the top edge stays or strains down",
+        means="the seat takes up more length than the draft gives it, and draws the line up",
+        change="measure the back crotch length again",
+        alteration="full seat",
         start_mm=10.0,
     ),
     Sign(
@@ -227,6 +262,54 @@ SIGNS: tuple[Sign, ...] = (
         change="pin the folds flat along the inseam and measure what the pins took",
         alteration="slim thigh",
         start_mm=10.0,
+    ),
+    Sign(
+        key="tight across the seat",
+        where="back hip",
+        view="back",
+        look="level pulls lie across the seat from side to side; the front is easy",
+        means="the seat is wider than the draft gives it, though the hip as a whole may be right",
+        change="open the outseams of the trial at the hip and see how far they part",
+        alteration="wide seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="loose across the seat",
+        where="back hip",
+        view="back",
+        look="upright folds hang over the seat; the front lies right",
+        means="the seat is narrower than the draft gives it",
+        change="pin the folds flat at both outseams and measure what one side took",
+        alteration="narrow seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="seat fuller on one side",
+        where="back hip",
+        view="back",
+        look="level pulls lie across one half of the seat, and the outseam bows back on that side",
+        means="that half of the seat is fuller than the other",
+        change='enter it with side = "left" or side = "right", the side that pulls',
+        alteration="wide seat",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="thigh fuller on one side",
+        where="thigh balance line",
+        view="front",
+        look="the fabric pulls level across one thigh, and lies right on the other",
+        means="that thigh is fuller than the other",
+        change='measure both; enter it with side = "left" or side = "right"',
+        alteration="full thigh",
+        start_mm=10.0,
+    ),
+    Sign(
+        key="loose all over",
+        where="whole leg",
+        view="front",
+        look="hip, thigh and leg hang in upright folds; the top edge and the crotch sit right",
+        means="a size, or a fit, too large all round",
+        change=_SIZE_DOWN,
     ),
     Sign(
         key="tight across the hip",

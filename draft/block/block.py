@@ -19,9 +19,11 @@ from outseam.draft.block.panels import (
     Edges,
     Panel,
     cut_hem,
+    cut_top,
     side_above_hip,
     side_below_hip,
     side_to_length,
+    side_widened,
     true_panel,
 )
 from outseam.draft.block.proportions import SPLIT_SD_MM, Target
@@ -496,6 +498,21 @@ def _true(
             words("{spare} or less for this body", spare=most_allowed(spare)),
             "choose a higher rise or a narrower elastic",
         )
+    off_sides = [off[1], off[1]]
+    if change.seat_width:
+        plain = length(back_up) - off[1]
+        if plain < _LEAST_TOP_MM:
+            raise InputError(
+                "alter",
+                "the seat is to be made wider or narrower, but these pants end at the hip line",
+                hint="choose a higher rise, or leave this alteration out",
+            )
+        total = length(back_side.lower) + plain
+        up = cut_top(back_up.reversed(), off[1]).reversed()
+        wider = change.seat_width
+        back_side = side_below_hip(frame, back, edges, hip_y, back=True, wider_mm=wider)
+        back_up = side_widened(back_side, up, total - length(back_side.lower))
+        off_sides[1] = 0.0
     panels = [
         true_panel(
             shape=shape,
@@ -504,7 +521,7 @@ def _true(
             hip_y=hip_y,
             edges=edges,
             back=is_back,
-            off_side_mm=off[1],
+            off_side_mm=off_sides[is_back],
             off_centre_mm=centre,
         )
         for shape, side, up, is_back, centre in (

@@ -15,28 +15,32 @@ class Change:
 
     For each panel: `seam` how much longer its crotch seam gets, taken up at the top of the centre;
     `fork` how far the crotch point moves out as a part of that; `inseam` how far it moves out
-    while the top stays, so that the seam grows with the curve; `curve` how far the middle of the
-    crotch curve moves toward its corner while both its ends stay.
+    while the top stays, so that the seam grows with the curve; `alone` how far it moves out while
+    the seam keeps its length; `curve` how far the middle of the crotch curve moves toward its
+    corner while both its ends stay.
 
     For both: `depth` spread between hip and crotch; `shift` the leg below the crotch moved toward
     the inseam; `calf` added to the leg's girth there; `above_knee`, `below_knee` length put in;
-    `side` added to both outseams at the waist, to nothing at the hip and at the centre; `band`
-    added to what holds the waist.
+    `seat_width` the back's outseam moved out at the hip line; `side` added to both outseams at the
+    waist, to nothing at the hip and at the centre; `band` added to what holds the waist.
     """
 
     front_seam: float = 0.0
     front_fork: float = 0.0
     front_inseam: float = 0.0
+    front_alone: float = 0.0
     front_curve: float = 0.0
     back_seam: float = 0.0
     back_fork: float = 0.0
     back_inseam: float = 0.0
+    back_alone: float = 0.0
     back_curve: float = 0.0
     depth: float = 0.0
     shift: float = 0.0
     calf: float = 0.0
     above_knee: float = 0.0
     below_knee: float = 0.0
+    seat_width: float = 0.0
     side: float = 0.0
     band: float = 0.0
 
@@ -50,7 +54,11 @@ class Change:
     @property
     def reshapes(self) -> bool:
         """Whether the panels differ from the draft as measured, but for the side's top."""
-        return any(getattr(self, f.name) != 0.0 for f in _FIELDS if f.name not in ("side", "band"))
+        return any(
+            getattr(self, f.name) != 0.0
+            for f in _FIELDS
+            if f.name not in ("side", "band", "seat_width")
+        )
 
 
 _FIELDS = fields(Change)

@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from outseam.curves.cubic_formulas import arc_length
+from outseam.curves.evaluate import point_at
 from outseam.curves.length import length, param_at_length
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.point import Point, Vector, left_of, right_of, unit
@@ -141,9 +142,11 @@ class Sides:
     bend: float
 
 
-def side_below_hip(frame: Frame, s: PanelShape, edges: Edges, hip_y: float, *, back: bool) -> Sides:
-    """Return the outseam from the hip line down to the hem."""
-    hip = (-(frame.back_hip_mm if back else frame.front_hip_mm), hip_y)
+def side_below_hip(
+    frame: Frame, s: PanelShape, edges: Edges, hip_y: float, *, back: bool, wider_mm: float = 0.0
+) -> Sides:
+    """Return the outseam from the hip line down to the hem, moved out by `wider_mm` at the hip."""
+    hip = (-(frame.back_hip_mm if back else frame.front_hip_mm) - wider_mm, hip_y)
     crease = float(s.crease)
     at = edges.point(0, crease, back=back, side=-1)
     slope = edges.slope(0, back=back, side=-1)
@@ -206,6 +209,28 @@ def side_to_length(sides: Sides, x: float, y: float, wanted_mm: float) -> Path:
         if abs(step) < 1e-9:
             break
     return side_above_hip(sides, (x, y))
+
+
+#: Room to look for the top of a side beyond where it was.
+_BEYOND_MM = 30.0
+
+
+def side_widened(sides: Sides, plain: Path, wanted_mm: float) -> Path:
+    """Return the outseam above a hip that was moved out or in, `wanted_mm` long.
+
+    It ends on the side as it was, `plain`, from the hip up to its seam at the top, so that the
+    top edge stays but for what the longer way round takes.
+    """
+    longer = extend(plain, 0.0, _BEYOND_MM)
+    run = length(plain)
+    made = plain
+    for _ in range(20):
+        made = side_above_hip(sides, point_at(longer, param_at_length(longer, run)))
+        step = length(made) - wanted_mm
+        run -= step
+        if abs(step) < 1e-9:
+            break
+    return made
 
 
 def cut_top(down: Path, off_mm: float) -> Path:

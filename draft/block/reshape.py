@@ -16,6 +16,7 @@ import numpy as np
 from outseam.draft.block.change import Change
 from outseam.draft.block.panels import Edges
 from outseam.draft.block.shape import (
+    FULLNESS_BY_LEAN,
     Frame,
     Leg,
     PanelShape,
@@ -82,6 +83,11 @@ def _with_calf(
             "the calf is to be altered, but these pants end at the calf or above",
             hint="leave this alteration out, or set style.hem_width",
         )
+    if hem_height > stations[-1].height_mm + NEAR_MM / 2.0:
+        # The leg will be cut off above its last station: there the change has run out.
+        girth, slope = _girth_at(stations, hem_height)
+        end = Station(height_mm=hem_height, girth_mm=girth, girth_slope=slope)
+        stations = tuple(sorted((*stations, end), key=lambda s: -s.height_mm))
     near = [s for s in stations if abs(s.height_mm - height) < NEAR_MM]
     if near:
         wider = replace(near[0], girth_mm=near[0].girth_mm + more_mm)
@@ -219,6 +225,7 @@ def _joined(
             start=start,
             point=(made.point[0], y),
             fullness=fullness,
+            by_lean=FULLNESS_BY_LEAN[int(side.back)],
             radius=side.radius,
             scoop_mm=scoop_mm,
         )
@@ -322,8 +329,9 @@ def reshape(
     stations = edges.stations
     seams = [float(x) for x in seam_length(shapes(frame, p))]
     plain: Reshaped | None = None
-    if change.shift and (change.front_inseam or change.back_inseam):
-        still = replace(change, shift=0.0)
+    alone = change.front_alone or change.back_alone
+    if alone or (change.shift and (change.front_inseam or change.back_inseam)):
+        still = replace(change, shift=0.0, front_alone=0.0, back_alone=0.0)
         plain = reshape(frame, p, edges, knee_height, hem_height, zero, inseam_ease_mm, still)
     unaltered = frame
     legs = altered_stations(stations, knee_height, hem_height, zero, change)
@@ -350,6 +358,7 @@ def reshape(
         start=formula.start,
         point=formula.point,
         fullness=p.front_fullness,
+        by_lean=FULLNESS_BY_LEAN[0],
         radius=float(radii[0]),
     )
     # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the
@@ -365,7 +374,7 @@ def reshape(
             back=back,
             seam_mm=getattr(change, f"{name}_seam") + change.depth,
             fork_mm=getattr(change, f"{name}_fork"),
-            inseam_mm=getattr(change, f"{name}_inseam"),
+            inseam_mm=getattr(change, f"{name}_inseam") + getattr(change, f"{name}_alone"),
             curve_mm=getattr(change, f"{name}_curve"),
             leg=leg,
             radius=float(radii[int(back)]),
@@ -373,8 +382,8 @@ def reshape(
         )
         shape = _reshape_side(side, frame, p, seam)
         if plain is not None:
-            # A leg moved sideways keeps the crotch seam it would have where it was: the other leg
-            # may not be moved, and both are sewn to each other at the centre.
+            # A leg moved sideways, or fuller by itself, keeps the crotch seam it would have without
+            # that: the other leg may be without, and both are sewn to each other at the centre.
             off = plain.added_mm[back] - (float(seam_length(shape)) - seam)
             shape = shape._replace(top=_raised(shape, off))
         made.append(shape)

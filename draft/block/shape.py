@@ -49,8 +49,8 @@ POINT_RADIUS = (0.80, 1.15)
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
 #: Where the inseam leans the corner of the crotch curve opens; so that the curve is no flatter
-#: for it, the upper handle is shorter the more the inseam's slope times this comes to.
-FULLNESS_BY_LEAN = 1.8
+#: for it, the upper handle is shorter the more the inseam's slope times this comes to; front, back.
+FULLNESS_BY_LEAN = (0.5, 1.0)
 
 #: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
 #: hem, at most. Handbooks draw 2-4 cm.
@@ -247,12 +247,14 @@ def join_panel(
     start: XY,
     point: XY,
     fullness: Number,
+    by_lean: Number,
     radius: Number,
     scoop_mm: tuple[float, float] = (0.0, 0.0),
 ) -> PanelShape:
     """Join the centre seam to the inseam; see the class for what comes back.
 
-    `radius` of the crotch curve at the crotch point; `scoop_mm` makes its handles longer.
+    `by_lean` as in `FULLNESS_BY_LEAN`; `radius` of the crotch curve at the crotch point;
+    `scoop_mm` makes its handles longer.
     """
     at_point, at_station = inseam_slopes(frame, leg, point)
     station = (leg.crease + leg.station_half, leg.station_y)
@@ -265,7 +267,7 @@ def join_panel(
     det = seam_down[0] * arrive[1] - seam_down[1] * arrive[0]
     to_corner = (dx * arrive[1] - dy * arrive[0]) / det
     from_corner = (seam_down[0] * dy - seam_down[1] * dx) / det
-    a = fullness / (1.0 + FULLNESS_BY_LEAN * at_point) * to_corner
+    a = fullness / (1.0 + by_lean * at_point) * to_corner
     # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from the
     # tangent there.
     off = (to_corner - a) * (arrive[0] * seam_down[1] - arrive[1] * seam_down[0])
@@ -320,6 +322,7 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
         start=(start_x, y),
         point=point,
         fullness=np.array((p.front_fullness + zero, p.back_fullness + zero)),
+        by_lean=np.array([by + zero for by in FULLNESS_BY_LEAN]),
         radius=point_radii(frame, p),
     )
 

@@ -35,7 +35,7 @@ PINCH_SHARE = 0.8
 _APART_MM = 60.0
 #: What the forks add runs out this far below the crotch line, and farther the more they add, so
 #: that the inseam does not lean out too far.
-FADE_MM, FADE_FROM_MM, FADE_GROWS = 52.0, 30.0, 1.6
+FADE_MM, FADE_FROM_MM, FADE_GROWS = 76.0, 30.0, 1.7
 
 
 def line(c: LegContext) -> LegLine:

@@ -8,7 +8,6 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import time
 from contextlib import closing, suppress
 from pathlib import Path
 
@@ -23,12 +22,28 @@ from outseam.cli.main import run
 
 HEADER = "id,build,height,waist,hip,inside_leg,crotch_length\n"
 ROWS = 20
-#: Enough that a process is stopped in the middle, a chunk of few rows at a time.
+#: Rows of the batches that are stopped for real, a chunk of few rows at a time.
 MANY = 40
-IN_SMALL_CHUNKS = (
-    "import sys; from outseam.cli import main; from outseam.cli.batch import run; "
-    "run.CHUNK = 2; main.run(sys.argv[1:])"
-)
+IN_SMALL_CHUNKS = """
+import sys
+from outseam.cli import main
+from outseam.cli.batch import run
+run.CHUNK = 2
+main.run(sys.argv[1:])
+"""
+#: The same, but it says so after some chunks and waits to be stopped, however quick it is.
+WAITING = """
+import time
+from outseam.cli.batch.journal import Journal
+add, chunks = Journal.add, []
+def waiting(*args):
+    chunks.append(add(*args))
+    if len(chunks) == 4:
+        print("waiting", flush=True)
+        time.sleep(120.0)
+    return chunks[-1]
+Journal.add = waiting
+"""
 
 
 def write(path: Path, count: int = ROWS, crotch: float = 70.0) -> Path:
@@ -111,18 +126,15 @@ def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
 def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many: bytes) -> None:
     bodies, out = write(tmp_path / "b.csv", MANY), tmp_path / "o.jsonl"
     out.write_bytes(b"earlier\n")
-    command = [sys.executable, "-c", IN_SMALL_CHUNKS, "batch", str(bodies), "--json", str(out)]
-    command += ["--jobs", "2"]
+    options = ["batch", str(bodies), "--json", str(out), "--jobs", "2"]
     child = subprocess.Popen(
-        command,
+        [sys.executable, "-c", WAITING + IN_SMALL_CHUNKS, *options],
         stderr=subprocess.PIPE,
         stdout=subprocess.PIPE,
         start_new_session=True,
     )
-    deadline = time.monotonic() + 60.0
-    while sum(p.stat().st_size for p in beside(out)) < 30_000 and time.monotonic() < deadline:
-        assert child.poll() is None, "it was done before it could be stopped"
-        time.sleep(0.005)
+    assert child.stdout is not None
+    assert child.stdout.readline() == b"waiting\n"
     if how is signal.SIGINT:
         os.killpg(child.pid, how)  # as the terminal does: the processes it started get it too
     else:
@@ -132,11 +144,12 @@ def test_stopped_for_real_and_taken_up(how: signal.Signals, tmp_path: Path, many
     assert child.returncode == (130 if how is signal.SIGINT else -how)
     assert out.read_bytes() == b"earlier\n"
     kept = kept_rows(out)
-    assert 0 < kept < MANY
+    assert kept == 8
     if how is signal.SIGINT:
         assert f"{kept} of {MANY} rows are done" in says.decode()
         assert "run the same command" in says.decode()
         assert "Traceback" not in says.decode()
+    command = [sys.executable, "-c", IN_SMALL_CHUNKS, *options]
     again = subprocess.run(command, capture_output=True)
     assert again.returncode == 0
     assert f"Going on after row {kept} of {MANY}".encode() in again.stderr

@@ -458,4 +458,4 @@ def test_inseam_and_hem_are_met_together_near_the_knee(
     measured: Body, leg: str, hem: float, inseam: float
 ) -> None:
     block = build(measured, leg=leg, hem_width=hem, inseam=inseam)
-    assert length(block.front.hem) + length(block.back.hem) == pytest.approx(hem, abs=1.0)
+    assert length(block.front.hem) + length(block.back.hem) == pytest.approx(hem, abs=0.5)

@@ -165,7 +165,9 @@ def test_a_hem_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -
     """
     for name in LENGTH_NAMES:
         block = build(measured, leg=leg, length=name, hem_width=asked)
-        assert hem_mm(block) == pytest.approx(asked, abs=1.0)
+        # A palazzo's seams are one line whose lean the forks decide, after the hem.
+        near = 1.0 if leg == "palazzo" else 0.25
+        assert hem_mm(block) == pytest.approx(asked, abs=near)
         assert 0.95 * asked < chord_mm(block) <= hem_mm(block)
 
 

@@ -106,6 +106,7 @@ def down(side: str) -> tuple[str, ...]:
 #: What each alteration says stays (its zero point), in the terms of `at_rest`.
 STAYS: dict[str, tuple[str, ...]] = {
     "seat": (*whole("front"), *down("back")),
+    "wide": (*whole("front"), "back crotch", "back inseam", "back hem"),
     "front": (*whole("back"), *down("front")),
     "crotch": ("front point", "back point"),
     "back curve": (*whole("front"), *down("back"), "back inseam", "back centre", "back point"),
@@ -133,6 +134,8 @@ def family(name: str) -> str:
         return "legs"
     if name.startswith("waist"):
         return "waist"
+    if name in ("wide seat", "narrow seat"):
+        return "wide"
     keys = sorted(STAYS, key=len, reverse=True)
     return next(key for key in keys if key in name)
 
@@ -174,6 +177,7 @@ GAINS = {
     "deeper crotch": (1, 1), "shallower crotch": (-1, -1), "sway back": (0, -1),
     "waist tilted forward": (-1, 1), "waist tilted back": (1, -1), "knock knees": (0, 0),
     "bow legs": (0, 0), "longer above the knee": (0, 0), "shorter above the knee": (0, 0),
+    "wide seat": (0, 0), "narrow seat": (0, 0),
     "full calf": (0, 0), "slim calf": (0, 0), "tighter band": (0, 0), "looser band": (0, 0),
     "longer below the knee": (0, 0), "shorter below the knee": (0, 0),
 }  # fmt: skip
@@ -224,6 +228,41 @@ def test_a_thigh_moves_each_inseam_by_the_amount(plain: Spec, name: str, sign: i
             getattr(before, side).crotch
         )
         assert 0.4 * 9.0 < sign * gain < 9.0
+
+
+@pytest.mark.parametrize("leg", LEG_NAMES)
+@pytest.mark.parametrize(("name", "sign"), [("wide seat", 1), ("narrow seat", -1)])
+def test_a_seat_changes_at_the_hip_and_not_at_waist_or_knee(
+    plain: Spec, leg: str, name: str, sign: int
+) -> None:
+    spec = replace(plain, style=Style(leg=leg, rise="high"))
+    before, after = drafted(spec), drafted(spec, (name, 15.0))
+    assert not [f for f in after.findings if f.level in ("error", "warning")]
+    old, new = before.block.back, after.block.back
+    moved = x_on(old.outseam, old.hip_y) - x_on(new.outseam, old.hip_y)
+    assert moved == pytest.approx(sign * 15.0, abs=1e-6)
+    # The top goes down or up a little along the side; the knee stays.
+    top = np.array(new.waist.end) - np.array(old.waist.end)
+    assert abs(top[0]) < 1.5
+    assert abs(top[1]) < 8.0
+    knee = before.measures.knee_height - before.block.crotch_line_height_mm
+    assert x_on(new.outseam, knee) == pytest.approx(x_on(old.outseam, knee), abs=0.01)
+    assert seam(after, "back", "outseam") == pytest.approx(
+        seam(before, "back", "outseam"), abs=0.02
+    )
+
+
+@pytest.mark.parametrize(("name", "sign"), [("full thigh", 1), ("slim thigh", -1)])
+def test_one_thigh_alone_keeps_the_crotch_seam(plain: Spec, name: str, sign: int) -> None:
+    entry = AlterationEntry(what=name, amount=12.0, side="left")
+    after = draft_measures(replace(plain, alter=(entry,)), complete(plain.body))
+    assert not after.errors
+    assert after.legs is not None
+    left, right = (leg.block for leg in after.legs)
+    assert sign * (left.thigh_mm - right.thigh_mm) == pytest.approx(24.0, abs=2.0)
+    for side in ("front", "back"):
+        a, b = (ruler_length(getattr(leg, side).crotch) for leg in (left, right))
+        assert a == pytest.approx(b, abs=0.01)
 
 
 @pytest.mark.parametrize("side", ["front", "back"])
