@@ -180,7 +180,7 @@ def test_lines_too_close_for_names_get_leaders():
     box = [polyline([(0, 0), (200, 0)]), polyline([(200, 0), (200, 80)]),
            polyline([(200, 80), (0, 80)]), polyline([(0, 80), (0, 0)])]  # fmt: skip
     lines = [
-        SizeLine(label=str(n), edges=tuple(e.moved(0.05 * n, 0.05 * n) for e in box))
+        SizeLine(size=str(n), edges=tuple(e.moved(0.05 * n, 0.05 * n) for e in box))
         for n in range(6)
     ]
     found = size_labels(lines)
@@ -204,7 +204,7 @@ def test_svg_has_a_group_for_each_size_with_its_line_in_true_size(nest, job):
         for member in one.members:
             corners = join(list(member.piece.cut)).cubics[:, [0, 3]].reshape(-1, 2)
             wanted = np.ptp(corners, axis=0)
-            found = [on_curve(p.get("d")) for p in groups[size_layer(member.label)] if p.get("d")]
+            found = [on_curve(p.get("d")) for p in groups[size_layer(member.size)] if p.get("d")]
             off = [np.abs(np.ptp(points, axis=0) - wanted).max() for points in found]
             assert min(off) < 0.1
             assert min(np.abs(1.004 * np.ptp(p, axis=0) - wanted).max() for p in found) > 0.1
@@ -271,7 +271,7 @@ def test_some_sizes_alone_keep_their_lines_and_their_place(nest):
     assert some.labels == ("34", "40")
     assert some.pen("40") == nest.pen("40")
     assert [m.place for m in family(some, "front").members] == [
-        m.place for m in family(nest, "front").members if m.label in ("34", "40")
+        m.place for m in family(nest, "front").members if m.size in ("34", "40")
     ]
     assert hidden_layers(nest.only(["36"])) == ()
     for wrong in (["41"], []):
