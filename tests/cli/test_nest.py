@@ -21,7 +21,7 @@ from outseam.cli.nest.labels import SizeLine, size_labels
 from outseam.cli.nest.nest import nest_of
 from outseam.cli.paper.wide_sheets import roll_sheet
 from outseam.cli.scene.extent import label_corners, path_points
-from outseam.cli.scene.line_styles import PENS
+from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Label, Stroke
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.cli.write.svg import write_svg_text
@@ -92,16 +92,16 @@ def test_a_way_that_is_not_there_is_refused(run):
 
 
 def test_pens_differ_by_dash_or_weight_and_never_by_grey_alone():
-    assert len(PENS) == 12
-    assert {pen.colour for pen in PENS} == {0.0}
-    for a, b in itertools.combinations(PENS, 2):
+    assert len(LINE_STYLES) == 12
+    assert {pen.colour for pen in LINE_STYLES} == {0.0}
+    for a, b in itertools.combinations(LINE_STYLES, 2):
         heavier = max(a.width_mm, b.width_mm) / min(a.width_mm, b.width_mm)
         dashes = len(a.dash_mm) != len(b.dash_mm) or any(
             max(x, y) > 1.35 * min(x, y) for x, y in zip(a.dash_mm, b.dash_mm, strict=True)
         )
         assert dashes or heavier > 1.9
     # Neighbours in a nest differ at a glance: in the kind of dash, in weight, or dash from dot.
-    for a, b in itertools.pairwise(PENS):
+    for a, b in itertools.pairwise(LINE_STYLES):
         kinds = len(a.dash_mm), len(b.dash_mm)
         weights = sorted((a.width_mm, b.width_mm))
         glance = kinds[0] != kinds[1] or weights[1] >= 1.9 * weights[0]
@@ -180,7 +180,7 @@ def test_lines_too_close_for_names_get_leaders():
     box = [polyline([(0, 0), (200, 0)]), polyline([(200, 0), (200, 80)]),
            polyline([(200, 80), (0, 80)]), polyline([(0, 80), (0, 0)])]  # fmt: skip
     lines = [
-        SizeLine(label=str(n), edges=tuple(e.moved(0.05 * n, 0.05 * n) for e in box))
+        SizeLine(size=str(n), edges=tuple(e.moved(0.05 * n, 0.05 * n) for e in box))
         for n in range(6)
     ]
     found = size_labels(lines)
@@ -204,7 +204,7 @@ def test_svg_has_a_group_for_each_size_with_its_line_in_true_size(nest, job):
         for member in one.members:
             corners = join(list(member.piece.cut)).cubics[:, [0, 3]].reshape(-1, 2)
             wanted = np.ptp(corners, axis=0)
-            found = [on_curve(p.get("d")) for p in groups[size_layer(member.label)] if p.get("d")]
+            found = [on_curve(p.get("d")) for p in groups[size_layer(member.size)] if p.get("d")]
             off = [np.abs(np.ptp(points, axis=0) - wanted).max() for points in found]
             assert min(off) < 0.1
             assert min(np.abs(1.004 * np.ptp(p, axis=0) - wanted).max() for p in found) > 0.1
@@ -271,7 +271,7 @@ def test_some_sizes_alone_keep_their_lines_and_their_place(nest):
     assert some.labels == ("34", "40")
     assert some.pen("40") == nest.pen("40")
     assert [m.place for m in family(some, "front").members] == [
-        m.place for m in family(nest, "front").members if m.label in ("34", "40")
+        m.place for m in family(nest, "front").members if m.size in ("34", "40")
     ]
     assert hidden_layers(nest.only(["36"])) == ()
     for wrong in (["41"], []):
