@@ -7,6 +7,8 @@
     draft.figures["hip"], draft.warnings, draft.pieces["front"]
     draft.save("pants")                             # the files of `outseam draft`
     outseam.vary_style(spec, rise=("high", "low")).save("compare")
+    outseam.draft_table("class.csv")                # a class, a result a row
+    outseam.size_range(spec, "en-13402-women")    # a run of sizes, and whom they serve
 
 Lengths are floats in millimetres, stretch, ease and strain plain ratios, whatever the units of the
 file. In a notebook a draft shows its drawing and finished measurements, a comparison its page. All
@@ -21,6 +23,9 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any, Final
 
 if TYPE_CHECKING:
+    from outseam.cli.batch.rows import result_columns
+    from outseam.cli.batch.run import draft_table
+    from outseam.cli.sizes.files import SizeRange, size_range
     from outseam.comparison import DraftComparison, compare_specs, vary_style
     from outseam.draft.answer import ChecksFailedError
     from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
@@ -38,12 +43,16 @@ __all__ = [
     "OutseamError",
     "Piece",
     "Seam",
+    "SizeRange",
     "Spec",
     "UnsolvableError",
     "compare_specs",
     "draft_spec",
+    "draft_table",
     "parse_spec",
     "read_spec",
+    "result_columns",
+    "size_range",
     "vary_style",
 ]
 
@@ -54,7 +63,10 @@ _HOMES: Final = {
     **dict.fromkeys(("InputError", "OutseamError", "UnsolvableError"), "draft.inputs.errors"),
     **dict.fromkeys(("Finding", "Piece", "Seam"), "draft.piece.piece"),
     **dict.fromkeys(("Spec", "parse_spec", "read_spec"), "draft.spec.spec"),
+    **dict.fromkeys(("SizeRange", "size_range"), "cli.sizes.files"),
     "ChecksFailedError": "draft.answer",
+    "draft_table": "cli.batch.run",
+    "result_columns": "cli.batch.rows",
 }
 _NAMED: Final = {"read_spec": "load_spec"}
 

@@ -81,6 +81,25 @@ class Draft:
 
         return tuple(finding_lines(self.pattern.warnings, self.spec.units))
 
+    def girths_at(self, height_mm: float) -> tuple[float, float]:
+        """Return the girths of body and pattern at a height above the floor, mm.
+
+        Below the crotch line of one leg, above it round the hips. Raises ValueError for a height
+        that is not between hip line and hem.
+        """
+        from outseam.draft.block.profile import girths_at
+
+        return girths_at(self.pattern.block, self.pattern.measures, height_mm)
+
+    def profile(self, step_mm: float = 20.0) -> list[list[float]]:
+        """Return [height above the floor, body girth, pattern girth, strain] from hip to hem.
+
+        Lengths in mm; strain is the worn girth over the pattern's, less one.
+        """
+        from outseam.draft.block.profile import profile_of
+
+        return profile_of(self.pattern.block, self.pattern.measures, step_mm).rows()
+
     def summary(self) -> dict[str, Any]:
         """Return every figure as plain data, as `outseam check --json` prints it."""
         from outseam.cli.pattern.summary import summary

@@ -205,7 +205,10 @@ def run_batch(
 
 
 def draft_table(
-    table: Path, style: Spec | Path | None = None, *, units: Units = "cm"
+    table: str | os.PathLike[str],
+    style: Spec | str | os.PathLike[str] | None = None,
+    *,
+    units: Units = "cm",
 ) -> list[RowResult]:
     """Draft every row of a CSV for Python: a result each, in order, refused ones with the reason.
 
@@ -213,6 +216,7 @@ def draft_table(
     Raises InputError where the table or the style cannot be used.
     """
     spec = style if isinstance(style, Spec) else load_style(style)
-    defaults = Defaults(spec=spec, folder=table.parent, units=units)
-    rows = open_table(table).rows()
+    path = Path(table)
+    defaults = Defaults(spec=spec, folder=path.parent, units=units)
+    rows = open_table(path).rows()
     return [draft_row(defaults, number, row) for number, row in enumerate(rows, start=1)]

@@ -66,15 +66,40 @@ def leg_widths(block: Block, ys: Floats) -> Floats:
 
 
 def profile_of(block: Block, m: Measures, step_mm: float = STEP_MM) -> Profile:
-    """Return the profile of a drafted block, every `step_mm` from the hip line down to the hem.
+    """Return the profile of a drafted block, every `step_mm` from the hip line down to the hem."""
+    low, high = _reach(block)
+    return _profile_at(block, m, np.arange(high, low, -step_mm))
+
+
+def girths_at(block: Block, m: Measures, height_mm: float) -> tuple[float, float]:
+    """Return the girths of body and pattern at a height above the floor, mm.
+
+    Raises ValueError for a height that is not between hip line and hem.
+    """
+    zero, (low, high) = block.crotch_line_height_mm, _reach(block)
+    if not low <= height_mm - zero <= high:
+        raise ValueError(
+            f"{height_mm:g} mm above the floor is not between the hem ({low + zero:.1f} mm) and "
+            f"the hip line ({high + zero:.1f} mm)"
+        )
+    found = _profile_at(block, m, np.array([height_mm - zero]))
+    return float(found.body[0]), float(found.pattern[0])
+
+
+def _reach(block: Block) -> tuple[float, float]:
+    """Return the lowest and the highest level that both panels have, over the crotch line."""
+    panels = (block.front, block.back)
+    low = max(y for p in panels for y in (p.outseam.end[1], p.inseam.start[1]))
+    return low, block.front.hip_y
+
+
+def _profile_at(block: Block, m: Measures, ys: Floats) -> Profile:
+    """Return the profile at levels over the crotch line.
 
     Round the hips the body is taken to be as full down to the crotch as at the hip, since no tape
     is laid there; that is its most.
     """
     zero = block.crotch_line_height_mm
-    low = max(p.outseam.end[1] for p in (block.front, block.back))
-    low = max(low, *(p.inseam.start[1] for p in (block.front, block.back)))
-    ys = np.arange(block.front.hip_y, low, -step_mm)
     width = leg_widths(block, ys)
     limb, heights = limb_of(m), ys + zero
     leg = ys <= 0.0

@@ -11,6 +11,8 @@ from outseam.draft.inputs.words import measure, words
 
 #: A suggested value is taken this far inside what drafts, so that rounding it keeps it there.
 _INSIDE_MM = 3.0
+#: Forks at their longest leave the seam no freedom, so a thigh is taken further inside.
+_THIGH_INSIDE_MM = 20.0
 #: Weight of the seams against the handbook when the nearest draft is looked for, and of inseams.
 _WEIGHT, _INSEAM = 100.0, 1000.0
 
@@ -48,7 +50,7 @@ def unsolvable(conditions: Conditions) -> UnsolvableError:
             "The thigh",
             short,
             "thigh",
-            words("A thigh {by} smaller would draft.", by=measure(short + _INSIDE_MM)),
+            words("A thigh {by} smaller would draft.", by=measure(short + _THIGH_INSIDE_MM)),
         )
     front, back = nearest_miss(conditions)
     off, name = front + back, "crotch_length"

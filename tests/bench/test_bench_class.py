@@ -176,3 +176,38 @@ def test_sizes(tmp_path: Path) -> None:
         f"\ntwelve sizes drafted {draft:.2f} s, 20,000 people counted in all of them "
         f"{1000 * count:.0f} ms, best choice of one to twelve sizes {best:.2f} s (processor time)"
     )
+
+
+_STAND_IN = """
+import sys
+from dataclasses import replace
+from pathlib import Path
+from outseam.cli.batch import patterns
+from outseam.cli.batch.rows import draft_row
+from outseam.cli.batch.run import plan_batch, run_batch
+table = Path(sys.argv[1])
+drafted = []
+def one(defaults, number, row):
+    drafted[:] = drafted or [draft_row(defaults, number, row)]
+    return replace(drafted[0], number=number, id=row["id"])
+patterns.draft_row = one
+run_batch(plan_batch(table), table.with_suffix(".jsonl"), jobs=1)
+told = Path("/proc/self/status").read_text()
+print(next(x.split()[1] for x in told.splitlines() if x.startswith("VmHWM")))
+"""
+
+
+@pytest.mark.skipif(not Path("/proc/self/status").exists(), reason="reads /proc")
+def test_memory_is_flat_over_a_hundred_thousand_rows(tmp_path: Path) -> None:
+    """Table, journal and output at full length; the draft of one row stands in for all."""
+    peaks = []
+    for count in (1_000, 100_000):
+        table = tmp_path / f"{count}.csv"
+        rows = (f"r{i},168,82.{i % 10},104,77\n" for i in range(count))
+        table.write_text("id,height,waist,hip,inside_leg\n" + "".join(rows))
+        command = [sys.executable, "-c", _STAND_IN, str(table)]
+        done = subprocess.run(command, capture_output=True, text=True, check=True)
+        peaks.append(int(done.stdout.split()[-1]) / 1024.0)
+        assert table.with_suffix(".jsonl").read_bytes().count(b"\n") == count
+    print(f"\npeak memory {peaks[0]:.0f} MB at 1,000 rows, {peaks[1]:.0f} MB at 100,000; goal +8")
+    assert peaks[1] - peaks[0] < 8.0

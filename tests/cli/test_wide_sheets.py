@@ -88,7 +88,9 @@ def test_what_is_longer_than_a_page_may_be_goes_on_with_another(outlines):
 
 def test_rolls_and_sheets_come_out_in_true_size(pattern):
     made = printed(pattern, "a0", 914.4)
-    assert set(made.files) == {"pattern.svg", "pattern-a0.pdf", "pattern-roll-914mm.pdf"}
+    assert set(made.files) == {
+        *("pattern.svg", "preview.png", "pattern-a0.pdf", "pattern-roll-914mm.pdf")
+    }
     for name, wide in (("pattern-a0.pdf", 841.0), ("pattern-roll-914mm.pdf", 914.4)):
         pages = pypdf.PdfReader(io.BytesIO(made.files[name])).pages
         assert {round(float(p.mediabox.width) * MM, 3) for p in pages} == {wide}
@@ -106,7 +108,7 @@ def test_rolls_and_sheets_come_out_in_true_size(pattern):
 
 def test_a_piece_too_large_for_one_paper_stops_no_other(pattern):
     made = printed(pattern, "a4", "a1", 350.0)
-    assert set(made.files) == {"pattern.svg", "pattern-a4.pdf"} | (
+    assert set(made.files) == {"pattern.svg", "preview.png", "pattern-a4.pdf"} | (
         {"pattern-roll-350mm.pdf"} - set(made.left_out)
     )
     assert "pattern-a1.pdf" in made.left_out
@@ -126,12 +128,13 @@ def test_the_command_says_what_it_left_out(tmp_path, capsys):
     said = capsys.readouterr().out
     assert "Left out pattern-a1.pdf: print: a piece of" in said
     assert {p.name for p in (tmp_path / "out").iterdir()} == {
-        *("pattern.svg", "pattern-roll-914mm.pdf", "pattern.dxf", "pattern-lines.dxf"),
+        *("pattern.svg", "preview.png", "pattern-roll-914mm.pdf"),
+        *("pattern.dxf", "pattern-lines.dxf"),
         *("pattern-projector.pdf", "summary.json"),
     }
 
 
 def test_nothing_more_is_written_than_before_where_nothing_more_is_asked():
     endings = [one.ending for one in formats_for(PrintOptions())]
-    assert endings == [".svg", "-a4.pdf", "-letter.pdf", "-a0.pdf"]
+    assert endings == [".svg", "", "-a4.pdf", "-letter.pdf", "-a0.pdf"]
     assert SHEETS["a1"].width_mm == 594.0  # ISO 216

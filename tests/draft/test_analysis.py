@@ -23,8 +23,9 @@ def split(body: Body, front: float, back: float) -> Body:
 
 
 def test_more_back_crotch_length_is_a_fuller_seat(make_pattern: Make, measured: Body) -> None:
-    found = names(make_pattern, split(measured, 305.0, 425.0))
+    found = names(make_pattern, split(measured, 305.0, 445.0))
     assert found["fuller seat"] > 4.0
+    assert found["deeper seat"] > 10.0  # the fork takes its share first
     assert "flatter seat" not in found
 
 

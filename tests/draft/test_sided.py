@@ -94,7 +94,8 @@ def test_one_side_changes_the_other_stays_and_all_checks_pass(
     names = {"left": "{}", "right": "{}_right"}
     for part in ("front", "back"):
         assert same_cut(after.piece(names[other].format(part)), before.piece(part))
-        assert not same_cut(after.piece(names[side].format(part)), before.piece(part))
+        if part == "back" or "seat" not in name:  # the seat's width is the back's alone
+            assert not same_cut(after.piece(names[side].format(part)), before.piece(part))
     crotch = [
         [ruler_length(after.piece(n.format(part)).edge("crotch").path) for n in names.values()]
         for part in ("front", "back")

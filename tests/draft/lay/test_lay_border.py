@@ -184,7 +184,7 @@ def test_free_pieces_use_the_hollows(make_pattern: Make) -> None:
     pattern = make_pattern(fabric=fabric, leg="palazzo", pocket="patch", belt="narrow")
     lay = plan_lay([pattern])
     assert len(lay.placed) == 10
-    assert lay.length_mm == pytest.approx(lay.bound_mm)
+    assert lay.length_mm == pytest.approx(lay.bound_mm, abs=0.01)
 
 
 def test_a_plain_band_is_turned_only_where_the_knit_stretches_that_way_too(

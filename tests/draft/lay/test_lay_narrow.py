@@ -174,7 +174,7 @@ def test_it_is_offered_where_folding_needs_too_much(make_pattern: Make) -> None:
     )
     have = narrow.length_mm + 1.0
     assert lay.length_mm > have
-    (found,) = _narrow_fold(_Task(patterns=(pattern,), have_mm=have, seconds=0.0))
+    *_, found = _narrow_fold(_Task(patterns=(pattern,), have_mm=have, seconds=0.0))
     assert found.says == 'lay it on a narrow fold (fabric.fold = "narrow")'
     assert found.fits
     slides = make_pattern(fabric=replace(folded, slippery=True), leg="straight")
