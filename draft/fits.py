@@ -28,7 +28,7 @@ PULL_ON_ROOM_MM = 20.0
 
 
 #: Men's crotch seams are drafted longer by this than women's of the same fit.
-MEN_CROTCH_MM = 22.0
+MEN_CROTCH_MM = 24.0
 #: ... and their centre front lies this much higher (calibrated here likewise).
 MEN_FRONT_MM = -1.0
 #: Of two bodies the one with the fuller hip has its seam shorter against its tape, which lies on
@@ -93,12 +93,12 @@ FITS: tuple[Fit, ...] = (
         says="worn stretched, like a second skin",
         knit_ease=((0.18, -0.027), (0.50, -0.075), (1.00, -0.150)),
         woven_hip_mm=None,
-        crotch_ease_mm=-62.0,
+        crotch_ease_mm=-65.0,
         drop_mm=20.0,
         fork_ratio=0.160,
         fork_sd=0.012,
-        slant=0.206,
-        front_raise_mm=3.0,
+        slant=0.213,
+        front_raise_mm=2.0,
         thigh_room=1.03,
         thigh_sd_mm=13.0,
         lengthwise=0.14,

@@ -16,6 +16,7 @@ from outseam.draft.block.panels import (
     SIDE_SHAPING_MM,
     SIDE_SHAPING_SHARE,
     SIDE_SPREAD_MM,
+    WAIST_LEAN,
     Edges,
     Panel,
     cut_hem,
@@ -26,7 +27,7 @@ from outseam.draft.block.panels import (
     side_widened,
     true_panel,
 )
-from outseam.draft.block.proportions import SPLIT_SD_MM, Target
+from outseam.draft.block.proportions import SPLIT_SD_MM, BackWaist, Target
 from outseam.draft.block.reshape import reshape
 from outseam.draft.block.shape import (
     FRONT_CENTRE_IN_MM,
@@ -215,14 +216,17 @@ def _targets(m: Measures, fabric: Fabric, ease: Ease, inseam_ease_mm: float) -> 
     )
 
 
-def _back_waist(m: Measures, ease: Ease) -> tuple[float, float]:
-    """Return height from hip to waist, and how wide the back would be there, its centre upright."""
+def _back_waist(m: Measures, ease: Ease) -> BackWaist:
+    """Return what the height of the centre back goes by, for the side as the fit shapes it."""
     hip = m.hip * (1.0 + ease.hip_ratio)
     rise = m.waist_height - max(m.hip_height, m.inside_leg + _LEAST_HIP_MM)
     taken = 2.0 * FRONT_CENTRE_IN_MM + 2.0 * ease.fit.slant * rise
     wish = (hip - waist_target_mm(m, ease) - taken) / 4.0
     most = min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * rise)
-    return rise, hip / 4.0 + side_shift_mm(m) - max(-SIDE_SPREAD_MM, min(most, wish))
+    inset = max(-SIDE_SPREAD_MM, min(most, wish))
+    return BackWaist(
+        rise, hip / 4.0 + side_shift_mm(m) - inset, WAIST_LEAN * max(0.0, inset) / rise
+    )
 
 
 def _half_sd_mm(m: Measures) -> float:
@@ -265,17 +269,28 @@ def build_block(
             "leave it out, or choose the flared leg",
         )
 
+    def solved(
+        context: LegContext, start: Solution | None, up_mm: float, settled: float
+    ) -> tuple[LegLine, Frame, Solution]:
+        line = leg_line(leg, context)
+        if up_mm:
+            *above, last = line.stations
+            last = replace(last, height_mm=last.height_mm + up_mm)
+            line = replace(line, stations=(*above, last))
+        frame = frame_of(m, leg, line, hip_mm, shift)
+        below = below_of(line.stations)
+        return line, frame, solve_block(frame, below, ease.fit, target, start, settled)
+
     def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
         context = _context(m, style, ease, hip_mm, hem_height)
-        line = leg_line(leg, context)
-        stations = line.stations
-        if up_mm:
-            last = stations[-1]
-            stations = (*stations[:-1], replace(last, height_mm=last.height_mm + up_mm))
-        frame = frame_of(m, leg, replace(line, stations=stations), hip_mm, shift)
-        solution = solve_block(frame, below_of(stations), ease.fit, target, start, settled)
+        if leg.follows_forks:
+            # What the forks add decides how the leg begins, and is known when they are.
+            p = solved(context, start, up_mm, NEARLY_SETTLED)[2].params
+            top = hip_mm * (0.5 + p.front_fork + p.back_fork)
+            context = replace(context, top_girth_mm=top)
+        line, frame, solution = solved(context, start, up_mm, settled)
         widens = leg.foot_widens_mm(context, line)
-        return _Draft(*on_line(frame, solution, stations), widens)
+        return _Draft(*on_line(frame, solution, line.stations), widens)
 
     settled = SETTLED if start is None else NEARLY_SETTLED
     full = length_named("full").hem_height_mm(m)

@@ -30,6 +30,10 @@ SIDE_SPREAD_MM = 25.0
 #: The side falls straight down from the hip, or, where the leg is wider than the hip, leans out by
 #: this share of its lean below, which it has this far below the hip line and the crotch line.
 HIP_LEAN, BEND_MM, BEND_BELOW_MM = 0.6, 130.0, 30.0
+#: Where the leg narrows so soon that the side would bend more than this at the hip, per mm, the
+#: side leans in there already, by at most that: a seam that falls straight and then bends reads as
+#: a corner.
+MOST_BEND, MOST_LEAN_IN = 0.0024, 0.10
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +99,9 @@ def smooth(p: Point, p_dir: Vector, q: Point, q_dir: Vector) -> Path:
 
 #: Lean of the side at the waist over its mean lean from hip to waist, where the hip does not ask
 #: for another. Between 1.5 and 3 the curve bends one way only.
-WAIST_LEAN, WAIST_LEANS = 1.6, (1.5, 2.2)
+WAIST_LEAN, WAIST_LEANS = 1.5, (1.4, 2.2)
+#: By so much, per mm, the side may bend otherwise above the hip line than below it.
+BEND_APART = 0.0022
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -161,7 +167,9 @@ def side_below_hip(
         slope = fall
     else:
         mean = (hip[0] - at[0]) / (hip_y - at[1])
-        lean = HIP_LEAN * max(0.0, mean)
+        run = hip_y - at[1]
+        bend = (2.0 * slope - 6.0 * mean) / run
+        lean = HIP_LEAN * max(0.0, mean) - min(MOST_LEAN_IN, max(0.0, bend - MOST_BEND) * run / 4.0)
         cubics = [edge_cubic(hip, lean, at, slope)]
     end, end_slope = (cubics[0][3], slope)
     run = hip[1] - end[1]
@@ -178,8 +186,8 @@ def side_below_hip(
 def _upper(sides: Sides, top: Point) -> tuple[Point, Point, Point, Point]:
     """Return the side's cubic from the hip up to its waist end.
 
-    It leaves the hip with its lean and, as far as the lean at the waist may, its curvature there,
-    so that the seam is one line over the hip; `WAIST_LEANS` keep it bending one way only.
+    It leaves the hip with its lean and, as far as the lean at the waist may, nearly its curvature
+    there, so that the seam is one line over the hip; `WAIST_LEANS` keep it bending one way only.
     """
     rise = top[1] - sides.hip[1]
     mean = (top[0] - sides.hip[0]) / rise
@@ -188,8 +196,10 @@ def _upper(sides: Sides, top: Point) -> tuple[Point, Point, Point, Point]:
     times = WAIST_LEAN
     if abs(mean - hip_lean) * rise > 1.0:
         # The second derivative at the hip is (6 - 2 times) (mean - hip lean) / rise.
-        times = 3.0 - sides.bend * rise / (2.0 * (mean - hip_lean))
-        times = min(high, max(low, times))
+        by = rise / (2.0 * (mean - hip_lean))
+        bend = (3.0 - times) / by
+        bend = min(sides.bend + BEND_APART, max(sides.bend - BEND_APART, bend))
+        times = min(high, max(low, 3.0 - bend * by))
     lean = hip_lean + times * (mean - hip_lean)
     found = edge_cubic(top, lean, sides.hip, hip_lean)
     return found[3], found[2], found[1], found[0]

@@ -50,8 +50,9 @@ PROPORTION_LOW, PROPORTION_HIGH, PROPORTION_SD = 1.3, 3.0, 0.28
 #: The centre back stands as high as its lean lets the waist edge run down to the side in one bow:
 #: it lies below that line by a little. Mean and sd, mm; more would bend the edge both ways.
 SLACK_MM, SLACK_SD_MM, SLACK_HIGH_MM = 1.5, 4.0, 20.0
-#: What the edge still falls where the centre back stands highest, mm.
-WAIST_FALL_MM = 11.0
+#: The edge's tangents at both ends meet at least this share of its length from the side: nearer,
+#: it would turn there as sharply as a hook, or bend both ways.
+WAIST_TURN = 0.135
 #: The back lean grows with what the hip has over the waist, from a share of .20 of the hip on, and
 #: the forks with the depth of the seat, from .228 of the hip on (both common practice, calibrated).
 LEAN_BY_WAIST, WAIST_USUAL = 0.08, 0.20
@@ -60,7 +61,7 @@ FORKS_BY_DEPTH, DEPTH_USUAL = 0.5, 0.228
 BACK_RAISE_HIGH_MM = 95.0
 #: The drafted halves of the crotch seam keep to measured ones as well as anybody can say where
 #: between the legs the inseam meets the seam: 18-20 mm, so half of that for each half.
-SPLIT_SD_MM = 6.0
+SPLIT_SD_MM = 5.0
 
 #: The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
 DROP_SD_MM = 3.9
@@ -72,14 +73,31 @@ PRIORS: tuple[Prior, ...] = (
     Prior(name="front_raise", says="centre front raised", sd=8.0, low=-45.0, high=45.0),
     Prior(name="back_raise", says="centre back raised", sd=6.0, low=-30.0, high=95.0),
     Prior(name="slant", says="lean of the centre back", sd=0.026, low=0.02, high=0.42),
-    Prior(name="front_fullness", says="front crotch curve", sd=0.03, low=0.35, high=0.75),
-    Prior(name="back_fullness", says="back crotch curve", sd=0.03, low=0.40, high=0.85),
+    Prior(name="front_hollow", says="front crotch curve", sd=0.015, low=0.25, high=0.45),
+    Prior(name="back_hollow", says="back crotch curve", sd=0.015, low=0.27, high=0.43),
     # Not a belief about the body but about the draft: handbooks lower the back crotch point by
     # 5-10 mm; the inseams decide.
     Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
 #: Means of what no fit moves.
-FRONT_FULLNESS, BACK_FULLNESS, LOWERED_MM = 0.50, 0.54, 5.0
+FRONT_HOLLOW, BACK_HOLLOW, LOWERED_MM = 0.36, 0.34, 5.0
+
+
+class BackWaist(NamedTuple):
+    """The back above the hip line: height up to the waist, width there with an upright centre, and
+    the lean of the side at the waist.
+    """
+
+    rise: float
+    width: float
+    side_lean: float
+
+    def highest(self, slant: Number) -> Number:
+        """Return how high the centre may stand over the side with a lean of `slant`."""
+        # The edge is as wide as the lean leaves it at the height to which the centre is raised.
+        width = self.width - slant * self.rise
+        steep = slant - WAIST_TURN * (slant + self.side_lean)
+        return steep * width / (1.0 + slant * steep)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,8 +111,7 @@ class Target:
     of it a millimetre of the body's; near `thigh_wish_mm` with sd `thigh_sd_mm`. The rest is
     what the means of the proportions go by: `front_raise_mm` on top of the fit's, `waist_share`,
     what the hip has over the waist, and
-    `seat_depth`, both over the hip, and `back_waist`: height from hip to waist, and the width that
-    the back panel would have at the waist with an upright centre.
+    `seat_depth`, both over the hip, and `back_waist`.
     """
 
     crotch_mm: float
@@ -109,7 +126,7 @@ class Target:
     waist_share: float
     seat_depth: float
     front_raise_mm: float
-    back_waist: tuple[float, float]
+    back_waist: BackWaist
 
 
 class Free(NamedTuple):
@@ -124,14 +141,12 @@ class Free(NamedTuple):
     slant: Number
     slack: Number
     lowered: Number
-    front_fullness: Number
-    back_fullness: Number
+    front_hollow: Number
+    back_hollow: Number
 
 
-def params_of(free: Free, back_waist: tuple[float, float]) -> Params:
+def params_of(free: Free, back_waist: BackWaist) -> Params:
     """Return the proportions that unknowns stand for."""
-    rise, wide = back_waist
-    width = wide - free.slant * rise
     ratio = np.exp(free.proportion)
     front = free.forks / (1.0 + ratio)
     return Params(
@@ -139,10 +154,10 @@ def params_of(free: Free, back_waist: tuple[float, float]) -> Params:
         front_fork=front,
         back_fork=free.forks - front,
         front_raise=free.front_raise,
-        back_raise=free.slant * width - WAIST_FALL_MM - free.slack,
+        back_raise=back_waist.highest(free.slant) - free.slack,
         slant=free.slant,
-        front_fullness=free.front_fullness,
-        back_fullness=free.back_fullness,
+        front_hollow=free.front_hollow,
+        back_hollow=free.back_hollow,
         fork_lowered=free.lowered,
     )
 
@@ -162,7 +177,7 @@ def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
     forks = fit.fork_ratio + FORKS_BY_DEPTH * (t.seat_depth - DEPTH_USUAL)
     slant = fit.slant + LEAN_BY_WAIST * (t.waist_share - WAIST_USUAL)
     least = max(FORKS_LOW, t.thigh_mm / frame.hip_mm - 0.5)
-    steepest = (BACK_RAISE_HIGH_MM + WAIST_FALL_MM) / (t.back_waist[1] - slant * t.back_waist[0])
+    steepest = slant * BACK_RAISE_HIGH_MM / t.back_waist.highest(slant)
     rows = (
         (fit.drop_mm, DROP_SD_MM, -10.0, 100.0),
         (forks, fit.fork_sd, least, max(FORKS_HIGH, least + 0.01)),
@@ -171,8 +186,8 @@ def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
         (slant, 0.026, 0.02, min(0.42, steepest)),
         (SLACK_MM, SLACK_SD_MM, 0.0, SLACK_HIGH_MM),
         (LOWERED_MM, 7.5, -25.0, 60.0),
-        (FRONT_FULLNESS, 0.03, 0.35, 0.75),
-        (BACK_FULLNESS, 0.03, 0.32, 0.85),
+        (FRONT_HOLLOW, 0.015, 0.25, 0.45),
+        (BACK_HOLLOW, 0.015, 0.27, 0.43),
     )
     mean, sd, low, high = np.array(rows).T
     return Belief(mean, sd, low, high)

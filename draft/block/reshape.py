@@ -16,7 +16,6 @@ import numpy as np
 from outseam.draft.block.change import Change
 from outseam.draft.block.panels import Edges
 from outseam.draft.block.shape import (
-    FULLNESS_BY_LEAN,
     Frame,
     Leg,
     PanelShape,
@@ -213,7 +212,7 @@ def _joined(
     """
     made = _formula(side, frame, p)
     start = _on(line, float(made.start[1]))
-    fullness = p.back_fullness if side.back else p.front_fullness
+    hollow = p.back_hollow if side.back else p.front_hollow
 
     y = float(made.point[1])
     # The inseam grows nearly one for one with the crotch point's height: step by the miss.
@@ -224,8 +223,7 @@ def _joined(
             top=top,
             start=start,
             point=(made.point[0], y),
-            fullness=fullness,
-            by_lean=FULLNESS_BY_LEAN[int(side.back)],
+            hollow=hollow,
             radius=side.radius,
             scoop_mm=scoop_mm,
         )
@@ -357,8 +355,7 @@ def reshape(
         top=formula.top,
         start=formula.start,
         point=formula.point,
-        fullness=p.front_fullness,
-        by_lean=FULLNESS_BY_LEAN[0],
+        hollow=p.front_hollow,
         radius=float(radii[0]),
     )
     # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the

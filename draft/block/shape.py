@@ -41,20 +41,26 @@ CURVE_START = (1.25, 1.05)
 CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
 #: ... nor farther above the hip line than this, unless it were shorter than a share of the fork
 #: and the inseam's lean together.
-CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.75
+CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.95
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
 POINT_RADIUS = (0.80, 1.15)
 #: The handle at the crotch point reaches at most this share of the way to the corner.
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
-#: Where the inseam leans the corner of the crotch curve opens; so that the curve is no flatter
-#: for it, the upper handle is shorter the more the inseam's slope times this comes to; front, back.
-FULLNESS_BY_LEAN = (0.5, 1.0)
+#: The upper handle of a crotch curve reaches no farther than this share of the way to the corner,
+#: and at least that one; how softly, as a share.
+UPPER_LIMITS, UPPER_SOFT = (0.12, 0.93), 0.06
+#: Where on a curve its corner's bisector crosses, as a parameter: a first guess; steps from there.
+ACROSS_AT, ACROSS_STEPS = 0.55, 3
 
 #: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
 #: hem, at most. Handbooks draw 2-4 cm.
 BACK_WIDER_MM, BACK_WIDER_SHARE, BACK_WIDER_SOFT_MM = 28.0, 0.22, 3.0
+
+#: The back crotch point lies lower than the front's, so the same added width would lean more there:
+#: this share of it more is drawn at the inseam in front and less at the back.
+INSEAM_LESS_BACK = 0.009
 
 #: Front and back: the sign with which what the back is wider comes in.
 SIGNS = np.array((-1.0, 1.0))
@@ -63,7 +69,8 @@ SIGNS = np.array((-1.0, 1.0))
 class Params(NamedTuple):
     """The proportions of a block. Lengths in mm, forks as ratios of the hip girth.
 
-    A fullness is the crotch curve's upper handle as a share of the way to its corner.
+    A hollow is how far from the corner of its two tangents the crotch curve crosses the bisector
+    there, over the way from that corner to the crotch point: the handbooks' measure of the curve.
     """
 
     drop: Number
@@ -72,8 +79,8 @@ class Params(NamedTuple):
     front_raise: Number
     back_raise: Number
     slant: Number
-    front_fullness: Number
-    back_fullness: Number
+    front_hollow: Number
+    back_hollow: Number
     fork_lowered: Number
 
 
@@ -224,7 +231,7 @@ def legs_of(frame: Frame, p: Params) -> Leg:
     base = (base_mm + signs * split.at_zero) / 4.0
     slope = signs * split.slope / 4.0
     return Leg(
-        crease=forks - base - frame.inseam_share / 2.0 * more,
+        crease=forks - base - (frame.inseam_share - signs * INSEAM_LESS_BACK) / 2.0 * more,
         base_half=base,
         base_slope=base_slope / 4.0 + slope,
         station_half=(girth + signs * split.at(y)) / 4.0,
@@ -239,6 +246,33 @@ def inseam_slopes(frame: Frame, leg: Leg, point: XY) -> tuple[Number, Number]:
     return leg.base_slope + frame.lean * mean, leg.station_slope
 
 
+def _handles(
+    upper: Number, lower: Number, hollow: Number, radius: Number, across: Number
+) -> tuple[Number, Number]:
+    """Return the handles of a crotch curve, the upper one first.
+
+    `upper` and `lower` are the ways from both ends to the corner of their tangents, `across` the
+    cosine of the angle between these. Beside the corner as origin and the two ways as axes, the
+    curve is at the parameter t of its bisector as far along one as along the other.
+    """
+    sine = np.sqrt(1.0 - across * across)
+    along = hollow * lower / np.sqrt(2.0 - 2.0 * across)
+    low, high = UPPER_LIMITS
+    t = ACROSS_AT + 0.0 * along
+    for _ in range(ACROSS_STEPS):
+        left = 1.0 - t
+        a = (upper * left * left * (1.0 + 2.0 * t) - along) / (3.0 * left * left * t)
+        a = -at_most(-a, -low * upper, UPPER_SOFT * lower)
+        a = at_most(a, high * upper, UPPER_SOFT * lower)
+        # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from
+        # the tangent there.
+        b = np.sqrt(radius * (upper - a) * sine / 1.5)
+        b = at_most(b, HANDLE_LIMIT * lower, HANDLE_SOFT_MM)
+        miss = t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
+        t = t - miss / (3.0 * t * (2.0 * lower * left - b * (2.0 - 3.0 * t)))
+    return a, b
+
+
 def join_panel(
     frame: Frame,
     leg: Leg,
@@ -246,15 +280,14 @@ def join_panel(
     top: XY,
     start: XY,
     point: XY,
-    fullness: Number,
-    by_lean: Number,
+    hollow: Number,
     radius: Number,
     scoop_mm: tuple[float, float] = (0.0, 0.0),
 ) -> PanelShape:
     """Join the centre seam to the inseam; see the class for what comes back.
 
-    `by_lean` as in `FULLNESS_BY_LEAN`; `radius` of the crotch curve at the crotch point;
-    `scoop_mm` makes its handles longer.
+    `hollow` as `Params` has it; `radius` of the crotch curve at the crotch point; `scoop_mm` makes
+    its handles longer.
     """
     at_point, at_station = inseam_slopes(frame, leg, point)
     station = (leg.crease + leg.station_half, leg.station_y)
@@ -267,12 +300,9 @@ def join_panel(
     det = seam_down[0] * arrive[1] - seam_down[1] * arrive[0]
     to_corner = (dx * arrive[1] - dy * arrive[0]) / det
     from_corner = (seam_down[0] * dy - seam_down[1] * dx) / det
-    a = fullness / (1.0 + by_lean * at_point) * to_corner
-    # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from the
-    # tangent there.
-    off = (to_corner - a) * (arrive[0] * seam_down[1] - arrive[1] * seam_down[0])
-    b = np.sqrt(radius * np.sqrt(off * off) / 1.5)
-    b = at_most(b, HANDLE_LIMIT * from_corner, HANDLE_SOFT_MM)
+    a, b = _handles(
+        to_corner, from_corner, hollow, radius, across=seam_down[0] * arrive[0] + seam_down[1] * arrive[1]
+    )
     a, b = a + scoop_mm[0], b + scoop_mm[1]
     _, inseam_1, inseam_2, _ = edge_cubic(point, at_point, station, at_station)
     return PanelShape(
@@ -321,8 +351,7 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
         top=(top_x, waist),
         start=(start_x, y),
         point=point,
-        fullness=np.array((p.front_fullness + zero, p.back_fullness + zero)),
-        by_lean=np.array([by + zero for by in FULLNESS_BY_LEAN]),
+        hollow=np.array((p.front_hollow + zero, p.back_hollow + zero)),
         radius=point_radii(frame, p),
     )
 

@@ -37,7 +37,7 @@ def moved(pattern: Pattern) -> tuple[Moved, ...]:
     rows = []
     for i, prior in enumerate(PRIORS):
         fork = prior.name in ("front_fork", "back_fork")
-        ratio = prior.name in ("slant", "front_fullness", "back_fullness")
+        ratio = prior.name in ("slant", "front_hollow", "back_hollow")
         scale = hip if fork else 1.0
         rows.append(
             Moved(

@@ -19,23 +19,23 @@ from outseam.draft.legs.leg import (
 )
 
 #: A little more at the middle of the thigh, which leaves the seam one line from fork to knee.
-MID_ROOM = 1.012
+MID_ROOM = 1.016
 #: Girth where the foot begins to decide, over the hem's: below it the leg is nearly a tube.
-ANKLE_ROOM = 1.12
+ANKLE_ROOM = 1.08
 #: ... at most this share of the way from the hem up to the calf: where the foot makes the hem
 #: nearly as wide as the calf, a leg that followed the calf down to it would have a step there.
 ANKLE_SHARE = 0.72
 #: How far the leg still narrows at the hem, over its mean slope from there up.
 HEM_LEAN = 0.5
 #: Lower thigh and knee are one station, this share of the way from the knee up.
-KNEE_UP = 0.25
+KNEE_UP = 0.32
 #: No part of the leg is stretched beyond this share of what wears well.
 PINCH_SHARE = 0.8
 #: Two stations lie at least this far apart.
 _APART_MM = 60.0
-#: What the forks add runs out this far below the crotch line, and farther the more they add, so
-#: that the inseam does not lean out too far.
-FADE_MM, FADE_FROM_MM, FADE_GROWS = 76.0, 30.0, 1.7
+#: What the forks add runs out so far below the crotch line, and farther the more they add, so
+#: that the inseam leans out about as much for everybody.
+FADE_MM, FADE_GROWS, LEAST_FORKS_MM = 0.0, 1.7, 35.0
 
 
 def line(c: LegContext) -> LegLine:
@@ -77,8 +77,8 @@ def line(c: LegContext) -> LegLine:
     if pinch > 1.0:
         points = [(h, g * pinch if c.hem_height_mm < h < top else g) for h, g in points]
         smooth = splined(points)
-    more = max(0.0, c.top_girth_mm - float(girths[0]) - FADE_FROM_MM)
-    first = max(top - FADE_MM - FADE_GROWS * more, (top + 2.0 * low) / 3.0)
+    more = max(LEAST_FORKS_MM, c.top_girth_mm - float(girths[0]))
+    first = max(top - FADE_MM - FADE_GROWS * more, (top + 3.5 * low) / 4.5)
     rest = sorted((p[0] for p in points if p[0] <= height), reverse=True)
     heights = [first, (first + height) / 2.0, *rest]
     stations = [station_on(smooth, h) for h in heights]
@@ -116,6 +116,7 @@ LEG = Leg(
     line=line,
     lean=1.0,
     inseam_share=0.6,
-    split_slope=0.044,
+    split_slope=0.041,
     to_ankle=True,
+    follows_forks=True,
 )

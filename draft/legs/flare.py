@@ -85,6 +85,6 @@ LEG = Leg(
     hem_mm=(540.0, 660.0),
     line=line,
     flares=True,
-    inseam_share=0.56,
+    inseam_share=0.54,
     split_slope=0.030,
 )

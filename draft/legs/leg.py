@@ -151,9 +151,11 @@ class Leg:
     inseam_share: float = 0.5
     #: what the back leg is wider than the front changes by no more than this per mm of length, so
     #: that both edges of a seam leave the vertical alike; twice the angle between them
-    split_slope: float = 0.064
+    split_slope: float = 0.062
     #: whether the hem lies as close to the ankle as the fit says, whatever `hem_mm`
     to_ankle: bool = False
+    #: whether its stations depend on what the forks add at the crotch line, once they are known
+    follows_forks: bool = False
 
     def foot_widens_mm(self, c: LegContext, line: LegLine) -> float:
         """Return how much wider the hem is than the leg has it by itself, so that a foot passes."""

@@ -16,7 +16,7 @@ from outseam.curves.evaluate import points_at
 from outseam.curves.path import path
 from outseam.draft.block.block import Block, build_block
 from outseam.draft.block.panels import floats
-from outseam.draft.block.proportions import PRIORS, Target, prior_means
+from outseam.draft.block.proportions import PRIORS, BackWaist, Target, prior_means
 from outseam.draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
@@ -45,7 +45,7 @@ NEUTRAL = Target(
     waist_share=0.25,
     seat_depth=0.228,
     front_raise_mm=0.0,
-    back_waist=(WAIST_TO_HIP, FINISHED_HIP / 4.0 + 7.0 - 28.0),
+    back_waist=BackWaist(WAIST_TO_HIP, FINISHED_HIP / 4.0 + 7.0 - 28.0, 1.5 * 28.0 / WAIST_TO_HIP),
 )
 
 
