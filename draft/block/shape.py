@@ -41,7 +41,7 @@ CURVE_START = (1.25, 1.05)
 CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
 #: ... nor farther above the hip line than this, unless it were shorter than a share of the fork
 #: and the inseam's lean together.
-CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.95
+CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.80
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
 POINT_RADIUS = (0.80, 1.15)
