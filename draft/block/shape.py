@@ -38,19 +38,19 @@ FRONT_CENTRE_IN_MM = 5.0
 #: by the inseam's lean, which tips the curve (calibrated here on the curves that Aldrich draws) ...
 CURVE_START = (1.25, 1.05)
 #: ... but not above this share of the waist's height, whatever the fork; how softly, mm.
-CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.60, 20.0
-#: ... nor farther above the hip line than this, unless it were shorter than a share of the fork
-#: and the inseam's lean together.
-CURVE_OVER_HIP_MM, CURVE_LEAST = 18.0, 0.80
+CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.68, 20.0
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
-POINT_RADIUS = (0.80, 1.15)
+POINT_RADIUS = (0.78, 1.08)
 #: The handle at the crotch point reaches at most this share of the way to the corner.
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
 #: The upper handle of a crotch curve reaches no farther than this share of the way to the corner,
 #: and at least that one; how softly, as a share.
-UPPER_LIMITS, UPPER_SOFT = (0.12, 0.93), 0.06
+UPPER_LIMITS, UPPER_SOFT = (0.38, 0.93), 0.04
+#: On the bisector a curve stays at least this much nearer to its corner than its chord lies, as a
+#: share, or it would be straight with a sharp turn at each end; how softly, as a share of the way.
+CHORD_SHARE, CHORD_SOFT = 0.80, 0.02
 #: Where on a curve its corner's bisector crosses, as a parameter: a first guess; steps from there.
 ACROSS_AT, ACROSS_STEPS = 0.55, 3
 
@@ -257,6 +257,8 @@ def _handles(
     """
     sine = np.sqrt(1.0 - across * across)
     along = hollow * lower / np.sqrt(2.0 - 2.0 * across)
+    chord = CHORD_SHARE * upper * lower / (upper + lower)
+    along = at_most(along, chord, CHORD_SOFT * lower)
     low, high = UPPER_LIMITS
     t = ACROSS_AT + 0.0 * along
     for _ in range(ACROSS_STEPS):
@@ -338,10 +340,7 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
     low, high = CURVE_START
     limit = CURVE_START_LIMIT * level
     y = np.array(((low + lean[0]) * front_fork, (high + lean[1]) * back_fork))
-    # A curve that began well above the hip line would add its fork to the width there.
-    least = (CURVE_LEAST + lean) * fork
-    near_hip = -at_most(-(hip + CURVE_OVER_HIP_MM + zero), -least, CURVE_START_SOFT_MM)
-    y = at_most(at_most(y, near_hip, CURVE_START_SOFT_MM), limit, CURVE_START_SOFT_MM)
+    y = at_most(y, limit, CURVE_START_SOFT_MM)
     waist = np.array((level + p.front_raise + zero, level + p.back_raise + zero))
     top_x = np.array((zero - FRONT_CENTRE_IN_MM, -p.slant * (waist[1] - hip)))
     start_x = np.array((zero, -p.slant * (y[1] - hip)))

@@ -107,6 +107,7 @@ def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tupl
     low, high = (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
     z = np.clip(z0, low, high)
     g, r, dg, dr = conditions.at(z)
+    last = np.zeros(len(z))
     for _ in range(_MOST_STEPS):
         hessian = np.eye(len(z)) + dr.T @ dr
         step = quadratic_step(hessian, z + dr.T @ r, dg, -g, low - z, high - z)
@@ -116,7 +117,9 @@ def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tupl
             z, g = z + step, g + dg @ step
             break
         before = 0.5 * (z @ z + r @ r) + _MERIT * np.abs(g).sum()
-        share = 1.0
+        # Two steps to and fro: the conditions bend so much that each goes twice too far.
+        share = 0.5 if step @ last < -0.5 * (last @ last) else 1.0
+        last = step
         while True:
             at = z + share * step
             found = conditions.at(at)
