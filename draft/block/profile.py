@@ -8,6 +8,7 @@ import numpy as np
 
 from outseam.curves.path import Path
 from outseam.draft.block.block import Block
+from outseam.draft.block.panels import Panel
 from outseam.draft.body.limb import Floats, limb_of
 from outseam.draft.body.measures import Measures
 from outseam.draft.piece.ruler import chords
@@ -53,14 +54,25 @@ def _x(path: Path, ys: Floats) -> Floats:
     return np.interp(ys, p[:, 1], p[:, 0])
 
 
+def _centre(panel: Panel, ys: Floats) -> Floats:
+    """Return x of the straight line of a panel's centre seam, and of its continuation down.
+
+    Handbooks set the width of the hips out to this line: what the fork adds beside it goes between
+    the legs, and no tape round the hips meets it.
+    """
+    (x, y), (dx, dy) = panel.crotch.cubics[0][3], panel.crotch.end_direction
+    found: Floats = x + (ys - y) * dx / dy
+    return found
+
+
 def leg_widths(block: Block, ys: Floats) -> Floats:
     """Return the width of front and back together, as drawn, at levels over the crotch line.
 
-    Above it a panel reaches to its crotch seam, below to its inseam.
+    Above it a panel reaches to the line of its centre seam, below to its inseam.
     """
     total = np.zeros(len(ys))
     for panel in (block.front, block.back):
-        right = np.where(ys > panel.point[1], _x(panel.crotch, ys), _x(panel.inseam, ys))
+        right = np.where(ys > panel.point[1], _centre(panel, ys), _x(panel.inseam, ys))
         total += right - _x(panel.outseam, ys)
     return total
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from outseam.draft.block.profile import profile_of
+from outseam.draft.block.profile import leg_widths, profile_of
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.measures import Measures
@@ -42,15 +42,14 @@ class Level:
         return self.body_mm / self.pattern_mm - 1.0
 
 
-def _width(pattern: Pattern, y: float, right: str) -> float | None:
-    """Return the width of front and back panel together at a level."""
-    total = 0.0
-    for panel in (pattern.block.front, pattern.block.back):
-        a, b = x_at(panel.outseam, y), x_at(getattr(panel, right), y)
-        if a is None or b is None:
-            return None
-        total += b - a
-    return total
+def _width(pattern: Pattern, y: float) -> float | None:
+    """Return the width of front and back panel together at a level, None where there is none."""
+    panels = (pattern.block.front, pattern.block.back)
+    if any(x_at(p.outseam, y) is None for p in panels):
+        return None
+    if y < 0.0 and any(x_at(p.inseam, y) is None for p in panels):
+        return None
+    return float(leg_widths(pattern.block, np.array([y]))[0])
 
 
 def levels(pattern: Pattern) -> tuple[Level, ...]:
@@ -65,7 +64,7 @@ def levels(pattern: Pattern) -> tuple[Level, ...]:
             pattern_mm=pattern.band.girth_mm,
         )
     ]
-    hip = _width(pattern, block.front.hip_y, "crotch")
+    hip = _width(pattern, block.front.hip_y)
     if hip is not None:
         found.append(Level(name="hip", height_mm=m.hip_height, body_mm=m.hip, pattern_mm=2.0 * hip))
     found.append(Level(name="thigh", height_mm=zero, body_mm=m.thigh, pattern_mm=block.thigh_mm))
@@ -74,7 +73,7 @@ def levels(pattern: Pattern) -> tuple[Level, ...]:
         ("calf", m.knee_height * CALF_OF_KNEE, m.calf),
         ("ankle", m.knee_height * ANKLE_OF_KNEE, m.ankle),
     ):
-        width = _width(pattern, height - zero, "inseam")
+        width = _width(pattern, height - zero)
         if width is not None:
             found.append(Level(name=name, height_mm=height, body_mm=girth, pattern_mm=width))
     return tuple(found)
