@@ -72,8 +72,8 @@ def leg_widths(block: Block, ys: Floats) -> Floats:
     """
     total = np.zeros(len(ys))
     for panel in (block.front, block.back):
-        right = np.where(ys > panel.point[1], _centre(panel, ys), _x(panel.inseam, ys))
-        total += right - _x(panel.outseam, ys)
+        inner = np.where(ys > panel.point[1], _x(panel.crotch, ys), _x(panel.inseam, ys))
+        total += np.where(ys > 0.0, _centre(panel, ys), inner) - _x(panel.outseam, ys)
     return total
 
 

@@ -37,7 +37,7 @@ from outseam.draft.legs import Station
 
 #: A crotch curve's handles as shares of the way to its corner; beyond these the curve has a corner,
 #: or begins with one. Of a change the lower handle takes this share, as far as it may.
-CURVE_LIMITS, LOWER_SHARE = (0.20, 0.94), 0.7
+CURVE_LIMITS, LOWER_SHARE = (0.36, 0.95), 0.85
 #: A fork keeps at least this share of the pattern's hip girth, and the hip line this height.
 LEAST_FORK = {"front": 0.02, "back": 0.04}
 LEAST_HIP_MM = 10.0

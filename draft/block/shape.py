@@ -36,12 +36,12 @@ FRONT_CENTRE_IN_MM = 5.0
 
 #: The curve of each crotch seam starts this high, as a multiple of its fork's length, and higher
 #: by the inseam's lean, which tips the curve (calibrated here on the curves that Aldrich draws) ...
-CURVE_START = (1.25, 1.05)
+CURVE_START, CURVE_START_BY_LEAN = (1.08, 0.92), 1.65
 #: ... but not above this share of the waist's height, whatever the fork; how softly, mm.
-CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.68, 20.0
+CURVE_START_LIMIT, CURVE_START_SOFT_MM = 0.72, 20.0
 #: Radius of the crotch curves at the crotch points over the mean (geometric) of both forks, front
 #: and back. Handbooks flatten the curve there, and sewn together the two are one curve.
-POINT_RADIUS = (0.78, 1.08)
+POINT_RADIUS = (0.92, 1.25)
 #: The handle at the crotch point reaches at most this share of the way to the corner.
 HANDLE_LIMIT, HANDLE_SOFT_MM = 0.93, 4.0
 
@@ -339,6 +339,7 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
     lean, _ = inseam_slopes(frame, leg, point)
     low, high = CURVE_START
     limit = CURVE_START_LIMIT * level
+    lean = CURVE_START_BY_LEAN * lean
     y = np.array(((low + lean[0]) * front_fork, (high + lean[1]) * back_fork))
     y = at_most(y, limit, CURVE_START_SOFT_MM)
     waist = np.array((level + p.front_raise + zero, level + p.back_raise + zero))

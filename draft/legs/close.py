@@ -28,7 +28,7 @@ ANKLE_SHARE = 0.72
 #: How far the leg still narrows at the hem, over its mean slope from there up.
 HEM_LEAN = 0.5
 #: Lower thigh and knee are one station, this share of the way from the knee up.
-KNEE_UP = 0.32
+KNEE_UP = 0.34
 #: No part of the leg is stretched beyond this share of what wears well.
 PINCH_SHARE = 0.8
 #: Two stations lie at least this far apart.
