@@ -64,7 +64,7 @@ BACK_RAISE_HIGH_MM = 95.0
 SPLIT_SD_MM = 5.0
 
 #: The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
-DROP_SD_MM = 3.7
+DROP_SD_MM = 3.6
 
 PRIORS: tuple[Prior, ...] = (
     Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=100.0),

@@ -18,8 +18,9 @@ from outseam.draft.legs.leg import (
     steady,
 )
 
-#: A little more at the middle of the thigh, which leaves the seam one line from fork to knee.
-MID_ROOM = 1.016
+#: A little more at the middle of the thigh, so far down from the thigh to the lower thigh: that
+#: leaves the seam one line from fork to knee.
+MID_ROOM, MID_AT = 1.009, 0.6
 #: Girth where the foot begins to decide, over the hem's: below it the leg is nearly a tube.
 ANKLE_ROOM = 1.08
 #: ... at most this share of the way from the hem up to the calf: where the foot makes the hem
@@ -35,14 +36,14 @@ PINCH_SHARE = 0.8
 _APART_MM = 60.0
 #: What the forks add runs out so far below the crotch line, and farther the more they add, so
 #: that the inseam leans out about as much for everybody.
-FADE_MM, FADE_GROWS, LEAST_FORKS_MM = 0.0, 1.7, 35.0
+FADE_MM, FADE_GROWS, LEAST_FORKS_MM = 6.0, 1.9, 35.0
 
 
 def line(c: LegContext) -> LegLine:
     """Return the leg as the body has it, in one smooth line."""
     m = c.measures
     knots = c.limb.line.x
-    low, mid = float(knots[3]), float((knots[3] + knots[5]) / 2.0)
+    low, mid = float(knots[3]), float(MID_AT * knots[3] + (1.0 - MID_AT) * knots[5])
     hem = c.hem_width_mm or max(c.fitted_mm(m.ankle), c.foot_hem_mm)
     top = c.top_height_mm
     girths = c.eased_mm(np.array((top, mid, low)))
@@ -116,7 +117,7 @@ LEG = Leg(
     line=line,
     lean=1.0,
     inseam_share=0.6,
-    split_slope=0.041,
+    split_slope=0.039,
     to_ankle=True,
     follows_forks=True,
 )
