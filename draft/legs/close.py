@@ -31,7 +31,7 @@ HEM_LEAN = 0.5
 #: Lower thigh and knee are one station, this share of the way from the knee up.
 KNEE_UP = 0.34
 #: No part of the leg is stretched beyond this share of what wears well.
-PINCH_SHARE = 0.8
+PINCH_SHARE = 0.74
 #: Two stations lie at least this far apart.
 _APART_MM = 60.0
 #: What the forks add runs out so far below the crotch line, and farther the more they add, so

@@ -58,11 +58,11 @@ def test_everybody_is_drafted_exactly(seen: dict[Key, Seen]) -> None:
 def test_the_crotch_line_lies_as_deep_as_the_fit_says(seen: dict[Key, Seen], fit: str) -> None:
     off = pooled(seen, "off fit", lambda k: k[3] == fit and k[1] == "halves")
     assert abs(float(np.median(off))) <= 5.0
-    assert share(off, -12.0, 12.0) >= 0.90
+    assert share(off, -12.0, 12.0) >= 0.93
 
 
 def test_the_centre_back_stands_as_handbooks_draw_it(seen: dict[Key, Seen]) -> None:
-    for build, least in (("women", 0.85), ("men", 0.75)):
+    for build, least in (("women", 0.9), ("men", 0.8)):
         raised = pooled(seen, "back raise", lambda k: k[0] == build)  # noqa: B023
         assert share(raised, 20.0, 50.0) >= least
 
@@ -74,7 +74,7 @@ def test_the_forks_keep_their_proportion(seen: dict[Key, Seen]) -> None:
 def test_a_measured_half_is_kept_on_the_whole(seen: dict[Key, Seen]) -> None:
     missed = pooled(seen, "half missed", lambda k: k[1] == "halves")
     assert pct(missed, 50) <= 10.0
-    assert pct(missed, 95) <= 33.0
+    assert pct(missed, 95) <= 31.0
 
 
 def test_no_leg_pinches_between_the_places_of_the_tape(seen: dict[Key, Seen]) -> None:
@@ -89,13 +89,13 @@ def test_a_close_leg_is_evenly_stretched(seen: dict[Key, Seen]) -> None:
                 by_depth[depth] += values
     medians = {20 * d: float(np.median(v)) for d, v in by_depth.items() if len(v) > 15}
     assert len(medians) > 15
-    assert max(map(abs, medians.values())) <= 0.045
+    assert max(map(abs, medians.values())) <= 0.035
 
 
 def test_inseams_do_not_lean_into_beaks(seen: dict[Key, Seen]) -> None:
     for leg in LEGS:
         for name in ("lean front", "lean back"):
-            assert pct(pooled(seen, name, lambda k: k[2] == leg), 95) <= 31.0  # noqa: B023
+            assert pct(pooled(seen, name, lambda k: k[2] == leg), 95) <= 30.5  # noqa: B023
 
 
 def test_where_a_flare_begins_it_holds_the_body(seen: dict[Key, Seen]) -> None:
@@ -109,7 +109,7 @@ def test_a_palazzo_falls_from_the_hip_on_both_sides(seen: dict[Key, Seen]) -> No
 def test_the_edges_of_a_seam_leave_the_vertical_alike(seen: dict[Key, Seen]) -> None:
     wide = ("bootcut", "flare", "flare from thigh", "palazzo")
     assert pct(pooled(seen, "angle, opening", lambda k: k[2] in wide), 95) <= 1.0
-    assert pct(pooled(seen, "angle", everything), 95) <= 2.6
+    assert pct(pooled(seen, "angle", everything), 95) <= 2.5
 
 
 def test_the_crotch_curves_are_flat_at_the_point_and_sewn_they_are_one(
@@ -117,7 +117,7 @@ def test_the_crotch_curves_are_flat_at_the_point_and_sewn_they_are_one(
 ) -> None:
     assert max(pooled(seen, "radius ratio", everything)) <= 2.0
     hollow = pooled(seen, "bisector", everything)
-    assert 0.28 <= pct(hollow, 5) <= pct(hollow, 95) <= 0.405
+    assert 0.295 <= pct(hollow, 5) <= pct(hollow, 95) <= 0.40
 
 
 def test_the_back_waist_edge_is_one_bow(seen: dict[Key, Seen]) -> None:
