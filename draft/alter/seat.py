@@ -10,7 +10,7 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 #: This share of the length goes into the fork, so that the top of the centre takes about as much.
-FORK_SHARE = 0.5
+FORK_SHARE = 0.54
 
 ALTERATIONS = pair(
     ("full seat", "flat seat"),

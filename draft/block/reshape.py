@@ -35,9 +35,10 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs import Station
 
-#: A crotch curve's handles as shares of the way to its corner; beyond these the curve has a corner,
-#: or begins with one. Of a change the lower handle takes this share, as far as it may.
-CURVE_LIMITS, LOWER_SHARE = (0.36, 0.95), 0.85
+#: A crotch curve's handles, the upper one first, as shares of the way to its corner; beyond these
+#: the curve has a corner, or begins with one. Of a change the lower handle takes this share, as far
+#: as it may.
+CURVE_LIMITS, LOWER_SHARE = np.array(((0.38, 0.31), (0.95, 0.95))), 0.7
 #: A fork keeps at least this share of the pattern's hip girth, and the hip line this height.
 LEAST_FORK = {"front": 0.02, "back": 0.04}
 LEAST_HIP_MM = 10.0
@@ -249,20 +250,27 @@ def _scoop_mm(side: _Side, shape: PanelShape) -> tuple[float, float]:
     """
     start, point = np.array(shape.start), np.array(shape.point)
     down, out = np.array(shape.handle_1) - start, np.array(shape.handle_2) - point
-    handles = np.hypot(*down), np.hypot(*out)
+    handles = np.array((np.hypot(*down), np.hypot(*out)))
     down, out = down / handles[0], out / handles[1]
     # The corner is where both tangents meet.
     corners = np.linalg.solve(np.stack((down, -out), axis=-1), point - start)
-    low, high = CURVE_LIMITS
-    asked = side.curve_mm / 0.375
-    lower = LOWER_SHARE * asked
-    lower = float(np.clip(handles[1] + lower, low * corners[1], high * corners[1]) - handles[1])
+    low, high = (shares * corners - handles for shares in CURVE_LIMITS)
     along = float(down @ out)
-    left = max(0.0, asked**2 - lower**2 * (1.0 - along**2))
-    upper = float(np.copysign(np.sqrt(left), asked) - lower * along)
-    if not low * corners[0] <= handles[0] + upper <= high * corners[0]:
-        share = high if side.curve_mm > 0 else low
-        most = 0.375 * abs(share * corners[0] - handles[0])
+    asked = side.curve_mm / 0.375
+
+    def rest(part: float) -> float:
+        """What one handle gets when the other has `part`, along its own direction."""
+        left = max(0.0, asked**2 - part**2 * (1.0 - along**2))
+        return float(np.copysign(np.sqrt(left), asked) - part * along)
+
+    lower = float(np.clip(LOWER_SHARE * asked, low[1], high[1]))
+    upper = rest(lower)
+    if not low[0] <= upper <= high[0]:
+        upper = float(np.clip(upper, low[0], high[0]))
+        lower = rest(upper)
+    if not low[1] <= lower <= high[1]:
+        ends = high if side.curve_mm > 0 else low
+        most = 0.375 * float(np.sqrt(ends @ ends + 2.0 * ends[0] * ends[1] * along))
         word = "scooped" if side.curve_mm > 0 else "filled"
         raise InputError(
             "alter",

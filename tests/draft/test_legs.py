@@ -128,10 +128,10 @@ def uneven_mm(block: Block, knee_height: float) -> float:
 def test_the_back_leg_is_wider_than_the_front(leg: str) -> None:
     """By 2-4 cm in all at knee and hem, as the handbooks draw it (bands over all handbooks).
 
-    More, by half as much again, where what the back has more at the crotch cannot run out by the
-    hem without its seams leaning apart.
+    More, up to 7 cm in a wide leg of a large size, where what the back has more at the crotch
+    cannot run out by the hem without its seams leaning apart.
     """
-    most = 64.0
+    most = 70.0
     for body in (SMALL, LARGE, MAN):
         block = build(body, leg=leg)
         for y in (*block.station_ys[-1:], 0.55 * block.front.hem_y):
