@@ -54,9 +54,9 @@ CHORD_SHARE, CHORD_SOFT = 0.80, 0.02
 #: Where on a curve its corner's bisector crosses, as a parameter: a first guess; steps from there.
 ACROSS_AT, ACROSS_STEPS = 0.55, 3
 
-#: What a leg is wider at the back than at the front round the hem: at least, and at most (so much,
-#: and a share of the hem). Handbooks draw 2-4 cm.
-BACK_WIDER_MM, BACK_WIDER_MOST, BACK_WIDER_SOFT_MM = 28.0, (27.0, 0.045), 3.0
+#: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
+#: hem, at most. Handbooks draw 2-4 cm.
+BACK_WIDER_MM, BACK_WIDER_SHARE, BACK_WIDER_SOFT_MM = 28.0, 0.22, 3.0
 
 #: The back crotch point lies lower than the front's, so the same added width would lean more there:
 #: this share of it more is drawn at the inseam in front and less at the back.
@@ -205,8 +205,7 @@ def split_of(frame: Frame, p: Params) -> Split:
     top = 2.0 * frame.side_shift_mm + (p.back_fork - p.front_fork) * frame.hip_mm
     run = -(frame.hem_height + p.drop)
     hem = -at_most(frame.split_slope * run - top, -BACK_WIDER_MM, BACK_WIDER_SOFT_MM)
-    most, share = BACK_WIDER_MOST
-    hem = at_most(hem, most + share * frame.hem_mm, BACK_WIDER_SOFT_MM)
+    hem = at_most(hem, BACK_WIDER_SHARE * frame.hem_mm, BACK_WIDER_SOFT_MM)
     return Split(top, (top - hem) / run)
 
 

@@ -151,7 +151,7 @@ class Leg:
     inseam_share: float = 0.5
     #: what the back leg is wider than the front changes by no more than this per mm of length, so
     #: that both edges of a seam leave the vertical alike; twice the angle between them
-    split_slope: float = 0.062
+    split_slope: float = 0.063
     #: whether the hem lies as close to the ankle as the fit says, whatever `hem_mm`
     to_ankle: bool = False
     #: whether its stations depend on what the forks add at the crotch line, once they are known

@@ -235,4 +235,4 @@ def test_the_handbooks_bands_over_sizes(build: Build, hip: int) -> None:
             hems = [math.dist(q.hem.start, q.hem.end) for q in (block.front, block.back)]
             # In large sizes the crotch line's own difference cannot all run out by the hem: the
             # two edges of a seam would lean apart by more than two and a half degrees.
-            assert 20.0 <= hems[1] - hems[0] <= (40.0 if hip < 1140 else 52.0)
+            assert 20.0 <= hems[1] - hems[0] <= (40.0 if hip < 1140 else 61.0)
