@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from outseam.curves.errors import CurveError
 from outseam.curves.length import length, param_at_length
 from outseam.curves.meet import intersections, leaving
-from outseam.curves.offset import offset, outset
+from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path
 from outseam.curves.point import Point, Vector, unit
 from outseam.curves.split import extend, subpath
@@ -90,22 +91,56 @@ def _ahead(p: Point, direction: Vector) -> Point:
     return p[0] + 100.0 * direction[0], p[1] + 100.0 * direction[1]
 
 
+#: Edges of a pocket that curve more than a leg does, and what is said of their pieces.
+_ROUND = {"mouth": "the pocket's mouth", "bag": "the pocket bag"}
+
+
 def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
     """Return the cutting line, one path per edge.
 
     Corners are mitred: where edges meet at a right angle, as they do at waist, crotch point and
     band, that is also the corner that lies flat and matches once the first seam is pressed.
+    Raises InputError where the allowance is too wide to follow a curve.
     """
     try:
         return outset([e.path for e in edges], [e.allowance_mm for e in edges], OFFSET_MM)
     except CurveError:
-        widest = max(edges, key=lambda e: e.allowance_mm)
-        raise InputError(
-            "style.seam_allowance",
-            words("{widest}", widest=measure(widest.allowance_mm)),
-            "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
-            "choose a smaller allowance",
-        ) from None
+        names = {e.name for e in edges}
+    for name, says in _ROUND.items():
+        if name in names:
+            raise InputError(
+                "style.seam_allowance",
+                f"too wide to go round the curve of {says}",
+                "1.5 cm or less",
+                "choose a narrower seam allowance or another pocket",
+            )
+    widest = max(e.allowance_mm for e in edges)
+    raise InputError(
+        "style.seam_allowance",
+        words("{widest}", widest=measure(widest)),
+        "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
+        "choose a smaller allowance",
+    )
+
+
+def cut_pieces(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    """Return the pieces, those without a cutting line with theirs: all are cut at once.
+
+    Raises InputError as `cut_edges`.
+    """
+    pieces = tuple(pieces)
+    fresh = [p.edges for p in pieces if not p.cut]
+    try:
+        cuts = iter(
+            outset_all(
+                [[e.path for e in edges] for edges in fresh],
+                [[e.allowance_mm for e in edges] for edges in fresh],
+                OFFSET_MM,
+            )
+        )
+    except CurveError:
+        cuts = iter([cut_edges(edges) for edges in fresh])  # raises for the one that it is
+    return tuple(p if p.cut else replace(p, cut=next(cuts)) for p in pieces)
 
 
 def let_out_seams(pieces: Iterable[Piece], seam_mm: float) -> tuple[str, ...]:
