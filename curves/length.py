@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -97,24 +96,29 @@ class _Leaves:
     length: Floats
 
 
-#: Lengths at the usual accuracy, kept as long as their path: a draft asks for the same few edges
-#: again and again, and a path never changes.
-_lengths: WeakKeyDictionary[Path, float] = WeakKeyDictionary()
+#: The leaves and the length at the usual accuracy are kept with the path: a draft asks for the same
+#: few edges again and again.
+_LEAVES, _LENGTH = "leaves", "length"
+
+
+def _leaves_of(path: Path, accuracy: float) -> _Leaves:
+    """Return the leaves of a path; at the usual accuracy those that also find parameters."""
+    if accuracy != LENGTH_MM:
+        return _leaves(controls(path), accuracy)
+    found: _Leaves | None = path.known.get(_LEAVES)
+    if found is None:
+        found = path.known[_LEAVES] = _leaves(controls(path), accuracy / 2)
+    return found
 
 
 def length(path: Path, accuracy: float = LENGTH_MM) -> float:
     """Return the arc length of a path, mm, within `accuracy`."""
     if accuracy != LENGTH_MM:
-        return _length(path, accuracy)
-    found = _lengths.get(path)
+        return float(_leaves_of(path, accuracy).length.sum())
+    found: float | None = path.known.get(_LENGTH)
     if found is None:
-        found = _lengths[path] = _length(path, accuracy)
+        found = path.known[_LENGTH] = float(_leaves_of(path, accuracy).length.sum())
     return found
-
-
-def _length(path: Path, accuracy: float) -> float:
-    """Return the arc length of `path`, mm, within `accuracy` mm."""
-    return float(_leaves(controls(path), accuracy).length.sum())
 
 
 def lengths(path: Path, accuracy: float = LENGTH_MM) -> Floats:
@@ -152,7 +156,7 @@ def params_at_lengths(
     a length is outside the path by more than `accuracy`.
     """
     s = np.asarray(s, dtype=np.float64)
-    leaves = _leaves(controls(path), accuracy / 2)
+    leaves = _leaves_of(path, accuracy if accuracy == LENGTH_MM else accuracy / 2)
     reached = _reached(leaves)
     total = float(reached[-1])
     if s.size and not (s.min() >= -accuracy and s.max() <= total + accuracy):
