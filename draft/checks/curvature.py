@@ -29,7 +29,7 @@ def _places(end: float) -> Floats:
     """Return parameters up to `end`, evenly on each segment, also where the last is a part."""
     last = max(0, math.ceil(end - 1e-9) - 1)
     count = _PLACES * (last + 1)
-    u: Floats = _END + np.arange(count) * ((last + 1 - 2.0 * _END) / (count - 1))
+    u: Floats = _END + np.arange(count, dtype=np.float64) * ((last + 1 - 2.0 * _END) / (count - 1))
     return u if end == last + 1 else np.where(u > last, last + (u - last) * (end - last), u)
 
 
