@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from outseam.curves.errors import CurveError
-from outseam.curves.length import length, param_at_length
+from outseam.curves.length import length
 from outseam.curves.meet import intersections, leaving
 from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path
@@ -17,7 +18,7 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
 from outseam.draft.piece.piece import Edge, Piece
 
-#: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
+#: How far along the mirrored seams, over its depth, the cut edge may be met.
 _TURN_SPARE = 1.6
 #: A turn is at most this share of the shorter of the seams it is mirrored from.
 _DEEPEST = 0.5
@@ -45,12 +46,10 @@ def turned(
     if depth_mm > _DEEPEST * shorter:
         raise _too_deep(names, depth_mm)
     spare = min(_TURN_SPARE * depth_mm, 0.95 * shorter)
-    down = subpath(before, param_at_length(before, length(before) - spare), len(before))
-    up = subpath(after, 0.0, param_at_length(after, spare))
     along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
     first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
-    left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
-    right = up.mirrored(fold.end, _ahead(fold.end, last))
+    left = before.mirrored(fold.start, _ahead(fold.start, first)).reversed()
+    right = after.mirrored(fold.end, _ahead(fold.end, last))
     try:
         bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
     except CurveError:
@@ -59,14 +58,17 @@ def turned(
     at_left, at_right = _first(left, bottom), _first(right, bottom.reversed())
     if at_left is None or at_right is None:
         raise _too_deep(names, depth_mm)
+    down, up = subpath(left, 0.0, at_left[0]), subpath(right, 0.0, at_right[0])
+    if max(math.dist(side.start, side.end) for side in (down, up)) > spare:
+        raise _too_deep(names, depth_mm)
     return (
-        Edge(name=names[0], path=subpath(left, 0.0, at_left[0]), allowance_mm=seam_mm),
+        Edge(name=names[0], path=down, allowance_mm=seam_mm),
         Edge(
             name=names[1],
             path=subpath(bottom, at_left[1], len(bottom) - at_right[1]),
             allowance_mm=0.0,
         ),
-        Edge(name=names[2], path=subpath(right, 0.0, at_right[0]).reversed(), allowance_mm=seam_mm),
+        Edge(name=names[2], path=up.reversed(), allowance_mm=seam_mm),
     )
 
 

@@ -45,8 +45,10 @@ def measure_together(paths: Iterable[Path]) -> None:
     d = np.diff(np.concatenate(broken), axis=0, prepend=0.0)
     steps = np.hypot(d[:, 0], d[:, 1])
     steps[starts[:-1]] = 0.0
+    run = np.cumsum(steps)
+    run -= np.repeat(run[starts[:-1]], np.diff(starts))
     for path, p, at in zip(fresh, broken, starts.tolist(), strict=False):
-        path.known[_CHORDS] = (p, np.cumsum(steps[at : at + len(p)]))
+        path.known[_CHORDS] = (p, run[at : at + len(p)])
 
 
 def ruler_length(path: Path) -> float:
