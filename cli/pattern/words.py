@@ -249,7 +249,8 @@ def _along(
             at = np.array([total / 2.0])
         else:
             at = np.linspace(margin, total - margin, max(2, int(total / _STEP_MM)))
-        at = at[np.argsort(np.abs(at - share * total), kind="stable")]
+        # Of two places as near the first: rounding has no say in it.
+        at = at[np.argsort(np.round(np.abs(at - share * total), 6), kind="stable")]
         near, before, after = (
             np.stack([np.interp(np.clip(at + d, 0.0, total), run, points[:, k]) for k in (0, 1)], 1)
             for d in (0.0, -wide, wide)
