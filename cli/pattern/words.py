@@ -225,8 +225,7 @@ def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
 def _find(room: Room, lines: tuple[TextLine, ...], centres: Floats, angles: Floats) -> Block | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
-    corners = turned_boxes(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
-    n = room.first_clear(corners)
+    n = room.first_clear(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
     if n is None:
         return None
     room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + CLEAR_MM), angles[[n]])[0])

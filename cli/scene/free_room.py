@@ -44,11 +44,13 @@ class Room:
         shapely.prepare(self._shape)
         self._taken: list[shapely.Geometry] = []
 
-    def first_clear(self, corners: Floats) -> int | None:
-        """Return the first of boxes, corners (n, 4, 2), that nothing meets; None without one."""
-        for start in range(0, len(corners), _AT_ONCE):
-            some = corners[start : start + _AT_ONCE]
-            clear = self._clear(some)
+    def first_clear(
+        self, centres: Floats, half: tuple[float, float], angles_deg: Floats
+    ) -> int | None:
+        """Return the first of boxes as `turned_boxes` has them that nothing meets, or None."""
+        for start in range(0, len(centres), _AT_ONCE):
+            some = slice(start, start + _AT_ONCE)
+            clear = self._clear(turned_boxes(centres[some], half, angles_deg[some]))
             found = np.flatnonzero(clear)
             if len(found):
                 return start + int(found[0])
