@@ -9,12 +9,13 @@ the terms are small.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from outseam.curves._bernstein import (
+    Bools,
     Complexes,
     controls,
     halved,
@@ -121,6 +122,24 @@ def length(path: Path, accuracy: float = LENGTH_MM) -> float:
     return found
 
 
+def know_lengths(paths: Iterable[Path]) -> None:
+    """Work out the lengths of many paths at once, which costs little more than one, and keep them.
+
+    Those with a segment that must be halved are left to `length`.
+    """
+    fresh = [p for p in paths if _LEAVES not in p.known]
+    if not fresh:
+        return
+    z = np.concatenate([controls(p) for p in fresh])
+    count = np.array([len(p) for p in fresh])
+    mm, hard = _judged(z, LENGTH_MM / 2 / np.repeat(count, count))
+    ends = np.cumsum(count).tolist()
+    for path, end in zip(fresh, ends, strict=True):
+        part = slice(end - len(path), end)
+        if not hard[part].any():
+            path.known[_LEAVES] = _whole(z[part], mm[part])
+
+
 def lengths(path: Path, accuracy: float = LENGTH_MM) -> Floats:
     """Return the arc length of each segment (n,), mm; their sum is within `accuracy` mm."""
     z = controls(path)
@@ -181,16 +200,25 @@ def _measured(z: Complexes) -> tuple[Floats, Floats, Floats]:
     return speed, both[:, 0], np.abs(both[:, 1:]).max(axis=1)
 
 
+def _judged(z: Complexes, accuracy: float | Floats) -> tuple[Floats, Bools]:
+    """Return the lengths of segments, and which must be halved for an accuracy of each."""
+    speed, mm, doubt = _measured(z)
+    return mm, (speed.min(axis=1) < _SLOW_RATIO * mm) | (doubt > accuracy)
+
+
+def _whole(z: Complexes, mm: Floats) -> _Leaves:
+    """Return whole segments as leaves."""
+    return _Leaves(z, np.arange(len(z), dtype=np.float64), np.ones(len(z)), mm)
+
+
 def _leaves(z: Complexes, accuracy: float) -> _Leaves:
     n = len(z)
     if not accuracy > 0.0:
         raise CurveError("length", "the accuracy must be more than zero", given_mm=accuracy)
-    speed, mm, doubt = _measured(z)
-    hard = (speed.min(axis=1) < _SLOW_RATIO * mm) | (doubt > accuracy / n)
-    start = np.arange(n, dtype=np.float64)
+    mm, hard = _judged(z, accuracy / n)
     if not hard.any():
-        return _Leaves(z, start, np.ones(n), mm)
-    easy = ~hard
+        return _whole(z, mm)
+    start, easy = np.arange(n, dtype=np.float64), ~hard
     parts = [_Leaves(z[easy], start[easy], np.ones(len(z) - int(hard.sum())), mm[easy])]
     for k in np.flatnonzero(hard):
         parts.extend(_halved_leaves(z[k], float(k), accuracy / n))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from outseam.curves.length import length
+from outseam.curves.length import know_lengths, length
 from outseam.curves.path import line
 from outseam.draft.block.block import Block
 from outseam.draft.block.panels import Panel
@@ -77,6 +77,11 @@ def _edges(panel: Panel, seam_mm: float, hem_mm: float, turn_mm: float) -> tuple
 def leg_pieces(block: Block, m: Measures, style: Style, fabric: Fabric) -> tuple[Piece, Piece]:
     """Return front and back leg with allowances, notches and lines, yet to be cut."""
     seam, hem = style.seam_allowance, style.hem_allowance
+    know_lengths(
+        path
+        for p in (block.front, block.back)
+        for path in (p.outseam, p.hem, p.inseam, p.crotch, p.waist)
+    )
     front, back = (_edges(p, seam, hem, block.turn_mm) for p in (block.front, block.back))
     measure_together(e.path for e in (*front, *back))
     knee = knee_from_hem_mm(block, m)

@@ -151,8 +151,10 @@ def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
         square = block.front, block.back
         front, back = level_hem(*square)
         block = replace(block, front=front, back=back, square_hem=square)
-    # Length put in above the knee says that the knee lies lower than measured.
-    return block, replace(m, knee_height=m.knee_height - change.above_knee)
+    if change.above_knee:
+        # Length put in above the knee says that the knee lies lower than measured.
+        m = replace(m, knee_height=m.knee_height - change.above_knee)
+    return block, m
 
 
 def _draft_sides(spec: Spec, m: Measures) -> Pattern:
