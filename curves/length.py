@@ -169,28 +169,28 @@ def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH
 def params_at_lengths(
     path: Path, s: Floats | Sequence[float], accuracy: float = LENGTH_MM
 ) -> Floats:
-    """Return the parameters (m,) at the arc lengths `s` (m,), mm, from the start.
-
-    The length up to each result is within `accuracy` mm of the wanted one. Raises CurveError when
-    a length is outside the path by more than `accuracy`.
-    """
-    s = np.asarray(s, dtype=np.float64)
-    leaves = _leaves_of(path, accuracy if accuracy == LENGTH_MM else accuracy / 2)
-    reached = _reached(leaves)
-    total = float(reached[-1])
-    if s.size and not (s.min() >= -accuracy and s.max() <= total + accuracy):
-        raise CurveError(
-            "length", "the path is not that long", given_mm=s.tolist(), length_mm=total
-        )
-    j = np.minimum(np.maximum(reached.searchsorted(s, "right") - 1, 0), len(leaves.length) - 1)
-    want = np.minimum(np.maximum(s - reached[j], 0.0), leaves.length[j])
-    t = _solved(leaves.controls[j], want, leaves.length[j], accuracy / 4)
-    return leaves.start[j] + leaves.width[j] * t
+    """Return the parameters (m,) at arc lengths `s` (m,), mm. See `param_at_length`."""
+    return np.array([param_at_length(path, one, accuracy) for one in np.asarray(s).tolist()])
 
 
 def param_at_length(path: Path, s: float, accuracy: float = LENGTH_MM) -> float:
-    """Return the parameter at arc length `s`, mm, from the start. See `params_at_lengths`."""
-    return float(params_at_lengths(path, np.array([s]), accuracy)[0])
+    """Return the parameter at arc length `s`, mm, from the start.
+
+    The length up to it is within `accuracy` mm of the wanted one. Raises CurveError when the
+    length is outside the path by more than `accuracy`.
+    """
+    leaves = _leaves_of(path, accuracy if accuracy == LENGTH_MM else accuracy / 2)
+    each: list[float] = leaves.length.tolist()
+    total = sum(each)
+    if not -accuracy <= s <= total + accuracy:
+        raise CurveError("length", "the path is not that long", given_mm=s, length_mm=total)
+    before, j = 0.0, 0
+    while j < len(each) - 1 and s >= before + each[j]:
+        before += each[j]
+        j += 1
+    want = min(max(s - before, 0.0), each[j])
+    t = _solved(leaves.controls[j], want, each[j], accuracy / 4)
+    return float(leaves.start[j] + leaves.width[j] * t)
 
 
 def _measured(z: Complexes) -> tuple[Floats, Floats, Floats]:
@@ -281,24 +281,25 @@ def _partial(z: Complexes, t: Floats) -> Floats:
     return out
 
 
-def _solved(z: Complexes, want: Floats, whole: Floats, accuracy: float) -> Floats:
-    """Return t (m,) where the leaves `z` have run `want` mm.
+def _solved(z: Complexes, want: float, whole: float, accuracy: float) -> float:
+    """Return t where the leaf `z` (4,) has run `want` mm.
 
     Newton, which needs two or three steps; should it not settle, kept inside its bracket.
     """
-    a, b, c = velocity_powers(z[:, None])
-    low, high = np.zeros(len(z)), np.ones(len(z))
-    t: Floats = want / np.maximum(whole, 1e-300)
+    d0, d1, d2 = (3 * (z[1:] - z[:-1])).tolist()
+    a, b = d2 - 2 * d1 + d0, 2 * (d1 - d0)
+    low, high = 0.0, 1.0
+    t = want / max(whole, 1e-300)
     for k in range(60):
-        at = t[:, None] * _NODES_AND_END
-        speed = np.abs((a * at + b) * at + c)
-        miss = t * (speed @ _WEIGHTS_AND_END) - want
-        if (np.abs(miss) <= accuracy).all():
+        at = t * _NODES_AND_END
+        speed = np.abs((a * at + b) * at + d0)
+        miss = t * float(speed @ _WEIGHTS_AND_END) - want
+        if abs(miss) <= accuracy:
             break
-        step = t - miss / np.maximum(speed[:, -1], 1e-300)
+        step = t - miss / max(float(speed[-1]), 1e-300)
         if k < 5:
-            t = np.minimum(np.maximum(step, 0.0), 1.0)
+            t = min(max(step, 0.0), 1.0)
             continue
-        low, high = np.where(miss < 0, t, low), np.where(miss > 0, t, high)
-        t = np.where((step > low) & (step < high), step, (low + high) / 2)
+        low, high = (t, high) if miss < 0.0 else (low, t)
+        t = step if low < step < high else (low + high) / 2
     return t
