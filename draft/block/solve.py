@@ -163,7 +163,10 @@ def solve_block(
     conditions = Conditions(frame, below, target, belief)
     if belief.low[1] > FORKS_MOST:
         raise unsolvable(conditions)
-    z, good = search(conditions, np.zeros(9) if start is None else np.array(start.z), settled)
+    z0 = np.zeros(9) if start is None else np.array(start.z)
+    z, good = search(conditions, z0, settled)
+    if not good:
+        z, good = search(conditions, z0, settled, learns=False)
     if not good:
         z, good = search(conditions, np.clip(z, -1.0, 1.0), learns=False)
     if not good:
