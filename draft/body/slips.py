@@ -183,8 +183,9 @@ def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
         ("half", "if only half of it was measured", mm * 2.0, 2.0),
         *(("digits", "if two digits were swapped", value, 1.0) for value in _swapped(mm, units)),
     ]
+    possible = _LIMITS[key]
     for name, says, right, slope in tries:
-        if _could_be(((key, right),)):
+        if possible.low <= right <= possible.high:
             yield Slip(
                 names=(name,),
                 says=says,
