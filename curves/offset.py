@@ -102,6 +102,8 @@ def outset_all(
     mitre_limit: float = MITRE_LIMIT,
 ) -> list[tuple[Path, ...]]:
     """Return `outset` of every outline, worked out together: many cost little more than one."""
+    if not outlines:
+        return []
     for edges, by in zip(outlines, distances, strict=True):
         _require_outline(edges, by)
     count = [len(edges) for edges in outlines]

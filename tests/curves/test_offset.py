@@ -220,6 +220,7 @@ def test_outlines_together_have_the_parallels_of_each_alone() -> None:
     for edges, by, cut in zip(outlines, distances, found, strict=True):
         for alone, one in zip(outset(edges, by), cut, strict=True):
             assert one.cubics == pytest.approx(alone.cubics, abs=1e-9)
+    assert outset_all((), ()) == []
     with pytest.raises(CurveError):
         outset_all((bow, bow[:1]), ((1, 1), (1,)))
 
