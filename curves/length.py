@@ -9,13 +9,13 @@ the terms are small.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from weakref import WeakKeyDictionary
 
 import numpy as np
 
 from outseam.curves._bernstein import (
+    Bools,
     Complexes,
     controls,
     halved,
@@ -97,24 +97,47 @@ class _Leaves:
     length: Floats
 
 
-#: Lengths at the usual accuracy, kept as long as their path: a draft asks for the same few edges
-#: again and again, and a path never changes.
-_lengths: WeakKeyDictionary[Path, float] = WeakKeyDictionary()
+#: The leaves and the length at the usual accuracy are kept with the path: a draft asks for the same
+#: few edges again and again.
+_LEAVES, _LENGTH = "leaves", "length"
+
+
+def _leaves_of(path: Path, accuracy: float) -> _Leaves:
+    """Return the leaves of a path; at the usual accuracy those that also find parameters."""
+    if accuracy != LENGTH_MM:
+        return _leaves(controls(path), accuracy)
+    found: _Leaves | None = path.known.get(_LEAVES)
+    if found is None:
+        found = path.known[_LEAVES] = _leaves(controls(path), accuracy / 2)
+    return found
 
 
 def length(path: Path, accuracy: float = LENGTH_MM) -> float:
     """Return the arc length of a path, mm, within `accuracy`."""
     if accuracy != LENGTH_MM:
-        return _length(path, accuracy)
-    found = _lengths.get(path)
+        return float(_leaves_of(path, accuracy).length.sum())
+    found: float | None = path.known.get(_LENGTH)
     if found is None:
-        found = _lengths[path] = _length(path, accuracy)
+        found = path.known[_LENGTH] = float(_leaves_of(path, accuracy).length.sum())
     return found
 
 
-def _length(path: Path, accuracy: float) -> float:
-    """Return the arc length of `path`, mm, within `accuracy` mm."""
-    return float(_leaves(controls(path), accuracy).length.sum())
+def know_lengths(paths: Iterable[Path]) -> None:
+    """Work out the lengths of many paths at once, which costs little more than one, and keep them.
+
+    Those with a segment that must be halved are left to `length`.
+    """
+    fresh = [p for p in paths if _LEAVES not in p.known]
+    if not fresh:
+        return
+    z = np.concatenate([controls(p) for p in fresh])
+    count = np.array([len(p) for p in fresh])
+    mm, hard = _judged(z, LENGTH_MM / 2 / np.repeat(count, count))
+    ends = np.cumsum(count).tolist()
+    for path, end in zip(fresh, ends, strict=True):
+        part = slice(end - len(path), end)
+        if not hard[part].any():
+            path.known[_LEAVES] = _whole(z[part], mm[part])
 
 
 def lengths(path: Path, accuracy: float = LENGTH_MM) -> Floats:
@@ -146,28 +169,28 @@ def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH
 def params_at_lengths(
     path: Path, s: Floats | Sequence[float], accuracy: float = LENGTH_MM
 ) -> Floats:
-    """Return the parameters (m,) at the arc lengths `s` (m,), mm, from the start.
-
-    The length up to each result is within `accuracy` mm of the wanted one. Raises CurveError when
-    a length is outside the path by more than `accuracy`.
-    """
-    s = np.asarray(s, dtype=np.float64)
-    leaves = _leaves(controls(path), accuracy / 2)
-    reached = _reached(leaves)
-    total = float(reached[-1])
-    if s.size and not (s.min() >= -accuracy and s.max() <= total + accuracy):
-        raise CurveError(
-            "length", "the path is not that long", given_mm=s.tolist(), length_mm=total
-        )
-    j = np.minimum(np.maximum(reached.searchsorted(s, "right") - 1, 0), len(leaves.length) - 1)
-    want = np.minimum(np.maximum(s - reached[j], 0.0), leaves.length[j])
-    t = _solved(leaves.controls[j], want, leaves.length[j], accuracy / 4)
-    return leaves.start[j] + leaves.width[j] * t
+    """Return the parameters (m,) at arc lengths `s` (m,), mm. See `param_at_length`."""
+    return np.array([param_at_length(path, one, accuracy) for one in np.asarray(s).tolist()])
 
 
 def param_at_length(path: Path, s: float, accuracy: float = LENGTH_MM) -> float:
-    """Return the parameter at arc length `s`, mm, from the start. See `params_at_lengths`."""
-    return float(params_at_lengths(path, np.array([s]), accuracy)[0])
+    """Return the parameter at arc length `s`, mm, from the start.
+
+    The length up to it is within `accuracy` mm of the wanted one. Raises CurveError when the
+    length is outside the path by more than `accuracy`.
+    """
+    leaves = _leaves_of(path, accuracy if accuracy == LENGTH_MM else accuracy / 2)
+    each: list[float] = leaves.length.tolist()
+    total = sum(each)
+    if not -accuracy <= s <= total + accuracy:
+        raise CurveError("length", "the path is not that long", given_mm=s, length_mm=total)
+    before, j = 0.0, 0
+    while j < len(each) - 1 and s >= before + each[j]:
+        before += each[j]
+        j += 1
+    want = min(max(s - before, 0.0), each[j])
+    t = _solved(leaves.controls[j], want, each[j], accuracy / 4)
+    return float(leaves.start[j] + leaves.width[j] * t)
 
 
 def _measured(z: Complexes) -> tuple[Floats, Floats, Floats]:
@@ -177,16 +200,25 @@ def _measured(z: Complexes) -> tuple[Floats, Floats, Floats]:
     return speed, both[:, 0], np.abs(both[:, 1:]).max(axis=1)
 
 
+def _judged(z: Complexes, accuracy: float | Floats) -> tuple[Floats, Bools]:
+    """Return the lengths of segments, and which must be halved for an accuracy of each."""
+    speed, mm, doubt = _measured(z)
+    return mm, (speed.min(axis=1) < _SLOW_RATIO * mm) | (doubt > accuracy)
+
+
+def _whole(z: Complexes, mm: Floats) -> _Leaves:
+    """Return whole segments as leaves."""
+    return _Leaves(z, np.arange(len(z), dtype=np.float64), np.ones(len(z)), mm)
+
+
 def _leaves(z: Complexes, accuracy: float) -> _Leaves:
     n = len(z)
     if not accuracy > 0.0:
         raise CurveError("length", "the accuracy must be more than zero", given_mm=accuracy)
-    speed, mm, doubt = _measured(z)
-    hard = (speed.min(axis=1) < _SLOW_RATIO * mm) | (doubt > accuracy / n)
-    start = np.arange(n, dtype=np.float64)
+    mm, hard = _judged(z, accuracy / n)
     if not hard.any():
-        return _Leaves(z, start, np.ones(n), mm)
-    easy = ~hard
+        return _whole(z, mm)
+    start, easy = np.arange(n, dtype=np.float64), ~hard
     parts = [_Leaves(z[easy], start[easy], np.ones(len(z) - int(hard.sum())), mm[easy])]
     for k in np.flatnonzero(hard):
         parts.extend(_halved_leaves(z[k], float(k), accuracy / n))
@@ -249,24 +281,25 @@ def _partial(z: Complexes, t: Floats) -> Floats:
     return out
 
 
-def _solved(z: Complexes, want: Floats, whole: Floats, accuracy: float) -> Floats:
-    """Return t (m,) where the leaves `z` have run `want` mm.
+def _solved(z: Complexes, want: float, whole: float, accuracy: float) -> float:
+    """Return t where the leaf `z` (4,) has run `want` mm.
 
     Newton, which needs two or three steps; should it not settle, kept inside its bracket.
     """
-    a, b, c = velocity_powers(z[:, None])
-    low, high = np.zeros(len(z)), np.ones(len(z))
-    t: Floats = want / np.maximum(whole, 1e-300)
+    d0, d1, d2 = (3 * (z[1:] - z[:-1])).tolist()
+    a, b = d2 - 2 * d1 + d0, 2 * (d1 - d0)
+    low, high = 0.0, 1.0
+    t = want / max(whole, 1e-300)
     for k in range(60):
-        at = t[:, None] * _NODES_AND_END
-        speed = np.abs((a * at + b) * at + c)
-        miss = t * (speed @ _WEIGHTS_AND_END) - want
-        if (np.abs(miss) <= accuracy).all():
+        at = t * _NODES_AND_END
+        speed = np.abs((a * at + b) * at + d0)
+        miss = t * float(speed @ _WEIGHTS_AND_END) - want
+        if abs(miss) <= accuracy:
             break
-        step = t - miss / np.maximum(speed[:, -1], 1e-300)
+        step = t - miss / max(float(speed[-1]), 1e-300)
         if k < 5:
-            t = np.minimum(np.maximum(step, 0.0), 1.0)
+            t = min(max(step, 0.0), 1.0)
             continue
-        low, high = np.where(miss < 0, t, low), np.where(miss > 0, t, high)
-        t = np.where((step > low) & (step < high), step, (low + high) / 2)
+        low, high = (t, high) if miss < 0.0 else (low, t)
+        t = step if low < step < high else (low + high) / 2
     return t

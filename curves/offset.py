@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, islice, pairwise
 
 import numpy as np
 
@@ -92,6 +92,36 @@ def outset(
     they prolong; a bevel or step is shared in the ratio of the two distances, so an edge at
     distance zero stays as it is. Raises CurveError when the outline is not closed, and as `offset`.
     """
+    return outset_all([edges], [distances], accuracy, mitre_limit)[0]
+
+
+def outset_all(
+    outlines: Sequence[Sequence[Path]],
+    distances: Sequence[Sequence[float]],
+    accuracy: float = OFFSET_MM,
+    mitre_limit: float = MITRE_LIMIT,
+) -> list[tuple[Path, ...]]:
+    """Return `outset` of every outline, worked out together: many cost little more than one."""
+    if not outlines:
+        return []
+    for edges, by in zip(outlines, distances, strict=True):
+        _require_outline(edges, by)
+    count = [len(edges) for edges in outlines]
+    runs = _runs(list(chain(*outlines)), list(chain(*distances)), accuracy)
+    first = 0
+    for n in count:
+        around = [run for run in runs if first <= run.edge < first + n]
+        for i, run in enumerate(around):
+            _join(around[i - 1], run, accuracy, mitre_limit)
+        first += n
+    parts: list[list[Complexes]] = [[] for _ in range(first)]
+    for run in runs:
+        parts[run.edge].append(_finished(run))
+    paths = iter([to_path(np.concatenate(p) if len(p) > 1 else p[0]) for p in parts])
+    return [tuple(islice(paths, n)) for n in count]
+
+
+def _require_outline(edges: Sequence[Path], distances: Sequence[float]) -> None:
     if len(edges) != len(distances) or not edges:
         raise CurveError(
             "outset", "each edge needs one distance", edges=len(edges), distances=len(distances)
@@ -100,13 +130,6 @@ def outset(
         (ax, ay), (bx, by) = edge.end, edges[(i + 1) % len(edges)].start
         if max(abs(ax - bx), abs(ay - by)) > JOIN_MM:
             raise CurveError("outset", "the edges do not meet", edge=i, ends=((ax, ay), (bx, by)))
-    runs = _runs(edges, distances, accuracy)
-    for i, run in enumerate(runs):
-        _join(runs[i - 1], run, accuracy, mitre_limit)
-    parts: list[list[Complexes]] = [[] for _ in edges]
-    for run in runs:
-        parts[run.edge].append(_finished(run))
-    return tuple(to_path(np.concatenate(p) if len(p) > 1 else p[0]) for p in parts)
 
 
 def _runs(edges: Sequence[Path], distances: Sequence[float], accuracy: float) -> list[_Run]:

@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,15 +21,17 @@ from outseam.curves.tolerance import JOIN_MM
 Floats = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True, eq=False, weakref_slot=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Path:
     """Segments as a read-only array (n, 4, 2): start, two handles, end of each; n >= 1.
 
     Consecutive segments share their joint exactly. Parameters along a path run from 0 to n, the
     whole part naming the segment. Build one with the functions of this module or `through`.
+    `known` is what others have worked out about it, by their own keys: a path never changes.
     """
 
     cubics: Floats
+    known: dict[str, Any] = field(default_factory=dict, repr=False)
 
     @property
     def start(self) -> Point:
@@ -117,6 +120,11 @@ def path(cubics: Floats | Sequence[object]) -> Path:
     if c.ndim != 3 or c.shape[1:] != (4, 2) or not len(c):
         raise CurveError("path", "segments must have shape (n, 4, 2)", shape=c.shape)
     _check_finite("path", c)
+    return _chained(c)
+
+
+def _chained(c: Floats) -> Path:
+    """Return segments `c` as a path; their joints are made exact in place."""
     if len(c) > 1:
         gap = np.abs(c[1:, 0] - c[:-1, 3]).max()
         if gap > JOIN_MM:
@@ -160,4 +168,6 @@ def cubic(p0: Point, p1: Point, p2: Point, p3: Point) -> Path:
 
 def join(paths: Sequence[Path]) -> Path:
     """Return the paths chained; each must start where the one before ends."""
-    return path(np.concatenate([p.cubics for p in paths]))
+    if len(paths) == 1:
+        return paths[0]
+    return _chained(np.concatenate([p.cubics for p in paths]))

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from itertools import pairwise
 
-from outseam.curves.length import length
+from outseam.curves.length import know_lengths, length
 from outseam.curves.path import line
 from outseam.draft.block.block import Block
 from outseam.draft.block.panels import Panel
 from outseam.draft.body.estimate import Measures
 from outseam.draft.fabric import Fabric
-from outseam.draft.piece.allowance import cut_edges, turned
+from outseam.draft.piece.allowance import turned
 from outseam.draft.piece.marks import across, outline_of, upright
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
-from outseam.draft.piece.ruler import ruler_length, run_at_y
+from outseam.draft.piece.ruler import measure_together, ruler_length, run_at_y
 from outseam.draft.style import Style
 
 #: A lengthen/shorten line keeps this far from levels and hem, or it would be drawn over them.
@@ -74,12 +74,34 @@ def _edges(panel: Panel, seam_mm: float, hem_mm: float, turn_mm: float) -> tuple
     )
 
 
-def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: bool) -> Piece:
-    """Return one leg with allowances, notches and lines."""
+def leg_pieces(block: Block, m: Measures, style: Style, fabric: Fabric) -> tuple[Piece, Piece]:
+    """Return front and back leg with allowances, notches and lines, yet to be cut."""
+    seam, hem = style.seam_allowance, style.hem_allowance
+    know_lengths(
+        path
+        for p in (block.front, block.back)
+        for path in (p.outseam, p.hem, p.inseam, p.crotch, p.waist)
+    )
+    front, back = (_edges(p, seam, hem, block.turn_mm) for p in (block.front, block.back))
+    measure_together(e.path for e in (*front, *back))
+    knee = knee_from_hem_mm(block, m)
+    return (
+        _leg_piece(block, m, fabric, front, knee, back=False),
+        _leg_piece(block, m, fabric, back, knee, back=True),
+    )
+
+
+def _leg_piece(
+    block: Block,
+    m: Measures,
+    fabric: Fabric,
+    edges: tuple[Edge, ...],
+    knee: float | None,
+    *,
+    back: bool,
+) -> Piece:
     panel = block.back if back else block.front
     side = "back" if back else "front"
-    seam = style.seam_allowance
-    edges = _edges(panel, seam, style.hem_allowance, block.turn_mm)
     outseam, waist = length(panel.outseam), length(panel.waist)
     count = 2 if back else 1
     notches = [
@@ -91,7 +113,6 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
     hip = block.front.hip_from_hem_mm
     if outseam - hip > _CLEAR_MM / 2:
         notches.append(Notch(edge="outseam", at_mm=outseam - hip, role="hip"))
-    knee = knee_from_hem_mm(block, m)
     if knee is not None:
         notches.append(Notch(edge="outseam", at_mm=outseam - knee, role="knee"))
         notches.append(Notch(edge="inseam", at_mm=knee, role="knee"))
@@ -126,7 +147,6 @@ def leg_piece(block: Block, m: Measures, style: Style, fabric: Fabric, *, back: 
         # Drawn with the outseam on the left, a front is the right one and a back the left one.
         drawn_for="left" if back else "right",
         edges=edges,
-        cut=cut_edges(edges),
         notches=tuple(notches),
         lines=tuple(x for x in lines if x is not None),
         notes=tuple(

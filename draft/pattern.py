@@ -24,8 +24,9 @@ from outseam.draft.checks import run_checks
 from outseam.draft.features import apply_features, wanted
 from outseam.draft.inputs.errors import UnsolvableError, raised_in
 from outseam.draft.inputs.text import capital
-from outseam.draft.leg_pieces import leg_piece, leg_seams
+from outseam.draft.leg_pieces import leg_pieces, leg_seams
 from outseam.draft.model import Make, Pattern, band_level_mm
+from outseam.draft.piece.allowance import cut_pieces
 from outseam.draft.piece.piece import Piece, Seam
 from outseam.draft.sided import put_together
 from outseam.draft.spec.spec import Spec
@@ -89,13 +90,13 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
     `other` is the block of the other leg, where the legs differ.
     """
     band = build_band(spec, m, block, other)
-    legs = tuple(
-        _with_notes(leg_piece(block, m, spec.style, spec.fabric, back=back), _altered_notes(spec))
-        for back in (False, True)
+    legs: tuple[Piece, ...] = tuple(
+        _with_notes(leg, _altered_notes(spec))
+        for leg in leg_pieces(block, m, spec.style, spec.fabric)
     )
     border = border_of(spec.fabric)
     if border is not None:
-        legs = with_border(spec, legs, border)
+        legs = with_border(spec, cut_pieces(legs), border)
     make = apply_features(
         Make(
             spec=spec,
@@ -111,7 +112,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         measures=m,
         block=block,
         band=band,
-        pieces=make.pieces,
+        pieces=cut_pieces(make.pieces),
         seams=make.seams,
         features=wanted(spec.style),
         other_block=other,
@@ -150,8 +151,10 @@ def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
         square = block.front, block.back
         front, back = level_hem(*square)
         block = replace(block, front=front, back=back, square_hem=square)
-    # Length put in above the knee says that the knee lies lower than measured.
-    return block, replace(m, knee_height=m.knee_height - change.above_knee)
+    if change.above_knee:
+        # Length put in above the knee says that the knee lies lower than measured.
+        m = replace(m, knee_height=m.knee_height - change.above_knee)
+    return block, m
 
 
 def _draft_sides(spec: Spec, m: Measures) -> Pattern:

@@ -241,7 +241,7 @@ def test_a_sentence_with_lengths_is_a_template_in_the_code() -> None:
 
 def test_the_kernel_draws_nothing() -> None:
     """Libraries that make files belong to the command line."""
-    drawing = {"svgwrite", "PIL", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
+    drawing = {"PIL", "fontTools", "pikepdf", "click", "rich", "jinja2", "logging"}
     for name, file in MODULES.items():
         if package_of(name) in ("curves", "draft"):
             used = {i.split(".")[0] for i in imports(file)} & drawing

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from typing import Any, Final
 
+from outseam.cli.batch.patterns import About
 from outseam.cli.document.blocks import Document, DocumentBlock, Notices, Paragraph, Section, Table
 from outseam.cli.document.layout import pages_of
 from outseam.cli.wording.report import CAUTION
@@ -18,8 +19,6 @@ from outseam.draft.inputs.text import capital
 STEM: Final = "class-sheet"
 #: What the CSV tells of each row, mm.
 _FIGURES: Final = ("hip", "waistband", "elastic", "thigh", "hem", "inseam", "outseam")
-
-About = Mapping[str, Any]
 
 
 def _papers(rows: Sequence[About]) -> tuple[str, ...]:

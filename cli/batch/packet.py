@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
 
 from pikepdf import Array, Dictionary, Name, OutlineItem, Pdf, String
 
+from outseam.cli.batch.patterns import About
 from outseam.cli.paper.tiles import PAPERS
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.cli.write.pdf import new_document, write_sheet_pdf
 from outseam.curves.path import line
 from outseam.draft.inputs.show import show_length
-
-About = Mapping[str, Any]
 
 #: People in one file; a larger class gets several, so that files stay of a size to send.
 MOST: Final = 100

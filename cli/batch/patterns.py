@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import Any, Final
@@ -13,6 +13,8 @@ from outseam.cli.batch.journal import Result
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row, line_of, reason
 from outseam.cli.batch.table import BodyRow
 
+#: What a class sheet and a cover tell of a row, as plain data; lengths in mm.
+About = Mapping[str, Any]
 #: The column that a batch adds to a row: the name of its folder.
 FOLDER: Final = "(folder)"
 

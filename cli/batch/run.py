@@ -13,7 +13,6 @@ from itertools import islice
 from pathlib import Path
 from typing import Final
 
-from outseam.cli.batch.class_sheet import About
 from outseam.cli.batch.folders import folder_key, folder_name, make_folder, tidy
 from outseam.cli.batch.journal import (
     Done,
@@ -23,7 +22,7 @@ from outseam.cli.batch.journal import (
     row_mark,
     write_lines,
 )
-from outseam.cli.batch.patterns import FOLDER, draft_folders, draft_lines
+from outseam.cli.batch.patterns import FOLDER, About, draft_folders, draft_lines
 from outseam.cli.batch.pool import in_processes
 from outseam.cli.batch.rows import Defaults, RowResult, draft_row, sources_of
 from outseam.cli.batch.table import BodyRow, BodyTable, open_table, survey

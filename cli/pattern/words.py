@@ -225,8 +225,7 @@ def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
 def _find(room: Room, lines: tuple[TextLine, ...], centres: Floats, angles: Floats) -> Block | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
-    corners = turned_boxes(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
-    n = room.first_clear(corners)
+    n = room.first_clear(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
     if n is None:
         return None
     room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + CLEAR_MM), angles[[n]])[0])
@@ -249,7 +248,8 @@ def _along(
             at = np.array([total / 2.0])
         else:
             at = np.linspace(margin, total - margin, max(2, int(total / _STEP_MM)))
-        at = at[np.argsort(np.abs(at - share * total), kind="stable")]
+        # Of two places as near the first: rounding has no say in it.
+        at = at[np.argsort(np.round(np.abs(at - share * total), 6), kind="stable")]
         near, before, after = (
             np.stack([np.interp(np.clip(at + d, 0.0, total), run, points[:, k]) for k in (0, 1)], 1)
             for d in (0.0, -wide, wide)

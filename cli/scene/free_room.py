@@ -44,11 +44,13 @@ class Room:
         shapely.prepare(self._shape)
         self._taken: list[shapely.Geometry] = []
 
-    def first_clear(self, corners: Floats) -> int | None:
-        """Return the first of boxes, corners (n, 4, 2), that nothing meets; None without one."""
-        for start in range(0, len(corners), _AT_ONCE):
-            some = corners[start : start + _AT_ONCE]
-            clear = self._clear(some)
+    def first_clear(
+        self, centres: Floats, half: tuple[float, float], angles_deg: Floats
+    ) -> int | None:
+        """Return the first of boxes as `turned_boxes` has them that nothing meets, or None."""
+        for start in range(0, len(centres), _AT_ONCE):
+            some = slice(start, start + _AT_ONCE)
+            clear = self._clear(turned_boxes(centres[some], half, angles_deg[some]))
             found = np.flatnonzero(clear)
             if len(found):
                 return start + int(found[0])
@@ -75,4 +77,5 @@ class Room:
 def by_distance(points: Floats, near: Sequence[float]) -> Floats:
     """Return points (n, 2) with those nearest to a place first."""
     off = points - np.asarray(near, dtype=float)
-    return np.asarray(points[np.argsort((off**2).sum(axis=1), kind="stable")])
+    # Of two as near the first: rounding has no say in it.
+    return np.asarray(points[np.argsort(np.round((off**2).sum(axis=1), 6), kind="stable")])

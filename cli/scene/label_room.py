@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 from shapely import Polygon
 
-from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
+from outseam.cli.scene.free_room import Room, by_distance
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.point import Point
@@ -83,7 +83,7 @@ def _room(
         np.append(np.linspace(y0 + half[1], y1 - half[1], _PLACES), middle[1]),
     )
     centres = by_distance(np.stack([x.ravel(), y.ravel()], axis=1), middle)
-    n = room.first_clear(turned_boxes(centres, half, np.zeros(len(centres))))
+    n = room.first_clear(centres, half, np.zeros(len(centres)))
     return None if n is None else (float(centres[n, 0]), float(centres[n, 1]))
 
 

@@ -190,7 +190,7 @@ def cut_narrow(pattern: Pattern) -> Scene:
     x, y = _middle(view(first))
     picture.word("double", (x, y - 0.8))
     bands = pattern.band.pieces
-    shown = cut_of(bands[0]) if bands else cut_of(pattern.piece("front"))
+    shown = cut_of(pattern.piece(bands[0].name if bands else "front"))
     turn = 0.0 if bands else 90.0
     alone = fitted([shown], (4.0, 40.0, low + 1.4, turned_in - 1.4), turn_deg=turn)
     picture.shape(alone(shown), RIGHT)

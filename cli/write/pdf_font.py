@@ -10,7 +10,7 @@ import functools
 import hashlib
 import io
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 import pikepdf
@@ -19,6 +19,9 @@ from pikepdf import Array, Dictionary, Name, Pdf, String
 from outseam.cli.scene.font import FAMILY, glyph_of, open_font
 from outseam.cli.scene.scene import Item, Label
 from outseam.cli.scene.text import clean_text
+
+if TYPE_CHECKING:
+    from fontTools.ttLib import TTFont
 
 #: A table of readings may hold so many lines in one go.
 _MOST_READINGS = 100
@@ -75,6 +78,15 @@ def _widths(glyphs: Iterable[tuple[int, float]]) -> Array:
     return Array([part for entry in entries for part in entry])
 
 
+@functools.cache
+def _source() -> tuple[TTFont, dict[str, bytes]]:
+    """Return the font, its outlines read, and the tables that a subset keeps, as bytes."""
+    font = open_font()
+    for table in ("glyf", "head", "hhea"):
+        font[table]
+    return font, {tag: font.reader[tag] for tag in ("head", "hhea", "maxp", "hmtx")}
+
+
 @functools.lru_cache(maxsize=16)
 def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
     """Return a font file with these glyphs under their own numbers, and the font's measures.
@@ -84,7 +96,7 @@ def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
     """
     from fontTools.ttLib.sfnt import SFNTWriter
 
-    font = open_font()
+    font, raw = _source()
     names, outlines, head, hhea = font.getGlyphOrder(), font["glyf"], font["head"], font["hhea"]
     kept, fresh = set[int](), {0, *glyphs}
     while fresh:
@@ -98,15 +110,17 @@ def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
         shape = outline.compile(outlines, recalcBBoxes=False)
         shapes.append(shape + b"\0" * (-len(shape) % 4))
         sizes[number] = len(shapes[-1])
-    advances = np.frombuffer(font.reader["hmtx"], dtype=">u2").copy()
+    advances = np.frombuffer(raw["hmtx"], dtype=">u2").copy()
     whole = advances[: 2 * hhea.numberOfHMetrics].reshape(-1, 2)
     whole[[number not in kept for number in range(len(whole))]] = 0
     tables = {
-        **{tag: font.reader[tag] for tag in ("head", "hhea", "maxp")},
+        **raw,
         "hmtx": advances.tobytes(),
         "loca": np.concatenate([[0], np.cumsum(sizes)]).astype(">u4").tobytes(),
         "glyf": b"".join(shapes),
     }
+    tall = glyph_of("H")
+    assert tall is not None, "the shipped font has capitals"
     out = io.BytesIO()
     writer = SFNTWriter(out, len(tables))
     for tag, data in tables.items():
@@ -117,7 +131,7 @@ def _subset(glyphs: frozenset[int]) -> tuple[bytes, dict[str, Any]]:
         "FontBBox": Array([round(v * scale) for v in (head.xMin, head.yMin, head.xMax, head.yMax)]),
         "Ascent": round(hhea.ascent * scale),
         "Descent": round(hhea.descent * scale),
-        "CapHeight": round(outlines["H"].yMax * scale),
+        "CapHeight": round(outlines[names[tall[0]]].yMax * scale),
     }
 
 

@@ -1,15 +1,13 @@
-"""Scene -> SVG: the only place where y is turned over and the only one that knows svgwrite."""
+"""Scene -> SVG: the only place where y is turned over and the only one that knows SVG."""
 
 from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from xml.etree import ElementTree
+from typing import Final
+from xml.etree.ElementTree import Element, SubElement, tostring
 
 import numpy as np
-import svgwrite
-from svgwrite.base import BaseElement
-from svgwrite.extensions import Inkscape
 
 from outseam.cli.scene.extent import straight_segments
 from outseam.cli.scene.font import FAMILY
@@ -22,30 +20,38 @@ from outseam.curves.path import Path
 _DECIMALS = 4
 #: Inside a page a drawing is looked at: a thousandth of a millimetre is more than enough.
 _INLINE_DECIMALS = 3
+#: What stands at the head of a file: SVG 1.1, and the names by which vector editors know layers.
+_FILE: Final = {
+    "baseProfile": "full",
+    "version": "1.1",
+    "xmlns": "http://www.w3.org/2000/svg",
+    "xmlns:ev": "http://www.w3.org/2001/xml-events",
+    "xmlns:inkscape": "http://www.inkscape.org/namespaces/inkscape",
+    "xmlns:sodipodi": "http://sodipodi.sourceforge.net/DTD/sodipodi-0.dtd",
+    "xmlns:xlink": "http://www.w3.org/1999/xlink",
+}
 
 
-def write_svg_text(
-    scene: Scene, hidden_layers: Collection[str] = (), *, validate: bool = False
-) -> str:
+def write_svg_text(scene: Scene, hidden_layers: Collection[str] = ()) -> str:
     """Return the scene as an SVG document at true scale.
 
     The sheet's size is in mm and one unit inside is one mm; every layer is a group that vector
-    editors show as a layer, those named in `hidden_layers` switched off. `validate` checks every
-    element against the SVG standard (slow; for tests). Raises ValueError, naming the layer, for a
-    number that cannot be drawn.
+    editors show as a layer, those named in `hidden_layers` switched off. Raises ValueError, naming
+    the layer, for a number that cannot be drawn.
     """
-    drawing = _new_drawing(scene, validate)
-    notation = _Notation(drawing=drawing, height_mm=scene.height_mm, decimals=_DECIMALS)
-    editor = Inkscape(drawing)
+    root = _new_drawing(scene, _FILE)
+    SubElement(root, "defs")
+    notation = _Notation(height_mm=scene.height_mm, decimals=_DECIMALS)
     for number, layer in enumerate(scene.layers, start=1):
-        group = editor.layer(
-            label=clean_text(layer.name, any_font=True),
-            id=f"layer{number}",
-            **({"style": "display:none"} if layer.name in hidden_layers else {}),
-        )
-        notation.add(group, layer)
-    text: str = drawing.tostring()
-    return '<?xml version="1.0" encoding="utf-8"?>\n' + text + "\n"
+        group = {
+            "id": f"layer{number}",
+            "inkscape:groupmode": "layer",
+            "inkscape:label": clean_text(layer.name, any_font=True),
+        }
+        if layer.name in hidden_layers:
+            group["style"] = "display:none"
+        notation.write(layer, SubElement(root, "g", group))
+    return f'<?xml version="1.0" encoding="utf-8"?>\n{tostring(root, encoding="unicode")}\n'
 
 
 def write_inline_svg(scene: Scene) -> str:
@@ -54,53 +60,53 @@ def write_inline_svg(scene: Scene) -> str:
     Layers become groups of the class of their name; what only editors read, and identifiers that
     would stand twice in one page, are left out. Raises ValueError as `write_svg_text`.
     """
-    drawing = _new_drawing(scene, validate=False)
-    notation = _Notation(drawing=drawing, height_mm=scene.height_mm, decimals=_INLINE_DECIMALS)
+    root = _new_drawing(scene, {})
+    notation = _Notation(height_mm=scene.height_mm, decimals=_INLINE_DECIMALS)
     for layer in scene.layers:
-        group = drawing.g(class_=clean_text(layer.name, any_font=True))
-        notation.add(group, layer)
-    root = drawing.get_xml()
-    for empty in root.findall("defs"):
-        root.remove(empty)
-    for key in ("baseProfile", "version", "xmlns", "xmlns:ev", "xmlns:xlink"):
-        root.attrib.pop(key, None)
+        notation.write(
+            layer, SubElement(root, "g", {"class": clean_text(layer.name, any_font=True)})
+        )
     root.set("role", "img")
-    return ElementTree.tostring(root, encoding="unicode")
+    return tostring(root, encoding="unicode")
 
 
-def _new_drawing(scene: Scene, validate: bool) -> svgwrite.Drawing:
+def _new_drawing(scene: Scene, head: dict[str, str]) -> Element:
     refuse_nonfinite(scene)
     width, height = _number(scene.width_mm), _number(scene.height_mm)
-    drawing = svgwrite.Drawing(
-        size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=validate
-    )
-    drawing.set_desc(title=clean_text(scene.title, any_font=True))
-    return drawing
+    size = {"height": f"{height}mm", "viewBox": f"0 0 {width} {height}", "width": f"{width}mm"}
+    root = Element("svg", dict(sorted((head | size).items())))
+    SubElement(root, "title").text = clean_text(scene.title, any_font=True)
+    return root
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Notation:
     """How items are written: y down from the sheet's top, numbers rounded to so many places."""
 
-    drawing: svgwrite.Drawing
     height_mm: float
     decimals: int
 
-    def add(self, group: BaseElement, layer: Layer) -> None:
-        """Write a layer's items into its group, and the group into the drawing."""
+    def write(self, layer: Layer, group: Element) -> None:
+        """Write a layer's items into its group, attributes in the order of the alphabet."""
         for item in layer.items:
-            group.add(self.text(item) if isinstance(item, Label) else self.path(item))
-        self.drawing.add(group)
+            if isinstance(item, Label):
+                look = sorted(self.text(item).items())
+                SubElement(group, "text", dict(look)).text = clean_text(item.text, any_font=True)
+            else:
+                SubElement(group, "path", dict(sorted(self.path(item).items())))
 
-    def path(self, stroke: Stroke) -> BaseElement:
-        look: dict[str, object] = {"fill": "none" if stroke.fill is None else _colour(stroke.fill)}
+    def path(self, stroke: Stroke) -> dict[str, str]:
+        look = {
+            "d": self.path_data(stroke.path),
+            "fill": "none" if stroke.fill is None else _colour(stroke.fill),
+        }
         if stroke.pen:
             look["stroke"] = _colour(stroke.pen.colour)
-            look["stroke_width"] = _number(stroke.pen.width_mm)
-            look["stroke_linejoin"] = "round"
+            look["stroke-width"] = _number(stroke.pen.width_mm)
+            look["stroke-linejoin"] = "round"
             if stroke.pen.dash_mm:
-                look["stroke_dasharray"] = ",".join(map(_number, stroke.pen.dash_mm))
-        return self.drawing.path(d=self.path_data(stroke.path), **look)
+                look["stroke-dasharray"] = ",".join(map(_number, stroke.pen.dash_mm))
+        return look
 
     def path_data(self, path: Path) -> str:
         turned = path.cubics * (1.0, -1.0) + (0.0, self.height_mm)
@@ -110,19 +116,19 @@ class _Notation:
             parts.append("L" + _pair(d) if straight else f"C{_pair(b)} {_pair(c)} {_pair(d)}")
         return "".join(parts) + ("Z" if path.closed else "")
 
-    def text(self, label: Label) -> BaseElement:
+    def text(self, label: Label) -> dict[str, str]:
         x, y = (_number(v, self.decimals) for v in (label.at[0], self.height_mm - label.at[1]))
-        turn = f"rotate({_number(-label.angle_deg)} {x} {y})"
-        return self.drawing.text(
-            clean_text(label.text, any_font=True),
-            x=[x],
-            y=[y],
-            font_family=f"{FAMILY}, sans-serif",
-            font_size=_number(label.size_mm),
-            text_anchor=label.anchor,
-            fill=_colour(label.colour),
-            **({"transform": turn} if label.angle_deg else {}),
-        )
+        look = {
+            "x": x,
+            "y": y,
+            "font-family": f"{FAMILY}, sans-serif",
+            "font-size": _number(label.size_mm),
+            "text-anchor": label.anchor,
+            "fill": _colour(label.colour),
+        }
+        if label.angle_deg:
+            look["transform"] = f"rotate({_number(-label.angle_deg)} {x} {y})"
+        return look
 
 
 def _pair(point: list[float]) -> str:

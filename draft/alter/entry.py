@@ -191,9 +191,10 @@ def _refuse_contradictions(asked: tuple[AlterationEntry, ...]) -> None:
 def change_of(asked: Iterable[AlterationEntry]) -> Change:
     """What all alterations together change; the same whatever their order."""
     asked = tuple(asked)
+    words = {a.what for a in asked}
     total = NONE
     for one in ALTERATIONS:
-        for side in ("", *SIDES):
+        for side in ("", *SIDES) if one.name in words else ():
             amount = total_mm((a for a in asked if a.side == side), one.name)
             if amount:
                 total = total + one.change_on(side).times(amount)

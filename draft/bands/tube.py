@@ -6,7 +6,6 @@ from typing import Final
 
 from outseam.curves.path import line
 from outseam.draft.bands.band import BandContext
-from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line, Notch, NotchRole, Piece, Seam, Stretch
 
 #: Front and back halves of a band that differ by less are two sizes only on paper.
@@ -90,7 +89,6 @@ def _piece(side: str, width: float, c: BandContext, notes: tuple[str, ...]) -> P
         title=f"{side.capitalize()} waistband",
         copies=1,
         edges=edges,
-        cut=cut_edges(edges),
         notches=notches,
         lines=lines,
         notes=tuple(filter(None, (c.lies, *notes))),

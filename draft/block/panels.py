@@ -212,11 +212,15 @@ def side_above_hip(sides: Sides, top: Point) -> Path:
 
 def side_to_length(sides: Sides, x: float, y: float, wanted_mm: float) -> Path:
     """Return the outseam above the hip with its waist end at `x` and its length `wanted_mm`."""
-    # The length grows nearly one for one with the height, so stepping by the miss converges.
-    for _ in range(30):
-        step = float(arc_length(*_upper(sides, (x, y)))) - wanted_mm
-        y -= step
-        if abs(step) < 1e-9:
+    # The length grows nearly one for one with the height; by how much is learnt from step to step.
+    growth, last, off = 1.0, y, 0.0
+    for number in range(30):
+        miss = float(arc_length(*_upper(sides, (x, y)))) - wanted_mm
+        if number and y != last:
+            growth = (miss - off) / (y - last)
+        last, off = y, miss
+        y -= miss / growth
+        if abs(miss) < 1e-9:
             break
     return side_above_hip(sides, (x, y))
 

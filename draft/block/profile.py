@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from outseam.curves.path import Path
 from outseam.draft.block.block import Block
 from outseam.draft.block.panels import Panel
-from outseam.draft.body.limb import Floats, limb_of
+from outseam.draft.body.limb import Floats, Limb, limb_of
 from outseam.draft.body.measures import Measures
 from outseam.draft.piece.ruler import chords
 
@@ -18,15 +19,22 @@ STEP_MM = 20.0
 
 @dataclass(frozen=True, slots=True)
 class Profile:
-    """Arrays (n), top first: heights above the floor, girths of body and pattern, mm, and the
-    body's standard deviation. Below the crotch line of one leg, above it round the hips.
+    """Arrays (n), top first: heights above the floor, girths of body and pattern, mm. Below the
+    crotch line of one leg, above it round the hips. `limb` and `hip_sd_mm`: how surely the body's
+    are known.
     """
 
     heights: Floats
     body: Floats
     pattern: Floats
-    body_sd: Floats
+    limb: Limb
+    hip_sd_mm: float
     crotch_line: float
+
+    @property
+    def body_sd(self) -> Floats:
+        """Standard deviation of the body's girths, mm."""
+        return np.where(self.legs, self.limb.sd_at(self.heights), self.hip_sd_mm)
 
     @property
     def strain(self) -> Floats:
@@ -77,6 +85,14 @@ def leg_widths(block: Block, ys: Floats) -> Floats:
     return total
 
 
+def reached_widths(block: Block, ys: Sequence[float]) -> list[float | None]:
+    """Return `leg_widths`, None at levels that a panel does not reach."""
+    low, panels = _reach(block)[0], (block.front, block.back)
+    high = min(y for p in panels for y in (p.outseam.start[1], p.crotch.end[1]))
+    widths: list[float] = leg_widths(block, np.array(ys)).tolist()
+    return [width if low <= y <= high else None for y, width in zip(ys, widths, strict=True)]
+
+
 def profile_of(block: Block, m: Measures, step_mm: float = STEP_MM) -> Profile:
     """Return the profile of a drafted block, every `step_mm` from the hip line down to the hem."""
     low, high = _reach(block)
@@ -120,7 +136,8 @@ def _profile_at(block: Block, m: Measures, ys: Floats) -> Profile:
         heights=heights,
         body=np.where(leg, limb.at(heights), m.hip),
         pattern=np.where(leg, width, 2.0 * width),
-        body_sd=np.where(leg, limb.sd_at(heights), 0.0 if sd is None else sd.sd_mm),
+        limb=limb,
+        hip_sd_mm=0.0 if sd is None else sd.sd_mm,
         crotch_line=zero,
     )
 

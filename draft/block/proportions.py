@@ -15,8 +15,7 @@ from outseam.draft.block.shape import (
     Frame,
     Params,
     below_length,
-    inseam_length,
-    seam_length,
+    seam_lengths,
     shapes,
 )
 from outseam.draft.fits import FORK_PROPORTION, Fit
@@ -226,8 +225,8 @@ class Conditions:
         unknown = (b.mean + b.sd * z)[:, None] + b.sd[:, None] * _MOVES
         p = params_of(Free(*unknown), t.back_waist)
         s = shapes(self.frame, p)
-        seams = seam_length(s)
-        inseams = inseam_length(s) + below_length(self.frame, self.below, p)
+        seams, upper = seam_lengths(s)
+        inseams = upper + below_length(self.frame, self.below, p)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
         g = np.array((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
         r = np.array(

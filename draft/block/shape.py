@@ -25,6 +25,7 @@ from outseam.curves.cubic_formulas import (
     XY,
     Number,
     arc_length,
+    arc_lengths,
     unit,
 )
 
@@ -379,6 +380,14 @@ def straight_length(s: PanelShape) -> Number:
 def seam_length(s: PanelShape) -> Number:
     """Return the centre seam's length from the waist tape to the crotch point, mm."""
     return straight_length(s) + arc_length(s.start, s.handle_1, s.handle_2, s.point)
+
+
+def seam_lengths(s: PanelShape) -> tuple[Number, Number]:
+    """Return `seam_length` and `inseam_length`, measured together."""
+    curve, inseam = arc_lengths(
+        (s.start, s.handle_1, s.handle_2, s.point), (s.point, s.inseam_1, s.inseam_2, s.station)
+    )
+    return straight_length(s) + curve, inseam
 
 
 def inseam_length(s: PanelShape) -> Number:

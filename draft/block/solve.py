@@ -11,11 +11,13 @@ body's, and of the girth at the crotch line from the thigh's. How far each propo
 in sd, is what the pattern says about the figure.
 
 The method is Gauss and Newton's with the conditions linearised at each step and the limits kept
-by an active set (Nocedal and Wright, Numerical Optimization, ch. 16 and 18).
+by an active set; how the conditions bend is learnt on the way, by symmetric rank one updates
+(Nocedal and Wright, Numerical Optimization, ch. 16, 18 and 6.2).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -48,14 +50,18 @@ _MOST_STEPS = 40
 #: A step shorter than this, in sd, is the last: what it leaves is shorter by far. The second is for
 #: figures that are told to a millimetre.
 SETTLED, NEARLY_SETTLED = 1e-6, 0.02
+#: A step tells how the conditions bend if what it missed lies along it by at least this cosine.
+_TELLING = 1e-8
 #: Weight of a condition's miss, cm, against the sum of squares, when a step is judged.
 _MERIT = 100.0
 
 
 def quadratic_step(
     hessian: Floats, gradient: Floats, rows: Floats, wanted: Floats, low: Floats, high: Floats
-) -> Floats:
+) -> tuple[Floats, Floats]:
     """Return the d, low <= d <= high, least in d.H.d / 2 + g.d with rows.d = wanted.
+
+    With it the multipliers of the conditions.
 
     By an active set: what leaves the limits is held there until its multiplier says otherwise.
     Where the limits do not let the conditions be met, they are met as nearly as the last free
@@ -69,15 +75,16 @@ def quadratic_step(
     free = keep[:n]
     d = np.zeros(n)
     for _ in range(3 * n):
-        k = int(free.sum())
-        held = ~free
-        d[held] = np.where(d[held] < 0.5 * (low + high)[held], low[held], high[held])
-        rest = right - whole[:, :n] @ np.where(held, d, 0.0)
-        kkt = whole[keep][:, keep]
+        k = int(np.count_nonzero(free))
+        kkt, rest, held = whole, right, ~free
+        if k < n:
+            d[held] = np.where(d[held] < 0.5 * (low + high)[held], low[held], high[held])
+            rest = (right - whole[:, :n] @ np.where(held, d, 0.0))[keep]
+            kkt = whole[keep][:, keep]
         try:
-            found = np.linalg.solve(kkt, rest[keep])
+            found = np.linalg.solve(kkt, rest)
         except np.linalg.LinAlgError:
-            found = np.linalg.lstsq(kkt, rest[keep], rcond=None)[0]
+            found = np.linalg.lstsq(kkt, rest, rcond=None)[0]
         d[free] = found[:k]
         over = np.maximum(d - high, low - d)
         over[held] = 0.0
@@ -95,22 +102,26 @@ def quadratic_step(
         if pull[loose] <= 1e-9:
             break
         free[loose] = True
-    return np.minimum(np.maximum(d, low), high)
+    pulls = np.asarray(found[k:], dtype=np.float64)
+    return np.minimum(np.maximum(d, low), high), pulls
 
 
-def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tuple[Floats, bool]:
+def search(
+    conditions: Conditions, z0: Floats, settled: float = SETTLED, *, learns: bool = True
+) -> tuple[Floats, bool]:
     """Return the last place of the search from `z0`, and whether it is the draft looked for.
 
-    A step shorter than `settled`, in sd, is the last.
+    A step shorter than `settled`, in sd, is the last. One that `learns` how the conditions bend
+    takes fewer steps, but may be misled far from any draft.
     """
     b = conditions.belief
     low, high = (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
     z = np.clip(z0, low, high)
     g, r, dg, dr = conditions.at(z)
-    last = np.zeros(len(z))
+    last, bend = np.zeros(len(z)), np.zeros((len(z), len(z)))
     for _ in range(_MOST_STEPS):
-        hessian = np.eye(len(z)) + dr.T @ dr
-        step = quadratic_step(hessian, z + dr.T @ r, dg, -g, low - z, high - z)
+        hessian, slope = np.eye(len(z)) + dr.T @ dr + bend, z + dr.T @ r
+        step, pull = quadratic_step(hessian, slope, dg, -g, low - z, high - z)
         size = float(np.abs(step).max())
         if size < settled:
             # So short a step does what the linearised conditions say of it.
@@ -118,7 +129,7 @@ def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tupl
             break
         before = 0.5 * (z @ z + r @ r) + _MERIT * np.abs(g).sum()
         # Two steps to and fro: the conditions bend so much that each goes twice too far.
-        share = 0.5 if step @ last < -0.5 * (last @ last) else 1.0
+        share = 0.5 if not learns and step @ last < -0.5 * (last @ last) else 1.0
         last = step
         while True:
             at = z + share * step
@@ -127,7 +138,12 @@ def search(conditions: Conditions, z0: Floats, settled: float = SETTLED) -> tupl
             if after <= before + 1e-9 or share < 0.02 or size < 1e-3:
                 break
             share /= 2.0
+        moved, dg_before = at - z, dg
         z, (g, r, dg, dr) = at, found
+        miss = z + dr.T @ r - slope + pull @ (dg - dg_before) - hessian @ moved
+        along = miss @ moved
+        if learns and abs(along) > _TELLING * math.sqrt((miss @ miss) * (moved @ moved)):
+            bend += np.outer(miss, miss) / along
     return z, bool(np.abs(g).max() * 10.0 <= SOLVED_MM and np.isfinite(z).all())
 
 
@@ -149,9 +165,12 @@ def solve_block(
     conditions = Conditions(frame, below, target, belief)
     if belief.low[1] > FORKS_MOST:
         raise unsolvable(conditions)
-    z, good = search(conditions, np.zeros(9) if start is None else np.array(start.z), settled)
+    z0 = np.zeros(9) if start is None else np.array(start.z)
+    z, good = search(conditions, z0, settled)
     if not good:
-        z, good = search(conditions, np.clip(z, -1.0, 1.0))
+        z, good = search(conditions, z0, settled, learns=False)
+    if not good:
+        z, good = search(conditions, np.clip(z, -1.0, 1.0), learns=False)
     if not good:
         raise unsolvable(conditions)
     params, means = conditions.params(z), conditions.params(np.zeros(9))

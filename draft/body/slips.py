@@ -164,6 +164,11 @@ def _swapped(mm: float, units: Units) -> Iterator[float]:
             yield (float("".join(swapped)) + rest) * float(MM_PER_UNIT[units])
 
 
+def _could_be(right: Iterable[tuple[str, float]]) -> bool:
+    """Return whether an adult could have these lengths."""
+    return all(_LIMITS[key].low <= mm <= _LIMITS[key].high for key, mm in right)
+
+
 def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
     unit = 25.4 if units == "in" else 10.0
     tries = [
@@ -178,14 +183,16 @@ def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
         ("half", "if only half of it was measured", mm * 2.0, 2.0),
         *(("digits", "if two digits were swapped", value, 1.0) for value in _swapped(mm, units)),
     ]
+    possible = _LIMITS[key]
     for name, says, right, slope in tries:
-        yield Slip(
-            names=(name,),
-            says=says,
-            right=((key, right),),
-            weight=_WEIGHTS[name] * _OFTENER.get(key, 1.0),
-            slope=slope,
-        )
+        if possible.low <= right <= possible.high:
+            yield Slip(
+                names=(name,),
+                says=says,
+                right=((key, right),),
+                weight=_WEIGHTS[name] * _OFTENER.get(key, 1.0),
+                slope=slope,
+            )
 
 
 def _level_slips(body: Body, keys: Sequence[str], units: Units) -> Iterator[Slip]:
@@ -205,23 +212,26 @@ def _level_slips(body: Body, keys: Sequence[str], units: Units) -> Iterator[Slip
             told = body.waist_above_navel is not None and group == at_waist and len(group) > 1
             than = "than waist_above_navel says" if told else "than for the rest"
             for sign, where in ((1.0, "higher"), (-1.0, "lower")):
-                yield Slip(
-                    names=("level",),
-                    says=f"if the tape lay about {by} {where} at the waist {than}",
-                    right=tuple(
-                        (key, getattr(body, key) - sign * off * _AT_WAIST[key]) for key in group
-                    ),
-                    weight=weight,
+                right = tuple(
+                    (key, getattr(body, key) - sign * off * _AT_WAIST[key]) for key in group
                 )
+                if _could_be(right):
+                    yield Slip(
+                        names=("level",),
+                        says=f"if the tape lay about {by} {where} at the waist {than}",
+                        right=right,
+                        weight=weight,
+                    )
 
 
 def _swap_slips(body: Body, keys: Sequence[str]) -> Iterator[Slip]:
     for a, b in _SWAPS:
-        if a in keys and b in keys:
+        right = ((a, getattr(body, b)), (b, getattr(body, a)))
+        if a in keys and b in keys and _could_be(right):
             yield Slip(
                 names=("swap",),
                 says=f"if {a.replace('_', ' ')} and {b.replace('_', ' ')} were swapped",
-                right=((a, getattr(body, b)), (b, getattr(body, a))),
+                right=right,
                 weight=_WEIGHTS["swap"],
             )
 
@@ -235,12 +245,7 @@ def slips_of(
     found = [s for key in given for s in _pen_slips(key, getattr(body, key), units)]
     found += _level_slips(body, given, units)
     found += _swap_slips(body, given)
-    return tuple(
-        s
-        for s in found
-        if (wanted is None or wanted.issuperset(s.keys))
-        and all(_LIMITS[key].low <= mm <= _LIMITS[key].high for key, mm in s.right)
-    )
+    return tuple(s for s in found if wanted is None or wanted.issuperset(s.keys))
 
 
 @dataclass(frozen=True, slots=True)

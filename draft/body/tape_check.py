@@ -98,8 +98,9 @@ def doubts(body: Body, units: Units = "cm") -> tuple[tuple[Suspect, ...], float]
     right = body
     weighed = weigh(body, units)
     odds = weighed.odds
-    while (one := guess(right, units, found=weighed)) and one.odds > suspect_odds(right):
-        if any(one.key == s.key for s in found):
+    while weighed.odds > suspect_odds(right):
+        one = guess(right, units, found=weighed)
+        if one is None or any(one.key == s.key for s in found):
             break
         keys = sorted(one.slip.keys if one.slip else (one.key,), key=lambda k: k != one.key)
         found.append(

@@ -83,7 +83,7 @@ class TapeModel:
         """Return ln of the density by mm of rows (..., k); -inf where a length is none."""
         d, slopes = self._departures(rows_mm)
         with np.errstate(invalid="ignore"):
-            squares = np.einsum("...i,ij,...j", d, self.precision, d)
+            squares = ((d @ self.precision) * d).sum(axis=-1)
             found = self._log_t(squares, len(self.keys), self.log_det) + slopes
         return np.where(np.isfinite(found), found, -np.inf)
 

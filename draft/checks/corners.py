@@ -104,12 +104,18 @@ def _bends_deg(edges: Sequence[Path]) -> Floats:
 
 def check_joints(pattern: Pattern) -> Iterator[Finding]:
     """Measure the largest bend between two segments inside any sewn edge."""
-    for piece in pattern.pieces:
-        jointed = [e.path for e in piece.edges if len(e.path) > 1]
+    jointed = [
+        (n, e.path) for n, p in enumerate(pattern.pieces) for e in p.edges if len(e.path) > 1
+    ]
+    owner = np.repeat([n for n, _ in jointed], [len(path) - 1 for _, path in jointed])
+    worst = np.zeros(len(pattern.pieces))
+    if jointed:
+        np.maximum.at(worst, owner, _bends_deg([path for _, path in jointed]))
+    for piece, bend in zip(pattern.pieces, worst.tolist(), strict=True):
         yield at_most(
             "edges are smooth",
             piece.name,
-            float(_bends_deg(jointed).max()) if jointed else 0.0,
+            bend,
             ANGLE_DEG,
             f"no edge of the {piece.title.lower()} has a corner in it",
             unit="deg",

@@ -28,8 +28,9 @@ _PLACES, _END = 24, 0.002
 def _places(end: float) -> Floats:
     """Return parameters up to `end`, evenly on each segment, also where the last is a part."""
     last = max(0, math.ceil(end - 1e-9) - 1)
-    u = np.linspace(_END, last + 1 - _END, _PLACES * (last + 1))
-    return np.where(u > last, last + (u - last) * (end - last), u)
+    count = _PLACES * (last + 1)
+    u: Floats = _END + np.arange(count, dtype=np.float64) * ((last + 1 - 2.0 * _END) / (count - 1))
+    return u if end == last + 1 else np.where(u > last, last + (u - last) * (end - last), u)
 
 
 def bend_both_ways(paths: Sequence[Path], ends: Sequence[float]) -> list[bool]:

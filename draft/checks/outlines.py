@@ -7,6 +7,7 @@ long as on all of them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence, Sized
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,8 +37,18 @@ def _gaps(outlines: Sequence[Sequence[Path]]) -> list[int]:
     return counts
 
 
-def _rings(outlines: Sequence[Sequence[Path]]) -> NDArray[np.object_]:
-    """Return the outlines as shapely rings, finely broken."""
+def _outlines(pattern: Pattern) -> tuple[tuple[Path, ...], ...]:
+    """Return the sewing and the cutting outline of every piece, in turn."""
+    return tuple(
+        paths
+        for piece in pattern.pieces
+        for paths in (tuple(e.path for e in piece.edges), piece.cut)
+    )
+
+
+@lru_cache(maxsize=2)
+def _rings(outlines: tuple[tuple[Path, ...], ...]) -> NDArray[np.object_]:
+    """Return the outlines as shapely rings, finely broken; two checks in turn ask for them."""
     import shapely
 
     points = [np.concatenate([chords(p)[0][:-1] for p in paths]) for paths in outlines]
@@ -49,11 +60,7 @@ def check_outlines(pattern: Pattern) -> Iterator[Finding]:
     """Count what is wrong with the sewing and the cutting outline of every piece."""
     import shapely
 
-    outlines = [
-        paths
-        for piece in pattern.pieces
-        for paths in ([e.path for e in piece.edges], list(piece.cut))
-    ]
+    outlines = _outlines(pattern)
     measure_together(p for paths in outlines for p in paths)
     rings = _rings(outlines)
     names = [(p.name, f"{kind} line") for p in pattern.pieces for kind in ("sewing", "cutting")]
@@ -101,20 +108,26 @@ def _to_lines(x: Floats, y: Floats, lines: Sequence[Floats]) -> Floats:
     return np.sqrt(np.minimum.reduceat(dx, np.cumsum([0, *count[:-1]]), axis=0))
 
 
+def _sampled(paths: Sequence[Path]) -> tuple[Floats, Floats]:
+    """Return x and y of points at even shares of the run of every path, (n, q) each."""
+    points, runs = zip(*map(chords, paths), strict=True)
+    lengths = np.array([run[-1] for run in runs])
+    # All on one long run, with a gap between a path and the next.
+    starts = np.cumsum(np.append(0.0, lengths[:-1] + 1.0))
+    along = np.concatenate(runs) + np.repeat(starts, [len(run) for run in runs])
+    at = starts[:, None] + lengths[:, None] * _SHARES
+    xy = np.concatenate(points)
+    return np.interp(at, along, xy[:, 0]), np.interp(at, along, xy[:, 1])
+
+
 def allowance_errors_mm(edges: Sequence[Edge], cuts: Sequence[Path]) -> Floats:
     """Return each cut's largest departure from its edge's allowance, corners left out, mm.
 
     At a corner the cut runs on to meet its neighbour; only points that lie opposite the inside of
     their own edge are compared.
     """
-    z = np.array(
-        [
-            np.interp(_SHARES * run[-1], run, points.view(np.complex128)[:, 0])
-            for points, run in map(chords, cuts)
-        ]
-    )
-    x, y = z.real.copy(), z.imag.copy()
-    inside = np.ones(z.shape, dtype=bool)
+    x, y = _sampled(cuts)
+    inside = np.ones(x.shape, dtype=bool)
     for ends in (
         np.array([e.path.cubics[0] for e in edges]),
         np.array([e.path.cubics[-1, ::-1] for e in edges]),
@@ -131,17 +144,18 @@ def _beyond_mm(pattern: Pattern) -> Floats:
     """Return how far the sewing line of each piece leaves its cut piece, mm."""
     import shapely
 
-    cuts = np.asarray(shapely.polygons(_rings([p.cut for p in pattern.pieces])), dtype=object)
+    cuts = np.asarray(shapely.polygons(_rings(_outlines(pattern))[1::2]), dtype=object)
     shapely.prepare(cuts)
     points = [
         np.concatenate([chords(e.path)[0][::4] for e in p.edges if e.allowance_mm > 0.0])
         for p in pattern.pieces
     ]
-    sewn, owner = np.asarray(shapely.points(np.concatenate(points))), _counted(points)
-    out = ~np.asarray(shapely.covers(cuts[owner], sewn))
+    sewn, owner = np.concatenate(points), _counted(points)
+    out = ~np.asarray(shapely.intersects_xy(cuts[owner], *sewn.T))
     beyond = np.zeros(len(cuts))
     if out.any():
-        np.maximum.at(beyond, owner[out], shapely.distance(cuts[owner[out]], sewn[out]))
+        away = shapely.distance(cuts[owner[out]], shapely.points(sewn[out]))
+        np.maximum.at(beyond, owner[out], away)
     return beyond
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from outseam.draft.block.profile import leg_widths, profile_of
+from outseam.draft.block.profile import profile_of, reached_widths
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.measures import Measures
@@ -16,7 +16,6 @@ from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.words import words
 from outseam.draft.model import Pattern, band_level_mm
 from outseam.draft.piece.piece import Finding
-from outseam.draft.piece.ruler import x_at
 
 #: Beyond its comfortable share by this much is a warning rather than a note.
 _ROUNDING = 0.002
@@ -42,41 +41,27 @@ class Level:
         return self.body_mm / self.pattern_mm - 1.0
 
 
-def _width(pattern: Pattern, y: float) -> float | None:
-    """Return the width of front and back panel together at a level, None where there is none."""
-    panels = (pattern.block.front, pattern.block.back)
-    if any(x_at(p.outseam, y) is None for p in panels):
-        return None
-    if y < 0.0 and any(x_at(p.inseam, y) is None for p in panels):
-        return None
-    return float(leg_widths(pattern.block, np.array([y]))[0])
-
-
 def levels(pattern: Pattern) -> tuple[Level, ...]:
     """Return the levels that the pants reach, top first; thigh and below are of one leg."""
     m, block = pattern.measures, pattern.block
-    zero = block.crotch_line_height_mm
-    found = [
-        Level(
-            name="waistband",
-            height_mm=band_level_mm(m, block),
-            body_mm=girth_at(m, band_level_mm(m, block)),
-            pattern_mm=pattern.band.girth_mm,
-        )
-    ]
-    hip = _width(pattern, block.front.hip_y)
-    if hip is not None:
-        found.append(Level(name="hip", height_mm=m.hip_height, body_mm=m.hip, pattern_mm=2.0 * hip))
-    found.append(Level(name="thigh", height_mm=zero, body_mm=m.thigh, pattern_mm=block.thigh_mm))
-    for name, height, girth in (
+    zero, band = block.crotch_line_height_mm, band_level_mm(m, block)
+    leg = (
         ("knee", m.knee_height, m.knee),
         ("calf", m.knee_height * CALF_OF_KNEE, m.calf),
         ("ankle", m.knee_height * ANKLE_OF_KNEE, m.ankle),
-    ):
-        width = _width(pattern, height - zero)
-        if width is not None:
-            found.append(Level(name=name, height_mm=height, body_mm=girth, pattern_mm=width))
-    return tuple(found)
+    )
+    half_hip, *widths = reached_widths(block, [block.front.hip_y, *(h - zero for _, h, _ in leg)])
+    rows = (
+        ("waistband", band, girth_at(m, band), pattern.band.girth_mm),
+        ("hip", m.hip_height, m.hip, None if half_hip is None else 2.0 * half_hip),
+        ("thigh", zero, m.thigh, block.thigh_mm),
+        *((*row, width) for row, width in zip(leg, widths, strict=True)),
+    )
+    return tuple(
+        Level(name=name, height_mm=height, body_mm=body, pattern_mm=drawn)
+        for name, height, body, drawn in rows
+        if drawn is not None
+    )
 
 
 #: What a height on the leg is called: from so much of the way from the knee to the crotch on, or of

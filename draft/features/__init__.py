@@ -5,6 +5,7 @@ Features are applied in the order of that registry; two that claim the same edge
 
 from __future__ import annotations
 
+from functools import cache
 from pkgutil import resolve_name
 
 from outseam.draft.inputs.errors import InputError
@@ -12,6 +13,7 @@ from outseam.draft.model import Feature, Make
 from outseam.draft.style import ANKLES, BELTS, POCKETS, Style
 
 
+@cache
 def all_features() -> tuple[Feature, ...]:
     """Return the registered features, in the order in which they are applied."""
     places = (*POCKETS.values(), *BELTS.values(), *ANKLES.values())

@@ -14,8 +14,7 @@ from outseam.draft.block.panels import smooth
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.model import Make
-from outseam.draft.piece.allowance import cut_edges
-from outseam.draft.piece.piece import Edge, Line
+from outseam.draft.piece.piece import Line
 from outseam.draft.piece.ruler import x_at
 
 #: The bag hangs this far below the opening, so that a hand is covered to the wrist; less than
@@ -117,19 +116,3 @@ def bag_grain(edge: Path) -> Line:
     there = x_at(subpath(edge, len(edge) - 1.0, float(len(edge))), y)
     x = min(float(inner[0]), float(inner[0]) if there is None else there) - 14.0
     return Line(kind="grain", path=line((x, float(inner[1])), (x, y)), label="grain")
-
-
-def cut_round(edges: tuple[Edge, ...], says: str) -> tuple[Path, ...]:
-    """Return the cutting line of a piece with a pocket's curve in it.
-
-    Raises InputError where the seam allowance is too wide to follow the curve.
-    """
-    try:
-        return cut_edges(edges)
-    except InputError:
-        raise InputError(
-            "style.seam_allowance",
-            f"too wide to go round the curve of {says}",
-            "1.5 cm or less",
-            "choose a narrower seam allowance or another pocket",
-        ) from None

@@ -18,7 +18,6 @@ from outseam.draft.fabric import EITHER_GRAIN, LIGHT_G
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.model import Feature, Make, Pattern, Strip
-from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import across_mm, ruler_length
 from outseam.draft.sewing.tools.job import Job, names
@@ -86,7 +85,6 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
         copies=2,
         any_grain=True,
         edges=edges,
-        cut=cut_edges(edges),
         lines=(
             Line(kind="fold", path=line((width_mm, 0.0), (width_mm, length_mm)), label="fold"),
             Line(

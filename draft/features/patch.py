@@ -26,7 +26,7 @@ from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.usual import POCKET_FACING
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, OnLeg, Pattern, Pocket, Strip
-from outseam.draft.piece.allowance import cut_edges, turned
+from outseam.draft.piece.allowance import turned
 from outseam.draft.piece.piece import Edge, Line, Notch, Piece
 from outseam.draft.piece.ruler import across_mm, chords
 from outseam.draft.sewing.tools.job import Job
@@ -256,7 +256,6 @@ def _piece(make: Make, patch: Patch, sides: Path) -> Piece:
         title="Back pocket",
         copies=2,
         edges=edges,
-        cut=cut_edges(edges),
         notches=(
             Notch(edge="sides", at_mm=0.0, role="fold"),
             Notch(edge="sides", at_mm=length(sides), role="fold"),

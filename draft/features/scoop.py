@@ -27,7 +27,6 @@ from outseam.draft.features.bag import (
     bag_edge,
     bag_grain,
     bag_width_mm,
-    cut_round,
 )
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.usual import TOPSTITCH
@@ -254,7 +253,7 @@ def _front(make: Make, cut: _Cut, mouth: Mouth) -> tuple[Piece, tuple[Notch, ...
         replace(
             front,
             edges=edges,
-            cut=cut_round(edges, "the pocket's mouth"),
+            cut=(),
             notches=stay,
             lines=tuple(lines),
             notes=(*front.notes, "tape the pocket mouth against stretch"),
@@ -293,7 +292,6 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
         drawn_for="right",
         completes="front",
         edges=facing_edges,
-        cut=cut_round(facing_edges, "the pocket bag"),
         notches=(
             *gone,
             Notch(edge="waist", at_mm=0.0, role="pocket mouth, waist"),
@@ -313,7 +311,6 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
         drawn_for="left",
         lining=True,
         edges=bag_edges,
-        cut=cut_round(bag_edges, "the pocket's mouth"),
         lines=(grain,),
         notes=("or of the fabric itself, if light",),
         label_at=label_at,

@@ -26,7 +26,6 @@ from outseam.draft.features.bag import (
     bag_edge,
     bag_grain,
     bag_width_mm,
-    cut_round,
 )
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import most_allowed, words
@@ -140,7 +139,6 @@ def _bag(make: Make, opening: Opening, edges: tuple[Edge, ...], above_mm: float)
         mirrored=True,
         cut_note="cut 4, two mirrored pairs",
         edges=edges,
-        cut=cut_round(edges, "the pocket bag"),
         notches=tuple(
             Notch(edge="outseam", at_mm=at - above_mm, role=role, named=True)
             for at, role in zip((opening.from_mm, opening.to_mm), OPENING_ENDS, strict=True)

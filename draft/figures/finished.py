@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +12,7 @@ from outseam.draft.checks.corners import top_edge
 from outseam.draft.checks.crotch import crotch_seam_mm
 from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.checks.foot import hem_girth_mm
-from outseam.draft.checks.strain import levels
+from outseam.draft.checks.strain import Level, levels
 from outseam.draft.model import Pattern
 from outseam.draft.piece.divided_edge import edge_length
 
@@ -55,14 +56,15 @@ def moved(pattern: Pattern) -> tuple[Moved, ...]:
 def finished(pattern: Pattern) -> dict[str, float]:
     """Return the finished measurements of the garment, mm; leg girths are of one leg."""
     b, band = pattern.block, pattern.band
-    by_level = {level.name: level.pattern_mm for level in levels(pattern)}
+    found = levels(pattern)
+    by_level = {level.name: level.pattern_mm for level in found}
     crotch_front, crotch_back = crotch_seam_mm(pattern)
     return {
         "waistband": band.girth_mm,
         "band_height": b.band_height_mm,
         **({} if band.elastic_mm is None else {"elastic": band.elastic_mm}),
         "top_edge": pattern.top_edge_mm,
-        "hip": by_level.get("hip", b.hip_mm),
+        "hip": _hip_mm(pattern, found),
         "thigh": b.thigh_mm,
         **{k: by_level[k] for k in ("knee", "calf", "ankle") if k in by_level},
         "hem": hem_girth_mm(pattern),
@@ -72,6 +74,11 @@ def finished(pattern: Pattern) -> dict[str, float]:
         "back_rise": crotch_back + b.band_height_mm,
         "hem_above_floor": hem_clearance_mm(pattern),
     }
+
+
+def _hip_mm(pattern: Pattern, found: Iterable[Level]) -> float:
+    """Return the pattern's girth at the hip; what was drafted for it where the pants end below."""
+    return next((x.pattern_mm for x in found if x.name == "hip"), pattern.block.hip_mm)
 
 
 def back_lift_mm(pattern: Pattern) -> float:
@@ -118,7 +125,7 @@ def batch_figures(pattern: Pattern) -> dict[str, float]:
         "inseam_back_mm": edges["back", "inseam"],
         "fork_ratio": p.front_fork + p.back_fork,
         "thigh_mm": b.thigh_mm,
-        "hip_mm": finished(pattern)["hip"],
+        "hip_mm": _hip_mm(pattern, levels(pattern)),
         "hem_mm": hem_girth_mm(pattern),
         "back_lift_mm": back_lift_mm(pattern),
     }

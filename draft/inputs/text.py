@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import difflib
 import re
 import unicodedata
 from collections.abc import Iterable
@@ -64,6 +63,9 @@ def describe(value: object) -> str:
 def closest(word: str, words: Iterable[str], cutoff: float = 0.6) -> str | None:
     """The one of `words` that `word` was most likely meant to be, or None if none is near."""
     folded = {candidate.casefold(): candidate for candidate in words}
+    # Imported here: few words are ever misspelt.
+    import difflib
+
     found = difflib.get_close_matches(clip(word).casefold(), folded, n=1, cutoff=cutoff)
     return folded[found[0]] if found else None
 

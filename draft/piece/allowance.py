@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from outseam.curves.errors import CurveError
-from outseam.curves.length import length, param_at_length
+from outseam.curves.length import length
 from outseam.curves.meet import intersections, leaving
-from outseam.curves.offset import offset, outset
+from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path
 from outseam.curves.point import Point, Vector, unit
 from outseam.curves.split import extend, subpath
@@ -16,7 +18,7 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
 from outseam.draft.piece.piece import Edge, Piece
 
-#: How much of the seams is mirrored beyond the fold before it is trimmed to the cut edge.
+#: How far along the mirrored seams, over its depth, the cut edge may be met.
 _TURN_SPARE = 1.6
 #: A turn is at most this share of the shorter of the seams it is mirrored from.
 _DEEPEST = 0.5
@@ -44,12 +46,10 @@ def turned(
     if depth_mm > _DEEPEST * shorter:
         raise _too_deep(names, depth_mm)
     spare = min(_TURN_SPARE * depth_mm, 0.95 * shorter)
-    down = subpath(before, param_at_length(before, length(before) - spare), len(before))
-    up = subpath(after, 0.0, param_at_length(after, spare))
     along = unit((fold.end[0] - fold.start[0], fold.end[1] - fold.start[1]))
     first, last = (along, along) if straight else (fold.start_direction, fold.end_direction)
-    left = down.mirrored(fold.start, _ahead(fold.start, first)).reversed()
-    right = up.mirrored(fold.end, _ahead(fold.end, last))
+    left = before.mirrored(fold.start, _ahead(fold.start, first)).reversed()
+    right = after.mirrored(fold.end, _ahead(fold.end, last))
     try:
         bottom = extend(offset(fold, depth_mm, OFFSET_MM), spare, spare)
     except CurveError:
@@ -58,14 +58,17 @@ def turned(
     at_left, at_right = _first(left, bottom), _first(right, bottom.reversed())
     if at_left is None or at_right is None:
         raise _too_deep(names, depth_mm)
+    down, up = subpath(left, 0.0, at_left[0]), subpath(right, 0.0, at_right[0])
+    if max(math.dist(side.start, side.end) for side in (down, up)) > spare:
+        raise _too_deep(names, depth_mm)
     return (
-        Edge(name=names[0], path=subpath(left, 0.0, at_left[0]), allowance_mm=seam_mm),
+        Edge(name=names[0], path=down, allowance_mm=seam_mm),
         Edge(
             name=names[1],
             path=subpath(bottom, at_left[1], len(bottom) - at_right[1]),
             allowance_mm=0.0,
         ),
-        Edge(name=names[2], path=subpath(right, 0.0, at_right[0]).reversed(), allowance_mm=seam_mm),
+        Edge(name=names[2], path=up.reversed(), allowance_mm=seam_mm),
     )
 
 
@@ -90,22 +93,56 @@ def _ahead(p: Point, direction: Vector) -> Point:
     return p[0] + 100.0 * direction[0], p[1] + 100.0 * direction[1]
 
 
+#: Edges of a pocket that curve more than a leg does, and what is said of their pieces.
+_ROUND = {"mouth": "the pocket's mouth", "bag": "the pocket bag"}
+
+
 def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
     """Return the cutting line, one path per edge.
 
     Corners are mitred: where edges meet at a right angle, as they do at waist, crotch point and
     band, that is also the corner that lies flat and matches once the first seam is pressed.
+    Raises InputError where the allowance is too wide to follow a curve.
     """
     try:
         return outset([e.path for e in edges], [e.allowance_mm for e in edges], OFFSET_MM)
     except CurveError:
-        widest = max(edges, key=lambda e: e.allowance_mm)
-        raise InputError(
-            "style.seam_allowance",
-            words("{widest}", widest=measure(widest.allowance_mm)),
-            "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
-            "choose a smaller allowance",
-        ) from None
+        names = {e.name for e in edges}
+    for name, says in _ROUND.items():
+        if name in names:
+            raise InputError(
+                "style.seam_allowance",
+                f"too wide to go round the curve of {says}",
+                "1.5 cm or less",
+                "choose a narrower seam allowance or another pocket",
+            )
+    widest = max(e.allowance_mm for e in edges)
+    raise InputError(
+        "style.seam_allowance",
+        words("{widest}", widest=measure(widest)),
+        "less than the radius of the tightest curve, which is in the crotch or the hem's ends",
+        "choose a smaller allowance",
+    )
+
+
+def cut_pieces(pieces: Iterable[Piece]) -> tuple[Piece, ...]:
+    """Return the pieces, those without a cutting line with theirs: all are cut at once.
+
+    Raises InputError as `cut_edges`.
+    """
+    pieces = tuple(pieces)
+    fresh = [p.edges for p in pieces if not p.cut]
+    try:
+        cuts = iter(
+            outset_all(
+                [[e.path for e in edges] for edges in fresh],
+                [[e.allowance_mm for e in edges] for edges in fresh],
+                OFFSET_MM,
+            )
+        )
+    except CurveError:
+        cuts = iter([cut_edges(edges) for edges in fresh])  # raises for the one that it is
+    return tuple(p if p.cut else replace(p, cut=next(cuts)) for p in pieces)
 
 
 def let_out_seams(pieces: Iterable[Piece], seam_mm: float) -> tuple[str, ...]:

@@ -19,15 +19,13 @@ def outline_of(edges: Sequence[Edge]) -> Floats:
 
 def _ends(outline: Floats, at: float, axis: int) -> tuple[float, float] | None:
     """Return the outermost places where the outline crosses the line `axis` = `at`."""
-    a, b = outline[:-1], outline[1:]
-    da, db = a[:, axis] - at, b[:, axis] - at
-    hit = (da <= 0.0) != (db <= 0.0)
-    if np.count_nonzero(hit) < 2:
-        return None
-    t = da[hit] / (da[hit] - db[hit])
-    other = 1 - axis
-    places = a[hit, other] + t * (b[hit, other] - a[hit, other])
-    return float(places.min()), float(places.max())
+    beyond = outline[:, axis] > at
+    places = []
+    for i in np.flatnonzero(beyond[1:] != beyond[:-1]).tolist():
+        p, q = outline[i : i + 2].tolist()
+        t = (p[axis] - at) / (p[axis] - q[axis])
+        places.append(p[1 - axis] + t * (q[1 - axis] - p[1 - axis]))
+    return (min(places), max(places)) if len(places) > 1 else None
 
 
 def across(outline: Floats, y: float, kind: LineKind, label: str) -> Line | None:

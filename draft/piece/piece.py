@@ -92,11 +92,11 @@ def cut_words(copies: int, *, mirrored: bool, lining: bool = False) -> str:
 class Piece:
     """A pattern piece: sewing edges and cutting edges both run counter-clockwise and closed.
 
-    `cut` has one path per edge. `name` is the key other parts refer to, `title` what is printed,
-    `copies` how often it is cut, half of them as mirror images where `mirrored`; `any_grain` says
-    that nothing stretches it, so that it may lie along the fabric or across; `lining` that it is
-    cut from another cloth. `cut_note` is what is printed about all that; it follows from them
-    unless it is given.
+    `cut` has one path per edge, none yet while the pattern is in the making. `name` is the key
+    other parts refer to, `title` what is printed, `copies` how often it is cut, half of them as
+    mirror images where `mirrored`; `any_grain` says that nothing stretches it, so that it may lie
+    along the fabric or across; `lining` that it is cut from another cloth. `cut_note` is what is
+    printed about all that; it follows from them unless it is given.
     `side` is the wearer's side where a piece has it to itself, `drawn_for` the side on which it is
     worn as it is drawn, printed side up, where that matters; `turned_over` says that its one copy
     is cut with the printed side down.
@@ -118,7 +118,7 @@ class Piece:
     completes: str = ""
     cut_note: str = ""
     edges: tuple[Edge, ...]
-    cut: tuple[Path, ...]
+    cut: tuple[Path, ...] = ()
     notches: tuple[Notch, ...] = ()
     lines: tuple[Line, ...] = ()
     notes: tuple[str, ...] = ()

@@ -7,7 +7,6 @@ of the block cannot hide itself.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from weakref import WeakKeyDictionary
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,20 +22,21 @@ Floats = NDArray[np.float64]
 SAG_MM = 0.01
 
 
-#: What was measured of a path lives as long as the path: paths never change.
-_measured: WeakKeyDictionary[Path, tuple[Floats, Floats]] = WeakKeyDictionary()
+#: What was measured of a path is kept with it under this.
+_CHORDS = "chords"
 
 
 def chords(path: Path) -> tuple[Floats, Floats]:
     """Return the broken line (m, 2) along a path and the distance run at each of its points."""
-    if path not in _measured:
+    if _CHORDS not in path.known:
         measure_together([path])
-    return _measured[path]
+    found: tuple[Floats, Floats] = path.known[_CHORDS]
+    return found
 
 
 def measure_together(paths: Iterable[Path]) -> None:
     """Break many paths at once, which costs little more than one, and remember them."""
-    fresh = [p for p in dict.fromkeys(paths) if p not in _measured]
+    fresh = [p for p in dict.fromkeys(paths) if _CHORDS not in p.known]
     if not fresh:
         return
     broken = flatten_all(fresh, SAG_MM)
@@ -45,8 +45,10 @@ def measure_together(paths: Iterable[Path]) -> None:
     d = np.diff(np.concatenate(broken), axis=0, prepend=0.0)
     steps = np.hypot(d[:, 0], d[:, 1])
     steps[starts[:-1]] = 0.0
+    run = np.cumsum(steps)
+    run -= np.repeat(run[starts[:-1]], np.diff(starts))
     for path, p, at in zip(fresh, broken, starts.tolist(), strict=False):
-        _measured[path] = (p, np.cumsum(steps[at : at + len(p)]))
+        path.known[_CHORDS] = (p, run[at : at + len(p)])
 
 
 def ruler_length(path: Path) -> float:

@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import lru_cache
 
 from outseam.curves.path import Path
 from outseam.draft.fabric import Fabric
 from outseam.draft.piece.piece import Piece
 
 
+@lru_cache(maxsize=128)
 def grown(piece: Piece, fabric: Fabric) -> Piece:
     """Return the piece scaled by the fabric's shrink factors as it lies on it: x round the body.
 
-    Applied last, after all checks: the allowances shrink with the fabric too.
+    Applied last, after all checks: the allowances shrink with the fabric too. Asked again, it is
+    the same piece, so that its words are placed once for all papers.
     """
     x, y = fabric.piece_factors
     if x == 1.0 and y == 1.0:

@@ -1,12 +1,14 @@
 """Today's figure beside each goal of speed: `PYTHONPATH=tests python -m bench.speed`.
 
 Processor time, the least of several runs, so that a busy machine tells nearly the same; ratios are
-taken within one run. `--growth` also tells time against pieces, bodies and garments, `--lay` runs
-the searches (half an hour). Nothing is asserted: a goal that is missed is marked and is no error.
+taken within one run. Growth is how many times as long so many times as much takes, beside as many
+times. `--lay` runs the searches too (half an hour). Nothing is asserted: a goal that is missed is
+marked and is no error. Whole processes find their modules compiled, as after an installation.
 """
 
 from __future__ import annotations
 
+import os
 import resource
 import subprocess
 import sys
@@ -17,6 +19,7 @@ from dataclasses import replace
 from pathlib import Path
 from typing import NamedTuple
 
+from bench.test_bench_lay import CASES
 from bench.test_bench_pdf import drawn_once, paths
 
 from outseam.cli.compare.fabric import fabric_of
@@ -39,21 +42,6 @@ from outseam.draft.variants import parse_vary, vary_spec
 GALLERY = Path(__file__).parents[2] / "gallery"
 BODY = Body(height=1680.0, waist=800.0, hip=1040.0, inside_leg=770.0, crotch_length=706.0)
 PLAIN = Spec(body=BODY, fabric=Fabric(stretch_across=0.5), style=Style())
-#: style, width in mm, fold, one way: on narrow fabric legs have to nest.
-LAYS = (
-    ("straight-97", 1120, "single", False),
-    ("palazzo-116", 1500, "single", False),
-    ("flare-92", 1120, "folded", False),
-    ("straight-97", 1120, "single", True),
-    ("flare-92", 1120, "single", False),
-    ("palazzo-116", 1120, "folded", True),
-    ("palazzo-116", 1500, "folded", False),
-    ("straight-97", 1400, "single", False),
-    ("flare-92", 1400, "folded", True),
-    ("flare-92", 1500, "single", True),
-    ("palazzo-116", 1400, "single", True),
-    ("straight-97", 1500, "folded", False),
-)
 
 
 class Measured(NamedTuple):
@@ -84,12 +72,17 @@ def least_ms(work: Callable[[], object], runs: int = 15) -> float:
     return 1000.0 * min(took)
 
 
+#: The surroundings of a process that keeps what it has compiled.
+_INSTALLED = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
+
+
 def child_s(*arguments: str, runs: int = 5) -> float:
-    """Return the least processor time of a whole process, s."""
+    """Return the least processor time of a whole process with those it starts, s."""
     took = []
     for _ in range(runs):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        subprocess.run([sys.executable, *arguments], capture_output=True, check=True)
+        command = [sys.executable, *arguments]
+        subprocess.run(command, capture_output=True, check=True, env=_INSTALLED)
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         took.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
     return min(took)
@@ -140,9 +133,7 @@ def batch_rate(rows: int = 600) -> float:
 
 def papers() -> Iterator[Measured]:
     """Tiles against the same paths drawn once; nine variants compared."""
-    curves = paths()
-    layer = Layer(name="cut", items=tuple(Stroke(path=c, pen=Pen(width_mm=0.5)) for c in curves))
-    scene = Scene(title="Bench", width_mm=910.0, height_mm=1474.0, layers=(layer,))
+    curves, scene = paths(), sheet()
     once = least_ms(lambda: drawn_once(curves, scene.width_mm, scene.height_mm), 7)
     tiles = least_ms(lambda: tile_pdf(scene, "a4"), 7)
     work = "tiled PDF of 31 pages / its paths drawn once by cairo"
@@ -168,7 +159,7 @@ def on_fabric(style: str, width: int, fold: str, one_way: bool) -> Pattern:
 
 def quick_lays(*, searched: bool) -> Iterator[Measured]:
     """Quick lays: time, and length against a search of five seconds."""
-    patterns = [on_fabric(*case) for case in LAYS]
+    patterns = [on_fabric(*case) for case in CASES]
     slowest = max(least_ms(lambda p=p: quick_lay(p), 3) for p in patterns)  # type: ignore[misc]
     yield Measured("quick lay, slowest of twelve", slowest, 50, "ms")
     if searched:
@@ -201,32 +192,45 @@ def borders() -> Iterator[Measured]:
     yield Measured("border lay of one garment, slowest of four", slowest, 30, "ms")
 
 
-def growth() -> Iterator[str]:
-    """Time against pieces, bodies and garments."""
-    for pocket in (("none",), ("patch",), ("scoop",), ("scoop", "patch")):
-        spec = replace(
-            PLAIN, style=Style(pocket=pocket, belt="narrow" if "patch" in pocket else "none")
-        )
-        pieces = len(draft_pattern(spec).pieces)
-        took = least_ms(lambda s=spec: draft_pattern(s))  # type: ignore[misc]
-        yield f"{pieces:>4} pieces: {took:.1f} ms a draft"
-    for rows in (300, 1200, 2400):
-        yield f"{rows:>4} bodies: {batch_rate(rows):.0f} a second"
-    pattern = on_fabric(*LAYS[7])
-    for count in (1, 2, 3):
-        start = time.process_time()
-        plan_lay([pattern] * count, seconds=0.0)
-        yield f"{count:>4} garments: {time.process_time() - start:.2f} s a lay without a search"
+def sheet(times: int = 1) -> Scene:
+    """Return the paths of 31 home pages, repeated below each other so many times."""
+    curves = paths()
+    strokes = tuple(
+        Stroke(path=curve.moved(0.0, 1474.0 * n), pen=Pen(width_mm=0.5))
+        for n in range(times)
+        for curve in curves
+    )
+    layer = Layer(name="cut", items=strokes)
+    return Scene(title="Bench", width_mm=910.0, height_mm=1474.0 * times, layers=(layer,))
+
+
+def growth() -> Iterator[Measured]:
+    """Time against pieces, pages, bodies and garments."""
+    few, many = PLAIN, replace(PLAIN, style=Style(pocket=("scoop", "patch"), belt="narrow"))
+    pieces = [len(draft_pattern(spec).pieces) for spec in (few, many)]
+    took = [least_ms(lambda s=spec: draft_pattern(s)) for spec in (few, many)]  # type: ignore[misc]
+    yield Measured(
+        f"growth: a draft of {pieces[1]} pieces over one of {pieces[0]}",
+        took[1] / took[0],
+        round(pieces[1] / pieces[0], 2),
+        "times",
+    )
+    sheets = [sheet(times) for times in (1, 4)]
+    pages = [least_ms(lambda s=one: tile_pdf(s, "a4"), 5) for one in sheets]  # type: ignore[misc]
+    yield Measured("growth: four times the pages", pages[1] / pages[0], 4, "times")
+    bodies = 4.0 * batch_rate(300) / batch_rate(1200)
+    yield Measured("growth: a batch of four times the bodies", bodies, 4, "times")
+    pattern = on_fabric(*CASES[7])
+    lays = [least_ms(lambda n=n: plan_lay([pattern] * n, seconds=0.0), 1) for n in (1, 3)]  # type: ignore[misc]
+    yield Measured("growth: a first lay of three garments", lays[1] / lays[0], 3, "times")
 
 
 def main(arguments: list[str]) -> None:
     """Print the table."""
-    for part in (drafts(), papers(), quick_lays(searched="--lay" in arguments), borders()):
+    lays = quick_lays(searched="--lay" in arguments)
+    for part in (drafts(), papers(), lays, borders(), growth()):
         for measured in part:
             print(measured.line(), flush=True)
-    if "--growth" in arguments:
-        for line in growth():
-            print(line, flush=True)
 
 
 if __name__ == "__main__":

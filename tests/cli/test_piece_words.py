@@ -234,9 +234,7 @@ def test_room_is_told_by_strokes_shape_and_what_was_taken() -> None:
     room = Room(shapely.box(0, 0, 100, 50), [np.array([[0.0, 25.0], [100.0, 25.0]])])
 
     def first(*centres: tuple[float, float], turn: float = 0.0) -> int | None:
-        return room.first_clear(
-            turned_boxes(np.array(centres), (10, 5), np.full(len(centres), turn))
-        )
+        return room.first_clear(np.array(centres), (10, 5), np.full(len(centres), turn))
 
     assert first((50, 27), (50, 35)) == 1  # the first lies over the stroke
     assert first((150, 35)) is None

@@ -9,6 +9,7 @@ import cairosvg
 import numpy as np
 import pytest
 from PIL import Image
+from svgwrite.validator2 import get_validator
 
 from outseam.cli.paper.tiles import tile_pdf
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
@@ -27,7 +28,14 @@ def scene_of(*items, title="Sheet", name="lines", width=120.0, height=80.0):
 
 
 def parsed(scene, **options):
-    return ElementTree.fromstring(write_svg_text(scene, **options, validate=True))
+    """Read a drawing; svgwrite judges every attribute but an editor's own by SVG 1.1."""
+    root = ElementTree.fromstring(write_svg_text(scene, **options))
+    judge = get_validator("full", debug=True)
+    for element in root.iter():
+        for name, value in element.attrib.items():
+            if EDITOR not in name:
+                judge.check_svg_attribute_value(element.tag.removeprefix(SVG), name, value)
+    return root
 
 
 def darkness(scene, scale=4.0):

@@ -13,7 +13,7 @@ from outseam.curves.errors import CurveError
 from outseam.curves.evaluate import curvatures_at, direction_at, directions_at, points_at
 from outseam.curves.length import length
 from outseam.curves.meet import nearest_many
-from outseam.curves.offset import offset, outset
+from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path, cubic, join, line, polyline
 from outseam.curves.region import area, is_simple
 from outseam.curves.through import through
@@ -211,6 +211,18 @@ def test_a_mitre_may_be_four_times_the_distance_long(ratio: float, mitred: bool)
     cut = outset(edges, (3, 3, 3))
     assert (math.hypot(*cut[0].start) > 3.0 * (ratio - 0.01)) is mitred
     assert (len(cut[0]) == 1) is mitred
+
+
+def test_outlines_together_have_the_parallels_of_each_alone() -> None:
+    bow = (cubic((0, 0), (30, -30), (70, -30), (100, 0)), line((100, 0), (0, 0)))
+    outlines, distances = (bow, rectangle(100, 50), bow), ((10, 5), (40, 10, 7, 0), (3, 20))
+    found = outset_all(outlines, distances)
+    for edges, by, cut in zip(outlines, distances, found, strict=True):
+        for alone, one in zip(outset(edges, by), cut, strict=True):
+            assert one.cubics == pytest.approx(alone.cubics, abs=1e-9)
+    assert outset_all((), ()) == []
+    with pytest.raises(CurveError):
+        outset_all((bow, bow[:1]), ((1, 1), (1,)))
 
 
 def test_a_mitre_between_curves_goes_straight_on() -> None:

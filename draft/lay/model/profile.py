@@ -45,7 +45,7 @@ class Profile:
 def profile_of(outline: Floats) -> Profile:
     """Return the trapezoids of a simple polygon given as corners (m, 2), not repeated."""
     a, b = outline, np.roll(outline, -1, axis=0)
-    levels = np.unique(outline[:, 1])
+    levels = np.sort(outline[:, 1])
     keep = np.diff(levels, prepend=-np.inf) > _THIN_MM
     levels = levels[keep]
     low, high = levels[:-1], levels[1:]

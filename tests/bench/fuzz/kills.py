@@ -14,6 +14,8 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from bench.fuzz.page_kills import kill_page
+
 OUTSEAM = (sys.executable, "-m", "outseam.cli.main")
 
 _BODY = "[body]\nheight = 168\nwaist = 82\nhip = {hip}\ninside_leg = 77\n"
@@ -122,6 +124,7 @@ KILLS: dict[str, Callable[[Path, int, int], list[str]]] = {
     "draft": lambda folder, count, seed: kill_writer("draft", folder, count, seed),
     "lay": lambda folder, count, seed: kill_writer("lay", folder, count, seed),
     "batch": kill_batch,
+    "page": kill_page,
 }
 
 
