@@ -37,14 +37,24 @@ class Orientation:
     gap_mm: float
 
     @cached_property
+    def ring(self) -> Floats:
+        """Corners of the outline with half the gap around it."""
+        return around(self.outline, self.gap_mm / 2.0, FINE_MM)
+
+    @cached_property
+    def coarse_ring(self) -> Floats:
+        """The same with fewer corners, nowhere closer than `ring`."""
+        return around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM)
+
+    @cached_property
     def profile(self) -> Profile:
-        """The outline with half the gap around it."""
-        return profile_of(around(self.outline, self.gap_mm / 2.0, FINE_MM))
+        """`ring` as trapezoids."""
+        return profile_of(self.ring)
 
     @cached_property
     def coarse(self) -> Profile:
-        """The same with fewer corners, nowhere closer than `profile`."""
-        return profile_of(around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM))
+        """`coarse_ring` as trapezoids."""
+        return profile_of(self.coarse_ring)
 
     @property
     def face(self) -> Face:
@@ -76,11 +86,13 @@ class Item:
 
 
 def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
-    """Return corners (m, 2) of a parallel outline: up to `tolerance_mm` too far out, no nearer."""
+    """Return corners (m, 2) of a parallel outline: up to `tolerance_mm` too far out, no nearer.
+
+    Along and across it reaches exactly `distance_mm` further than the outline.
+    """
     out = distance_mm + tolerance_mm
     grown = Polygon(outline).buffer(out, join_style="mitre", mitre_limit=1.5)
-    # A mitred tip may not stick out of the box: a piece that just fits would no longer.
-    (x0, y0), (x1, y1) = outline.min(axis=0) - out, outline.max(axis=0) + out
+    (x0, y0), (x1, y1) = outline.min(axis=0) - distance_mm, outline.max(axis=0) + distance_mm
     shape = Polygon(grown.exterior).simplify(tolerance_mm).intersection(box(x0, y0, x1, y1))
     assert isinstance(shape, Polygon), "what surrounds one piece is one piece"
     points: Floats = np.asarray(shape.exterior.coords)[:-1, :2]

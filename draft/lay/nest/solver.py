@@ -121,7 +121,7 @@ def solve(
     budget = budget_of(seconds)
     processes = min(_MOST_PROCESSES, os.cpu_count() or 1)
     choices = face_choices(items, processes * budget.runs)
-    spare = 2.0 * SPARE_MM + items[0].orientations[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
+    spare = items[0].orientations[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
     chosen = [choices[n % len(choices)] for n in range(processes * budget.runs)]
     tasks = [
         {
@@ -211,7 +211,7 @@ def _spots(
     except (ValueError, TypeError):
         return None
     found: dict[int, Position] = {}
-    edge = items[0].orientations[0].gap_mm / 2.0 + FINE_MM + SPARE_MM
+    edge = items[0].orientations[0].gap_mm / 2.0 + FINE_MM
     for number, turn, x, y in rows:
         if not 0 <= number < len(items):
             return None
