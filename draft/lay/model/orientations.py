@@ -44,7 +44,7 @@ class Orientation:
     @cached_property
     def coarse_ring(self) -> Floats:
         """The same with fewer corners, nowhere closer than `ring`."""
-        return around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM)
+        return around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM, self.gap_mm / 2.0)
 
     @cached_property
     def profile(self) -> Profile:
@@ -85,14 +85,18 @@ class Item:
         return self.part.key
 
 
-def around(outline: Floats, distance_mm: float, tolerance_mm: float) -> Floats:
+def around(
+    outline: Floats, distance_mm: float, tolerance_mm: float, most_mm: float | None = None
+) -> Floats:
     """Return corners (m, 2) of a parallel outline: up to `tolerance_mm` too far out, no nearer.
 
-    Along and across it reaches exactly `distance_mm` further than the outline.
+    Along and across it reaches just `most_mm` further than the outline (None: the distance): boxes
+    that keep a gap are never nearer.
     """
     out = distance_mm + tolerance_mm
     grown = Polygon(outline).buffer(out, join_style="mitre", mitre_limit=1.5)
-    (x0, y0), (x1, y1) = outline.min(axis=0) - distance_mm, outline.max(axis=0) + distance_mm
+    most_mm = distance_mm if most_mm is None else most_mm
+    (x0, y0), (x1, y1) = outline.min(axis=0) - most_mm, outline.max(axis=0) + most_mm
     shape = Polygon(grown.exterior).simplify(tolerance_mm).intersection(box(x0, y0, x1, y1))
     assert isinstance(shape, Polygon), "what surrounds one piece is one piece"
     points: Floats = np.asarray(shape.exterior.coords)[:-1, :2]

@@ -18,19 +18,20 @@ from typing import Literal, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.draft.lay.model.orientations import FINE_MM, Item, Orientation
+from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.positions import Position, Positions
 
 #: A square is about so large, mm: along the fabric and across it.
-ALONG_MM, ACROSS_MM = 10.0, 5.0
+ALONG_MM, ACROSS_MM = 20.0, 3.0
 #: Rows that touch by less than this do not meet, squares.
 _EVEN = 1e-6
 
 #: Where a piece is put: as near to the cut end as it goes, there as low or as high as it goes; or
-#: as near as it goes along the selvedge at y = 0, or along the other edge.
-Corner: TypeAlias = Literal["low", "high", "selvedge", "far"]
-CORNERS: tuple[Corner, ...] = ("low", "high", "selvedge", "far")
+#: as near as it goes along the selvedge at y = 0, or along the other edge; or as low or as high
+#: as it goes in a row of some length, there nearest to the cut end.
+Corner: TypeAlias = Literal["low", "high", "selvedge", "far", "below", "above"]
+CORNERS: tuple[Corner, ...] = ("low", "high", "selvedge", "far", "below", "above")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,6 +46,11 @@ class _Shape:
     right: Floats
     high: int
     long: int
+
+    @property
+    def area(self) -> float:
+        """How many squares it takes at least."""
+        return float((self.right - self.left).sum())
 
     def flipped(self, *, along: bool, across: bool) -> _Shape:
         """Return it in a mirror along the fabric, across it, or both."""
@@ -68,21 +74,33 @@ class _Shape:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Base:
+    """A shape of which several forms are mirror images; `even`: it is its own.
+
+    `x_mm` and `y_mm` are from the corner of its squares to its leftmost and lowest point.
+    """
+
+    number: int
+    plain: _Shape
+    x_mm: float
+    y_mm: float
+    even_along: bool
+    even_across: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Form:
     """An item in an orientation on the board: a shape of `base`, perhaps in a mirror.
 
-    `x_mm` and `y_mm` are from the corner of its squares to its leftmost and lowest point. `off` has
-    for each corner the places that it may not have even on an empty board.
+    `off` has for each corner the places that it may not have even on an empty board.
     """
 
     number: int
     orientation: Orientation
-    base: int
+    base: _Base
     along: bool
     across: bool
     shape: _Shape
-    x_mm: float
-    y_mm: float
     off: dict[Corner, int]
 
 
@@ -97,16 +115,18 @@ class Board:
     """
 
     def __init__(self, breadth_mm: float, gap_mm: float, length_mm: float) -> None:
-        self._breadth, self._out = breadth_mm, gap_mm / 2.0 + FINE_MM
+        self._breadth, self._out = breadth_mm, gap_mm / 2.0
         whole = breadth_mm + 2.0 * self._out
         self.high = max(1, math.ceil(whole / ACROSS_MM))
         self.across_mm = whole / self.high
         self.stride = self.high + 1
         self.long = math.ceil(length_mm / ALONG_MM) + 1
         self._forms: dict[tuple[int, bool], Form] = {}
-        self._bases: dict[tuple[int, bool, bool], tuple[int, _Shape, float, float]] = {}
+        self._bases: dict[tuple[int, bool, bool], _Base] = {}
         self._met: dict[tuple[int, int, bool, bool], NDArray[np.bool_]] = {}
         self._bits: dict[tuple[int, int], tuple[int, int]] = {}
+        first = np.arange(self.stride) == 0
+        self._first_row = _number(np.tile(first, self.long))
 
     def forms(self, item: Item) -> tuple[Form, ...]:
         """Return an item's forms that differ, in the order of its orientations."""
@@ -130,15 +150,24 @@ class Board:
         if key not in self._bases:
             shape, x_mm, y_mm = self._rows(orientation)
             plain = shape.flipped(along=along, across=across)
-            self._bases[key] = len(self._bases), plain, x_mm, y_mm
-        base, plain, x_mm, y_mm = self._bases[key]
-        shape = plain.flipped(along=along, across=across)
+            self._bases[key] = _Base(
+                number=len(self._bases),
+                plain=plain,
+                x_mm=x_mm,
+                y_mm=y_mm,
+                even_along=plain.like(plain.flipped(along=True, across=False)),
+                even_across=plain.like(plain.flipped(along=False, across=True)),
+            )
+        base = self._bases[key]
+        shape = base.plain.flipped(along=along, across=across)
         free = self.high - shape.high
         rows: dict[Corner, range] = {
             "low": range(free + 1),
             "high": range(free + 1),
             "selvedge": range(min(1, free + 1)),
             "far": range(max(0, free), free + 1),
+            "below": range(free + 1),
+            "above": range(free + 1),
         }
         return Form(
             number=len(self._forms),
@@ -147,8 +176,6 @@ class Board:
             along=along,
             across=across,
             shape=shape,
-            x_mm=x_mm,
-            y_mm=y_mm,
             off={
                 corner: self._all_but(rows["far"] if item.at_fold else some)
                 for corner, some in rows.items()
@@ -186,19 +213,43 @@ class Board:
         column[rows.start : rows.stop] = False
         return _number(np.tile(column, self.long + 1))
 
-    def place(self, placed: Sequence[Spot], form: Form, corner: Corner) -> int:
-        """Return the place of a form beside others; beyond the board if it is nowhere free."""
+    def place(
+        self, placed: Sequence[Spot], form: Form, corner: Corner, within: int
+    ) -> int | None:
+        """Return the place of a form beside others; None if it is nowhere free.
+
+        Pushed across, it stays within so many columns.
+        """
         taken = form.off[corner]
         for _, other, at in placed:
             bits, back = self._bits.get((other.number, form.number)) or self._forbidden(other, form)
             shift = at - back
             taken |= bits << shift if shift >= 0 else bits >> -shift
+        if corner in ("below", "above"):
+            return self._across(taken, within - form.shape.long + 1, below=corner == "below")
         place = (~taken & (taken + 1)).bit_length() - 1
+        if place >= self.long * self.stride:
+            return None
         if corner == "high":
             begin = place - place % self.stride
             column = ~taken >> begin & (1 << self.stride) - 1
             place = begin + column.bit_length() - 1
         return place
+
+    def _across(self, taken: int, columns: int, *, below: bool) -> int | None:
+        """Return the free place in the lowest or highest row, of so many columns."""
+        size = columns * self.stride
+        free = ~taken & (1 << size) - 1 if columns > 0 else 0
+        if not free:
+            return None
+        rows, step = free, self.stride
+        while step < size:
+            rows |= rows >> step
+            step *= 2
+        rows &= (1 << self.stride) - 1
+        row = ((rows & -rows) if below else rows).bit_length() - 1
+        found = free >> row & self._first_row
+        return (found & -found).bit_length() - 1 + row
 
     def _forbidden(self, a: Form, b: Form) -> tuple[int, int]:
         """Return where b may not stand beside an a at place 0: bits, and how far they are shifted."""
@@ -216,13 +267,24 @@ class Board:
 
     def _meeting(self, a: Form, b: Form) -> NDArray[np.bool_]:
         """Return whether b meets a at each offset (along, across), from the lowest of both."""
-        key = a.base, b.base, a.along != b.along, a.across != b.across
+        first, second = a.base, b.base
+        if first.number > second.number:
+            return self._meeting(b, a)[::-1, ::-1]
+        # Both are looked at in the mirror that makes one of them plain; what meets there meets here.
+        along = b.along if first.even_along else a.along
+        across = b.across if first.even_across else a.across
+        key = (
+            first.number,
+            second.number,
+            not first.even_along and not second.even_along and a.along != b.along,
+            not first.even_across and not second.even_across and a.across != b.across,
+        )
         if key not in self._met:
-            # Both in the mirror that makes the first one plain; what meets there meets here.
-            first = a.shape.flipped(along=a.along, across=a.across)
-            second = b.shape.flipped(along=a.along, across=a.across)
-            self._met[key] = _meet(first, second)
-        return self._met[key][:: -1 if a.along else 1, :: -1 if a.across else 1]
+            self._met[key] = _meet(
+                a.shape.flipped(along=along, across=across),
+                b.shape.flipped(along=along, across=across),
+            )
+        return self._met[key][:: -1 if along else 1, :: -1 if across else 1]
 
     def positions(self, placed: Sequence[Spot]) -> Positions:
         """Return the items where they stand, in millimetres on the fabric."""
@@ -231,12 +293,12 @@ class Board:
             x, y = divmod(at, self.stride)
             orientation = form.orientation
             room = self._breadth - orientation.breadth_mm
-            level = min(max(0.0, y * self.across_mm + form.y_mm - self._out), room)
+            level = min(max(0.0, y * self.across_mm + form.base.y_mm - self._out), room)
             found.append(
                 Position(
                     item=item,
                     orientation=orientation,
-                    x_mm=x * ALONG_MM + form.x_mm,
+                    x_mm=x * ALONG_MM + form.base.x_mm,
                     y_mm=room if item.at_fold else level,
                 )
             )
@@ -264,10 +326,10 @@ def _meet(a: _Shape, b: _Shape) -> NDArray[np.bool_]:
     rise = (a.rows[:, None] - b.rows[None, :]).ravel() + b.high - 1
     low = (a.left[:, None] - b.right[None, :]).ravel()
     top = (a.right[:, None] - b.left[None, :]).ravel()
-    start = np.clip(np.floor(low + _EVEN).astype(np.intp) + b.long, 0, long)
-    end = np.clip(np.ceil(top - _EVEN).astype(np.intp) + b.long - 1, start, long)
-    begin, size = rise * (long + 1), high * (long + 1)
-    change = np.bincount(begin + start, minlength=size) - np.bincount(begin + end, minlength=size)
+    begin, size = rise * (long + 1) + b.long, high * (long + 1)
+    start = np.floor(low + _EVEN).astype(np.intp) + begin
+    end = np.ceil(top - _EVEN).astype(np.intp) + begin - 1
+    change = np.bincount(start, minlength=size) - np.bincount(end, minlength=size)
     met: NDArray[np.bool_] = np.cumsum(change.reshape(high, long + 1), axis=1)[:, :long].T > 0
     return met
 

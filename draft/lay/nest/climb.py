@@ -1,8 +1,9 @@
 """Lays by climbing on squared paper: what is changed stays if the lay gets no longer.
 
 A lay is written as the order in which the pieces are put down, for each an orientation or the best
-of all, and the corner into which it is pushed; `board` makes the lay of it. Seeded, so the same
-every time.
+of all, and the corner into which it is pushed; `board` makes the lay of it. It begins with the
+large pieces first, and with the legs abreast, each pushed as far as it goes onto the one before.
+Seeded, so the same every time.
 """
 
 from __future__ import annotations
@@ -10,108 +11,183 @@ from __future__ import annotations
 import math
 import random
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import permutations
 from typing import NamedTuple
 
 from outseam.draft.lay.model.orientations import Item
-from outseam.draft.lay.model.positions import Positions, Slides
-from outseam.draft.lay.nest.board import CORNERS, Board, Corner, Form, Spot
+from outseam.draft.lay.model.positions import Positions, reach_mm
+from outseam.draft.lay.nest.board import ALONG_MM, CORNERS, Board, Corner, Form, Spot
 from outseam.draft.lay.nest.bottom_left import orders
-from outseam.draft.lay.nest.compaction import compacted
+from outseam.draft.lay.nest.shelf import shelf
+
+#: So many of the largest pieces are laid abreast: the legs of one pair of pants. A piece smaller
+#: than this share of the largest is none of them.
+_LEGS, _LARGE_SHARE = 4, 0.45
+#: Legs abreast may be slid along each other as far as a row so much longer than the longest holds.
+_LONGER = (1.0, 1.06, 1.12, 1.2, 1.3, 1.4, 1.5)
 
 
 class _Gene(NamedTuple):
-    """How an item is put down: in one of its forms by number, or in the best (-1)."""
+    """How an item is put down: in one of its forms by number, or in the best (-1).
+
+    `within` is how long a row it is pushed in, squares, where it is pushed across.
+    """
 
     item: int
-    form: int
-    corner: Corner
+    form: int = -1
+    corner: Corner = "low"
+    within: int = 0
+
+
+class _Lay(NamedTuple):
+    """A lay: how long it is and how far its pieces reach in all, in squares, and where they are."""
+
+    length: int
+    reach: int
+    genes: Sequence[_Gene]
+    placed: Sequence[Spot]
 
 
 class Climber:
-    """Climbing lays of some items on one strip of fabric."""
+    """Climbing lays of some items on one strip of fabric.
+
+    Copies of a piece that nothing pulls lie alike, all along the fabric or all across.
+    """
 
     def __init__(self, items: Sequence[Item], breadth_mm: float, seed: int = 1) -> None:
         self._items = tuple(items)
         gap_mm = items[0].orientations[0].gap_mm
-        longest = sum(max(f.length_mm for f in i.orientations) + 3 * gap_mm + 40 for i in items)
-        self.board = Board(breadth_mm, gap_mm, longest)
-        self._forms = [self.board.forms(i) for i in items]
+        rows = shelf(items, breadth_mm)
+        assert rows is not None, "every orientation fits"
+        self._shelf = rows
+        self._board = Board(breadth_mm, gap_mm, reach_mm(rows))
+        self._forms = [self._board.forms(i) for i in items]
+        self._alike = [i.part.piece.any_grain and i.part.piece.copies > 1 for i in items]
         self._chance = random.Random(seed)
-        self._best: tuple[tuple[int, int], list[_Gene], list[Spot]] | None = None
-
-    def climb(self, tries: int, until: float = math.inf) -> Positions:
-        """Return the best lay of so many more tries, none begun after a time by the clock."""
-        number = {i.key: n for n, i in enumerate(self._items)}
+        self._best = min(self._starts(), key=lambda lay: lay[:2], default=None)
         if self._best is None:
-            for order in orders(self._items):
-                genes = [_Gene(number[i.key], -1, "low") for i in order]
-                found = self._lay(genes, None)
-                if found and (self._best is None or found[0] < self._best[0]):
-                    self._best = found[0], genes, found[1]
-        assert self._best is not None, "every orientation fits"
-        for _ in range(tries if len(self._items) > 1 else 0):
-            if time.monotonic() > until:
-                break
-            genes = self._changed(self._best[1])
-            found = self._lay(genes, self._best[0][0])
-            if found is not None and found[0] <= self._best[0]:
-                self._best = found[0], genes, found[1]
-        return self.board.positions(self._best[2])
+            # Where rows of boxes lie shorter than anything else, there has to be room to begin.
+            self._board = Board(breadth_mm, gap_mm, 1.5 * reach_mm(rows))
+            self._forms = [self._board.forms(i) for i in items]
+            self._best = min(self._starts(), key=lambda lay: lay[:2], default=None)
 
-    def _changed(self, genes: Sequence[_Gene]) -> list[_Gene]:
-        """Return a lay with one or two things changed."""
-        chance, found = self._chance, list(genes)
+    def climb(self, tries: int, *, until: float = math.inf, good_mm: float = 0.0) -> Positions:
+        """Return the best lay after so many more tries.
+
+        None is begun after a time by the clock, nor once a lay is about as short as `good_mm`.
+        """
+        best = self._best
+        if best is None:
+            return self._shelf
+        for _ in range(tries if len(self._items) > 1 else 0):
+            if best.length * ALONG_MM <= good_mm or time.monotonic() > until:
+                break
+            found = self._lay(self._changed(best), best.length)
+            if found is not None and found[:2] <= best[:2]:
+                self._best = best = found
+        return self._board.positions(best.placed)
+
+    def _starts(self) -> Iterator[_Lay]:
+        number = {i.key: n for n, i in enumerate(self._items)}
+        by_size: list[list[_Gene]] = [
+            [_Gene(item=number[i.key]) for i in order] for order in orders(self._items)
+        ]
+        for genes in by_size:
+            found = self._lay(genes)
+            if found is not None:
+                yield found
+        for legs in self._abreast():
+            taken = {g.item for g in legs}
+            found = self._lay([*legs, *(g for g in by_size[1] if g.item not in taken)])
+            if found is not None:
+                yield found
+
+    def _abreast(self) -> Iterator[list[_Gene]]:
+        """Yield the legs abreast, in the order that takes least of the breadth, row by row."""
+        by_area = sorted(range(len(self._items)), key=lambda n: (-self._items[n].area_mm2, n))
+        least = _LARGE_SHARE * self._items[by_area[0]].area_mm2
+        legs = [n for n in by_area[:_LEGS] if self._items[n].area_mm2 >= least]
+        if len(legs) < 2:
+            return
+        longest = max(min(f.shape.long for f in self._forms[n]) for n in legs)
+        area = sum(self._forms[n][0].shape.area for n in legs)
+        for share in _LONGER:
+            within = math.ceil(share * longest)
+            if area > within * self._board.high:
+                continue
+            found = []
+            for order in permutations(legs):
+                # Seen in a mirror across the fabric, the other copy would come first.
+                if order.index(legs[0]) > order.index(legs[-1]):
+                    continue
+                genes = [_Gene(item=n, corner="below", within=within) for n in order]
+                lay = self._lay(genes, within)
+                if lay is not None:
+                    high = max(at % self._board.stride + f.shape.high for _, f, at in lay.placed)
+                    found.append((high, genes))
+            if found:
+                yield min(found, key=lambda f: f[0])[1]
+
+    def _changed(self, lay: _Lay) -> list[_Gene]:
+        """Return a lay as it is written, with one or two things changed."""
+        chance, found = self._chance, list(lay.genes)
         for _ in range(1 if chance.random() < 0.6 else 2):
             kind, n = chance.random(), chance.randrange(len(found))
-            if kind < 0.35:
+            if kind < 0.2:
                 other = chance.randrange(len(found))
                 found[n], found[other] = found[other], found[n]
-            elif kind < 0.6:
-                gene = found.pop(n)
-                found.insert(chance.randrange(len(found) + 1), gene)
-            elif kind < 0.8:
+            elif 0.4 <= kind < 0.6:
                 forms = len(self._forms[found[n].item])
                 found[n] = found[n]._replace(form=chance.randrange(-1, forms))
             else:
-                found[n] = found[n]._replace(corner=chance.choice(CORNERS))
+                gene = found.pop(n)
+                if kind >= 0.6:
+                    corner, within = chance.choice(CORNERS), lay.length - 1
+                    gene = gene._replace(corner=corner, within=within)
+                n = n if kind >= 0.75 else chance.randrange(len(found) + 1)
+                found.insert(n, gene)
         return found
 
-    def _lay(
-        self, genes: Sequence[_Gene], limit: int | None
-    ) -> tuple[tuple[int, int], list[Spot]] | None:
-        """Return a lay, its length in squares, and how far its pieces reach in all; or None.
-
-        None where it gets longer than the limit.
-        """
+    def _lay(self, genes: Sequence[_Gene], limit: int | None = None) -> _Lay | None:
+        """Return the lay; None where it gets longer than the limit or something fits nowhere."""
+        most = self._board.long if limit is None else limit
         placed: list[Spot] = []
         length = reach = 0
         for gene in genes:
-            forms = self._forms[gene.item]
-            if gene.form >= 0:
-                forms = forms[gene.form : gene.form + 1]
-            best: tuple[int, Form, int] | None = None
-            for form in forms:
-                at = self.board.place(placed, form, gene.corner)
-                end = at // self.board.stride + form.shape.long
-                if best is None or end < best[0]:
-                    best = end, form, at
-            assert best is not None, "every item has a form"
-            end, form, at = best
-            if end > self.board.long or (limit is not None and end > limit):
+            spot = self._spot(gene, placed)
+            if spot is None:
                 return None
-            placed.append((self._items[gene.item], form, at))
+            _, form, at = spot
+            end = at // self._board.stride + form.shape.long
+            if end > most:
+                return None
+            placed.append(spot)
             length, reach = max(length, end), reach + end * form.shape.high
-        return (length, reach), placed
+        return _Lay(length, reach, genes, placed)
 
-
-def climbed(
-    items: Sequence[Item], breadth_mm: float, *, tries: int, seconds: float = math.inf
-) -> Positions:
-    """Return the best lay of so many tries, none begun after `seconds`, each piece settled.
-
-    Every item must fit across the fabric in each of its orientations.
-    """
-    until = time.monotonic() + seconds
-    positions = Climber(items, breadth_mm).climb(tries, until)
-    return compacted(positions, Slides(coarse=True)) or positions
+    def _spot(self, gene: _Gene, placed: Sequence[Spot]) -> Spot | None:
+        """Return where an item goes: nearest to the cut end, or furthest across if so pushed."""
+        item, forms, stride = self._items[gene.item], self._forms[gene.item], self._board.stride
+        if gene.form >= 0:
+            forms = forms[gene.form : gene.form + 1]
+        grain = None
+        if self._alike[gene.item]:
+            alike = (f for i, f, _ in placed if i.part.piece is item.part.piece)
+            grain = next((f.orientation.turn_deg % 180 for f in alike), None)
+        best: tuple[int, Form, int] | None = None
+        for form in forms:
+            if grain is not None and form.orientation.turn_deg % 180 != grain:
+                continue
+            at = self._board.place(placed, form, gene.corner, gene.within)
+            if at is None:
+                continue
+            if gene.corner == "below":
+                merit = at % stride + form.shape.high
+            elif gene.corner == "above":
+                merit = -(at % stride)
+            else:
+                merit = at // stride + form.shape.long
+            if best is None or merit < best[0]:
+                best = merit, form, at
+        return None if best is None else (item, best[1], best[2])

@@ -14,6 +14,7 @@ from collections.abc import Iterator
 import numpy as np
 from scipy.optimize import linprog
 from scipy.sparse import csr_array
+from shapely import Polygon
 
 from outseam.draft.lay.model.orientations import Orientation
 from outseam.draft.lay.model.placement import Floats
@@ -24,6 +25,9 @@ _STEP_MM, _LEAST_STEP_MM = 40.0, 4.0
 #: A step that saves less than this brings nothing, mm.
 _WORTH_MM = 0.3
 _MOST_STEPS = 20
+_MOST_PARTED = 4
+#: What a millimetre of overlap costs, beside a millimetre of fabric.
+_OVERLAP = 50.0
 #: What touches within this touches, mm.
 _TOUCH_MM = 0.05
 _HAIR_MM = 1e-6
@@ -37,6 +41,17 @@ class Squeeze:
     def __init__(self, breadth_mm: float, *, coarse: bool = False) -> None:
         self._breadth, self._coarse = breadth_mm, coarse
         self._known: dict[tuple[int, int], _Offsets] = {}
+
+    def parted(self, positions: Positions, most_steps: int = _MOST_PARTED) -> Positions:
+        """Return positions moved so that they overlap no more, if that goes in so many steps."""
+        for _ in range(most_steps):
+            found = self._step(positions, _STEP_MM, True)
+            if found is None:
+                break
+            positions = found
+            if self._short < _TOUCH_MM:
+                break
+        return positions
 
     def squeezed(self, positions: Positions, most_steps: int = _MOST_STEPS) -> Positions:
         """Return positions that take no more fabric. They must keep the gap (see `Slides`)."""
@@ -55,7 +70,7 @@ class Squeeze:
             length = min(length, shorter)
         return positions
 
-    def _step(self, positions: Positions, step_mm: float) -> Positions | None:
+    def _step(self, positions: Positions, step_mm: float, parting: bool = False) -> Positions | None:
         """Return all positions moved by up to `step_mm` so that the lay is shortest."""
         n = len(positions)
         at = np.array([(s.x_mm, s.y_mm) for s in positions])
@@ -65,7 +80,7 @@ class Squeeze:
         for i in range(n):
             for j in range(i + 1, n):
                 a, b = positions[i].orientation, positions[j].orientation
-                for side, room in self._offsets(a, b).room(at[j] - at[i], 2.0 * step_mm):
+                for side, room in self._offsets(a, b).room(at[j] - at[i], 2.0 * step_mm, parting):
                     pairs.append((i, j))
                     sides.append(side)
                     least.append(room)
@@ -81,6 +96,9 @@ class Squeeze:
             ]
         )
         values = np.concatenate([np.hstack([normals, -normals]).ravel(), np.tile([1.0, -1.0], n)])
+        rows = np.concatenate([rows, np.arange(count)])
+        columns = np.concatenate([columns, np.full(count, 2 * n + 1)])
+        values = np.concatenate([values, np.full(count, -1.0)])
         ends = np.array([s.end_mm for s in positions])
         limits = []
         for s in positions:
@@ -90,14 +108,15 @@ class Squeeze:
             down, up = max(-step_mm, low - s.y_mm), min(step_mm, high - s.y_mm)
             limits.append((down, up) if down < up else (0.0, 0.0))
         solved = linprog(
-            np.array([*[_LEFT] * n, *[0.0] * n, 1.0]),
-            A_ub=csr_array((values, (rows, columns)), shape=(count + n, 2 * n + 1)),
+            np.array([*[_LEFT] * n, *[0.0] * n, 1.0, _OVERLAP]),
+            A_ub=csr_array((values, (rows, columns)), shape=(count + n, 2 * n + 2)),
             b_ub=np.concatenate([least, -ends]),
-            bounds=[*limits, (0.0, None)],
+            bounds=[*limits, (0.0, None), (0.0, None if parting else 0.0)],
             method="highs-ds",
         )
         if solved.status != 0:
             return None
+        self._short = float(solved.x[-1])
         moved = at + np.stack([solved.x[:n], solved.x[n : 2 * n]], axis=1)
         return tuple(s.at(float(x), float(y)) for s, (x, y) in zip(positions, moved, strict=True))
 
@@ -119,6 +138,7 @@ class _Offsets:
     def __init__(self, a: Orientation, b: Orientation, *, coarse: bool) -> None:
         self.kept = a, b
         first, second = (_ring(f, coarse=coarse) for f in (a, b))
+        self.rings = first, second
         on_first = _lines(first, second)
         on_second = _lines(second, first)
         self.start = np.concatenate([on_first[0], -on_second[0]])
@@ -129,7 +149,13 @@ class _Offsets:
         self.low = np.minimum(self.start, self.end)
         self.high = np.maximum(self.start, self.end)
 
-    def room(self, at: Floats, reach_mm: float) -> Iterator[tuple[Floats, float]]:
+    def overlap(self, at: Floats) -> bool:
+        a, b = self.rings
+        if (b.min(axis=0) + at > a.max(axis=0) - _TOUCH_MM).any() or (b.max(axis=0) + at < a.min(axis=0) + _TOUCH_MM).any():
+            return False
+        return bool(Polygon(a).intersection(Polygon(b + at)).area > 1.0)
+
+    def room(self, at: Floats, reach_mm: float, parting: bool = False) -> Iterator[tuple[Floats, float]]:
         """Yield sides of a free region around an offset: unit vectors away from what is forbidden
         behind each, and how far `at` is from it.
 
@@ -139,6 +165,13 @@ class _Offsets:
         near = ((self.low < at + reach_mm) & (self.high > at - reach_mm)).all(axis=1)
         start, end, out = self.start[near], self.end[near], self.out[near]
         along, square = self.along[near], self.square[near]
+        really = at
+        if parting and len(start) and self.overlap(at):
+            share = np.clip(((at - start) * along).sum(axis=1) / square, 0.0, 1.0)
+            foot = start + share[:, None] * along
+            way = at - foot
+            far = np.sqrt((way**2).sum(axis=1)) + np.where((way * out).sum(axis=1) < _HAIR_MM, 0.0, 1e6)
+            at = foot[int(far.argmin())]
         while len(start):
             share = np.clip(((at - start) * along).sum(axis=1) / square, 0.0, 1.0)
             foot = start + share[:, None] * along
@@ -156,7 +189,7 @@ class _Offsets:
             else:
                 side = way[n] / far[n]
             edge = float(side @ foot[n])
-            yield side, max(0.0, float(side @ at) - edge)
+            yield side, (float(side @ really) - edge if parting else max(0.0, float(side @ at) - edge))
             left = np.maximum(start @ side, end @ side) > edge + _HAIR_MM
             left[n] = False
             start, end, out = start[left], end[left], out[left]

@@ -1,61 +1,37 @@
 """A lay in the time of a draft, the same on every machine: for figures that are called "about".
 
-Two ways, the shorter counts. Bottom left is `nest.bottom_left` at its plainest. The other looks for
-legs that lie abreast: head to foot, each as near to the one below as their outlines let it, slid a
-little along where that helps; the small pieces then go where there is room. What is found is a
-real lay, checked like any other, so a figure from it may be generous and is never short.
+Some hundred lays are tried on squared paper (`nest.climb`) and the best of them is drawn together
+(`nest.squeeze`). What is found is a real lay, checked like any other, so a figure from it may be
+generous and is never short.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import combinations, islice
-
-import numpy as np
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.model.bounds import area_mm2
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
-from outseam.draft.lay.model.orientations import (
-    COARSE_MM,
-    FINE_MM,
-    Item,
-    Orientation,
-    around,
-    items_of,
-)
-from outseam.draft.lay.model.parts import TurnRule, opened_out, parts_of
-from outseam.draft.lay.model.placement import Floats
-from outseam.draft.lay.model.positions import Once, Position, Positions, Slides, reach_mm, spread
+from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.parts import opened_out, parts_of
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_positions
-from outseam.draft.lay.model.turning import alike_rules, shortest_of
-from outseam.draft.lay.nest.bottom_left import bottom_left, orders
+from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.nest.climb import Climber
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
-from outseam.draft.lay.nest.shelf import shelf
+from outseam.draft.lay.nest.squeeze import Squeeze
 from outseam.draft.lay.ways.plan import plan_lay
 from outseam.draft.lay.ways.rules import rules_of
 from outseam.draft.lay.ways.saved import Stale
 from outseam.draft.model import Pattern
 
-#: Outlines are compared in columns this wide, mm.
-_CELL_MM = 5.0
-#: A row of legs abreast is made this much longer than its longest, in steps, so that they can be
-#: slid along each other.
-_LONGER = (1.0, 1.06, 1.12, 1.18, 1.25, 1.32, 1.4, 1.5, 1.6)
-#: Heights are tried this far apart, beside those next to every neighbour, mm.
-_STEP_MM = 24.0
-#: So many steps are spent on one stack at most.
-_MOST_STEPS = 500
-_ROWS = 4
-#: So many of the largest pieces are laid abreast: the legs of one pair of pants. A piece smaller
-#: than this share of the largest is none of them.
-_LEGS = 4
-_LARGE_SHARE = 0.45
+#: Lays that are tried, and steps in which the best is drawn together.
+_TRIES, _STEPS = 200, 3
 #: A lay this near to the least possible length is not improved on.
 _GOOD_RATIO = 1.05
 
@@ -80,13 +56,7 @@ def quick_lay(pattern: Pattern) -> Lay:
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
-    return shortest_of(alike_rules([pattern]), lambda turns: _by_rule(pattern, cloth, turns))
-
-
-def _by_rule(pattern: Pattern, cloth: Cloth, turns: TurnRule) -> Lay:
-    """Return a quick lay whose pieces are turned as a rule allows."""
-    fabric = pattern.spec.fabric
-    items = items_of(parts_of([pattern], cloth, turns), [fabric], cloth)
+    items = items_of(parts_of([pattern], cloth, turns_of), [fabric], cloth)
     complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
@@ -95,7 +65,7 @@ def _by_rule(pattern: Pattern, cloth: Cloth, turns: TurnRule) -> Lay:
     positions, start = _in_parts(items, cloth, _GOOD_RATIO * least)
     on_fold = frozenset(i.key for i in items if i.at_fold)
     if on_fold:
-        parts = opened_out([i.part for i in items], on_fold, turns, [pattern])
+        parts = opened_out([i.part for i in items], on_fold, turns_of, [pattern])
         other = _in_parts(items_of(parts, [fabric], cloth), cloth, _GOOD_RATIO * least)
         positions, start = min((positions, start), other, key=lambda found: reach_mm(found[0]))
     placed = placed_positions(positions)
@@ -131,183 +101,10 @@ def _fitting(item: Item, breadth_mm: float) -> Item:
 
 
 def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Positions:
-    """Return the shortest lay of the items on one strip; the first that is good enough will do."""
-    slides = Once(coarse=True)
-    best = shelf(items, breadth_mm)
-    assert best is not None, "every orientation fits"
-    for positions in _lays(items, breadth_mm, slides):
-        if reach_mm(positions) < reach_mm(best):
-            best = positions
-        if reach_mm(best) <= good_mm:
-            break
-    return best
-
-
-def _lays(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Positions]:
-    if not any(i.at_fold for i in items):
-        yield from _abreast(items, breadth_mm, slides)
-    for order in dict.fromkeys(orders(items)):
-        positions = bottom_left(order, breadth_mm, slides, step_mm=_STEP_MM)
-        if positions is not None:
-            yield positions
-
-
-# --- legs abreast -------------------------------------------------------------------------------
-
-
-def _abreast(items: Sequence[Item], breadth_mm: float, slides: Slides) -> Iterator[Positions]:
-    """Yield lays whose largest pieces lie in one row across the fabric, or in two."""
-    by_area = sorted(items, key=lambda i: (-i.area_mm2, i.key))
-    least = _LARGE_SHARE * by_area[0].area_mm2
-    large = [i for i in by_area[:_LEGS] if i.area_mm2 >= least]
-    small = by_area[len(large) :]
-    outlines = {f: _around(f) for i in large for f in i.orientations}
-    one_row, shortest = False, math.inf
-    for row, rest in _rows(large):
-        if rest and one_row:
-            break
-        for positions in _row(row, breadth_mm, outlines):
-            one_row = one_row or not rest
-            behind = next(_row(rest, breadth_mm, outlines), None) if rest else ()
-            if behind is None:
-                break
-            end = reach_mm(positions) + (positions[0].orientation.gap_mm if behind else 0.0)
-            whole = compacted((*positions, *spread(behind, end)), slides)
-            if whole and reach_mm(whole) < shortest:
-                full = bottom_left(small, breadth_mm, slides, placed=whole, step_mm=_STEP_MM)
-                if full:
-                    shortest = min(shortest, reach_mm(full))
-                    yield full
-            if rest:
-                break
-
-
-def _rows(large: Sequence[Item]) -> Iterator[tuple[tuple[Item, ...], tuple[Item, ...]]]:
-    """Yield the large pieces in one row, then in two, like to like first."""
-    yield tuple(large), ()
-    if len(large) == _LEGS:
-        for first in combinations(large, 2):
-            rest = tuple(i for i in large if i not in first)
-            if first[0] is large[0]:
-                yield first, rest
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Pose:
-    """A piece in one orientation at a place along a row: its top and bottom in every column, mm."""
-
-    item: int
-    orientation: Orientation
-    x_mm: float
-    top: Floats
-    bottom: Floats
-
-
-def _row(
-    items: Sequence[Item], breadth_mm: float, outlines: Mapping[Orientation, Floats]
-) -> Iterator[Positions]:
-    """Yield the items abreast in rows that get longer, the first few that have room."""
-    longest = max(min(f.length_mm for f in i.orientations) for i in items)
-    rows = (_stacked(items, breadth_mm, times * longest, outlines) for times in _LONGER)
-    yield from islice((positions for positions in rows if positions is not None), _ROWS)
-
-
-def _stacked(
-    items: Sequence[Item],
-    breadth_mm: float,
-    length_mm: float,
-    outlines: Mapping[Orientation, Floats],
-) -> Positions | None:
-    """Return the items one above the other across the fabric, in the lowest stack that was found.
-
-    Depth first over orders, orientations and places along, the lowest first; a stack is given up as
-    soon as one of the items left would end too high, and the search after `_MOST_STEPS`.
-    """
-    poses = [p for n, i in enumerate(items) for p in _poses(n, i, length_mm, outlines)]
-    owner = np.array([p.item for p in poses])
-    if len(set(owner.tolist())) < len(items):
-        return None
-    tops, bottoms = np.stack([p.top for p in poses]), np.stack([p.bottom for p in poses])
-    rise = (tops[:, None, :] - bottoms[None, :, :]).max(axis=2)
-    high = np.array([p.orientation.breadth_mm for p in poses])
-    starts = np.searchsorted(owner, np.arange(len(items)))
-    best: list[tuple[int, float]] = []
-    limit, steps = breadth_mm, 0
-    stack: list[tuple[int, float]] = []
-
-    def climb(left: frozenset[int], lies: Floats, below_mm: float) -> None:
-        """`lies` is how low each pose could lie on the stack, inf for items that are in it."""
-        nonlocal best, limit, steps
-        steps += 1
-        if not left:
-            best, limit = list(stack), below_mm - 1e-6
-            return
-        ends = np.maximum(lies + high, below_mm)
-        lowest = np.minimum.reduceat(ends, starts)
-        if max(lowest[list(left)].tolist()) > limit:
-            return
-        for n in np.argsort(ends, kind="stable")[: int((ends <= limit).sum())].tolist():
-            if ends[n] > limit or steps > _MOST_STEPS:
-                return
-            y = float(lies[n])
-            on_it = np.maximum(lies, y + rise[n])
-            on_it[owner == owner[n]] = np.inf
-            stack.append((n, y))
-            climb(left - {poses[n].item}, on_it, float(ends[n]))
-            stack.pop()
-
-    climb(frozenset(range(len(items))), np.zeros(len(poses)), 0.0)
-    if not best:
-        return None
-    return tuple(
-        Position(
-            item=items[poses[n].item], orientation=poses[n].orientation, x_mm=poses[n].x_mm, y_mm=y
-        )
-        for n, y in best
-    )
-
-
-def _poses(
-    number: int, item: Item, length_mm: float, outlines: Mapping[Orientation, Floats]
-) -> Iterator[_Pose]:
-    """Yield an item's orientations along the fabric, at both ends of a row and in its middle."""
-    cells = math.ceil(length_mm / _CELL_MM) + 2
-    for orientation in item.orientations:
-        slack = length_mm - orientation.length_mm
-        if orientation.turn_deg % 180 or slack < -1e-9:
-            continue
-        for share in (0.0, 0.5, 1.0) if slack > 4.0 * _CELL_MM else (0.0,):
-            x = share * slack
-            top, bottom = _columns(outlines[orientation] + (x, 0.0), cells)
-            yield _Pose(item=number, orientation=orientation, x_mm=x, top=top, bottom=bottom)
-
-
-def _around(orientation: Orientation) -> Floats:
-    """Return points round an orientation, no two of them further apart along than a column is wide.
-
-    Half the gap is round it, as it is round what `Slides` compares.
-    """
-    a = around(orientation.outline, orientation.gap_mm / 2.0 + FINE_MM, COARSE_MM)
-    b = np.roll(a, -1, axis=0)
-    found = []
-    for start, end in zip(a, b, strict=True):
-        steps = math.ceil(abs(end[0] - start[0]) / _CELL_MM) + 1
-        found.append(start + np.linspace(0.0, 1.0, steps, endpoint=False)[:, None] * (end - start))
-    return np.concatenate(found)
-
-
-def _columns(points: Floats, cells: int) -> tuple[Floats, Floats]:
-    """Return the highest and lowest of the points in every column; -inf and inf where none is.
-
-    Each column takes its neighbours in as well, so nothing between two points is missed.
-    """
-    at = (points[:, 0] / _CELL_MM).astype(int)
-    top, bottom = np.full(cells, -np.inf), np.full(cells, np.inf)
-    for shift in (-1, 0, 1):
-        where = np.clip(at + shift, 0, cells - 1)
-        np.maximum.at(top, where, points[:, 1])
-        np.minimum.at(bottom, where, points[:, 1])
-    return top, bottom
+    """Return the shortest lay found of the items on one strip; one that is good enough will do."""
+    laid = Climber(items, breadth_mm).climb(_TRIES, good_mm=good_mm)
+    drawn = Squeeze(breadth_mm, coarse=True).squeezed(laid, _STEPS)
+    return compacted(drawn, Slides()) or drawn
 
 
 # --- how much fabric ------------------------------------------------------------------------------
