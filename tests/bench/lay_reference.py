@@ -17,8 +17,8 @@ from pathlib import Path
 from typing import Any
 
 import spyrrow
-
 from bench.lay_cases import CASES, REFERENCE, Case
+
 from outseam.draft.lay.model.turning import alike_rules
 from outseam.draft.lay.nest import solver
 from outseam.draft.lay.ways.plan import plan_lay

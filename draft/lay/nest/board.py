@@ -213,9 +213,7 @@ class Board:
         column[rows.start : rows.stop] = False
         return _number(np.tile(column, self.long + 1))
 
-    def place(
-        self, placed: Sequence[Spot], form: Form, corner: Corner, within: int
-    ) -> int | None:
+    def place(self, placed: Sequence[Spot], form: Form, corner: Corner, within: int) -> int | None:
         """Return the place of a form beside others; None if it is nowhere free.
 
         Pushed across, it stays within so many columns.
@@ -252,7 +250,7 @@ class Board:
         return (found & -found).bit_length() - 1 + row
 
     def _forbidden(self, a: Form, b: Form) -> tuple[int, int]:
-        """Return where b may not stand beside an a at place 0: bits, and how far they are shifted."""
+        """Return where b may not stand beside an a at place 0: bits, and how far up they are."""
         met = self._meeting(a, b)
         long, high = b.shape.long - 1, b.shape.high - 1
         # What lies below a column is at the upper end of the one before it, off the fabric.
@@ -270,7 +268,7 @@ class Board:
         first, second = a.base, b.base
         if first.number > second.number:
             return self._meeting(b, a)[::-1, ::-1]
-        # Both are looked at in the mirror that makes one of them plain; what meets there meets here.
+        # Both are seen in the mirror that makes one of them plain; what meets there meets here.
         along = b.along if first.even_along else a.along
         across = b.across if first.even_across else a.across
         key = (

@@ -55,13 +55,21 @@ class Climber:
     Copies of a piece that nothing pulls lie alike, all along the fabric or all across.
     """
 
-    def __init__(self, items: Sequence[Item], breadth_mm: float, seed: int = 1) -> None:
+    def __init__(
+        self,
+        items: Sequence[Item],
+        breadth_mm: float,
+        *,
+        board: Board | None = None,
+        seed: int = 1,
+    ) -> None:
+        """`board` is one that has served for a longer lay of the same orientations."""
         self._items = tuple(items)
         gap_mm = items[0].orientations[0].gap_mm
         rows = shelf(items, breadth_mm)
         assert rows is not None, "every orientation fits"
         self._shelf = rows
-        self._board = Board(breadth_mm, gap_mm, reach_mm(rows))
+        self._board = board or Board(breadth_mm, gap_mm, reach_mm(rows))
         self._forms = [self._board.forms(i) for i in items]
         self._alike = [i.part.piece.any_grain and i.part.piece.copies > 1 for i in items]
         self._chance = random.Random(seed)
@@ -71,6 +79,11 @@ class Climber:
             self._board = Board(breadth_mm, gap_mm, 1.5 * reach_mm(rows))
             self._forms = [self._board.forms(i) for i in items]
             self._best = min(self._starts(), key=lambda lay: lay[:2], default=None)
+
+    @property
+    def board(self) -> Board:
+        """The board, to be used again."""
+        return self._board
 
     def climb(self, tries: int, *, until: float = math.inf, good_mm: float = 0.0) -> Positions:
         """Return the best lay after so many more tries.

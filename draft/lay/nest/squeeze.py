@@ -12,22 +12,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.optimize import linprog
-from scipy.sparse import csr_array
-from shapely import Polygon
+from scipy.optimize import Bounds, LinearConstraint, milp
+from scipy.sparse import csc_array
 
 from outseam.draft.lay.model.orientations import Orientation
 from outseam.draft.lay.model.placement import Floats
-from outseam.draft.lay.model.positions import Positions, levels_of, reach_mm
+from outseam.draft.lay.model.positions import Position, Positions, levels_of, reach_mm
 
 #: A piece moves by so much at most in a step, mm; by a third of it where that brings nothing more.
 _STEP_MM, _LEAST_STEP_MM = 40.0, 4.0
 #: A step that saves less than this brings nothing, mm.
 _WORTH_MM = 0.3
 _MOST_STEPS = 20
-_MOST_PARTED = 4
-#: What a millimetre of overlap costs, beside a millimetre of fabric.
-_OVERLAP = 50.0
 #: What touches within this touches, mm.
 _TOUCH_MM = 0.05
 _HAIR_MM = 1e-6
@@ -42,83 +38,67 @@ class Squeeze:
         self._breadth, self._coarse = breadth_mm, coarse
         self._known: dict[tuple[int, int], _Offsets] = {}
 
-    def parted(self, positions: Positions, most_steps: int = _MOST_PARTED) -> Positions:
-        """Return positions moved so that they overlap no more, if that goes in so many steps."""
-        for _ in range(most_steps):
-            found = self._step(positions, _STEP_MM, True)
-            if found is None:
-                break
-            positions = found
-            if self._short < _TOUCH_MM:
-                break
-        return positions
-
     def squeezed(self, positions: Positions, most_steps: int = _MOST_STEPS) -> Positions:
         """Return positions that take no more fabric. They must keep the gap (see `Slides`)."""
-        step, steps = _STEP_MM, 0
-        length = reach_mm(positions)
-        while steps < most_steps and step >= _LEAST_STEP_MM and len(positions) > 1:
+        step, length = _STEP_MM, reach_mm(positions)
+        for _ in range(most_steps):
+            if step < _LEAST_STEP_MM:
+                break
             found = self._step(positions, step)
-            steps += 1
             if found is None:
                 break
             shorter = reach_mm(found)
-            if shorter <= length:
-                positions = found
             if shorter > length - _WORTH_MM:
                 step /= 3.0
-            length = min(length, shorter)
+            if shorter <= length:
+                positions, length = found, shorter
         return positions
 
-    def _step(self, positions: Positions, step_mm: float, parting: bool = False) -> Positions | None:
+    def _step(self, positions: Positions, step_mm: float) -> Positions | None:
         """Return all positions moved by up to `step_mm` so that the lay is shortest."""
         n = len(positions)
         at = np.array([(s.x_mm, s.y_mm) for s in positions])
-        pairs: list[tuple[int, int]] = []
-        sides: list[Floats] = []
-        least: list[float] = []
-        for i in range(n):
-            for j in range(i + 1, n):
-                a, b = positions[i].orientation, positions[j].orientation
-                for side, room in self._offsets(a, b).room(at[j] - at[i], 2.0 * step_mm, parting):
-                    pairs.append((i, j))
-                    sides.append(side)
-                    least.append(room)
-        count = len(pairs)
-        index = np.array(pairs).reshape(-1, 2)
-        normals = np.array(sides).reshape(-1, 2)
-        # Unknowns: how far each moves along, how far across, and where the lay ends.
-        rows = np.concatenate([np.repeat(np.arange(count), 4), np.repeat(count + np.arange(n), 2)])
-        columns = np.concatenate(
-            [
-                np.stack([index[:, 0], n + index[:, 0], index[:, 1], n + index[:, 1]], 1).ravel(),
-                np.stack([np.arange(n), np.full(n, 2 * n)], 1).ravel(),
-            ]
+        found = list(self._sides(positions, at, 2.0 * step_mm))
+        first, second = np.array([f[:2] for f in found], dtype=int).reshape(-1, 2).T
+        sides = np.array([f[2] for f in found]).reshape(-1, 2)
+        room = np.array([f[3] for f in found])
+        # Unknowns: how far each piece moves along, how far across, and where the lay ends.
+        last, count, own = 2 * n, len(found), np.arange(n)
+        row = np.arange(count)
+        rows = [row, row, row, row, count + own, count + own]
+        columns = [first, n + first, second, n + second, own, np.full(n, last)]
+        values = [sides[:, 0], sides[:, 1], -sides[:, 0], -sides[:, 1], np.ones(n), -np.ones(n)]
+        table = csc_array(
+            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))),
+            shape=(count + n, last + 1),
         )
-        values = np.concatenate([np.hstack([normals, -normals]).ravel(), np.tile([1.0, -1.0], n)])
-        rows = np.concatenate([rows, np.arange(count)])
-        columns = np.concatenate([columns, np.full(count, 2 * n + 1)])
-        values = np.concatenate([values, np.full(count, -1.0)])
-        ends = np.array([s.end_mm for s in positions])
-        limits = []
-        for s in positions:
-            limits.append((max(-step_mm, -s.x_mm), step_mm))
-        for s in positions:
-            low, high = levels_of(s.item, s.orientation, self._breadth)
-            down, up = max(-step_mm, low - s.y_mm), min(step_mm, high - s.y_mm)
-            limits.append((down, up) if down < up else (0.0, 0.0))
-        solved = linprog(
-            np.array([*[_LEFT] * n, *[0.0] * n, 1.0, _OVERLAP]),
-            A_ub=csr_array((values, (rows, columns)), shape=(count + n, 2 * n + 2)),
-            b_ub=np.concatenate([least, -ends]),
-            bounds=[*limits, (0.0, None), (0.0, None if parting else 0.0)],
-            method="highs-ds",
+        most = np.concatenate([room, [-s.end_mm for s in positions]])
+        levels = [levels_of(s.item, s.orientation, self._breadth) for s in positions]
+        least_y, most_y = np.array(levels).T - at[:, 1]
+        low = np.maximum([*(-at[:, 0]), *least_y, 0.0], -step_mm)
+        high = np.array([*[step_mm] * n, *np.minimum(most_y, step_mm), np.inf])
+        solved = milp(
+            np.array([*[_LEFT] * n, *[0.0] * n, 1.0]),
+            bounds=Bounds(np.minimum(low, high), high),
+            constraints=LinearConstraint(table, -np.inf, most),
+            options={"presolve": False},
         )
-        if solved.status != 0:
+        if solved.x is None:
             return None
-        self._short = float(solved.x[-1])
-        moved = at + np.stack([solved.x[:n], solved.x[n : 2 * n]], axis=1)
+        moved = at + np.stack([solved.x[:n], solved.x[n:last]], axis=1)
         return tuple(s.at(float(x), float(y)) for s, (x, y) in zip(positions, moved, strict=True))
+
+    def _sides(
+        self, positions: Positions, at: Floats, reach_mm: float
+    ) -> Iterator[tuple[int, int, Floats, float]]:
+        """Yield what pairs of positions that can meet have between them, see `_Offsets.room`."""
+        for i, a in enumerate(positions):
+            for j in range(i + 1, len(positions)):
+                b = positions[j]
+                if _boxes_apart(a, b) < reach_mm:
+                    offsets = self._offsets(a.orientation, b.orientation)
+                    for side, room in offsets.room(at[j] - at[i], reach_mm):
+                        yield i, j, side, room
 
     def _offsets(self, a: Orientation, b: Orientation) -> _Offsets:
         # The orientations live as long as what is known of them, so their ids stay their own.
@@ -126,6 +106,13 @@ class Squeeze:
         if known is None:
             known = self._known[id(a), id(b)] = _Offsets(a, b, coarse=self._coarse)
         return known
+
+
+def _boxes_apart(a: Position, b: Position) -> float:
+    """Return how far the boxes of two positions are apart, beyond the gap, along or across, mm."""
+    along = max(a.x_mm - b.end_mm, b.x_mm - a.end_mm)
+    across = max(a.y_mm - b.top_mm, b.y_mm - a.top_mm)
+    return max(along, across) - a.orientation.gap_mm
 
 
 class _Offsets:
@@ -138,45 +125,29 @@ class _Offsets:
     def __init__(self, a: Orientation, b: Orientation, *, coarse: bool) -> None:
         self.kept = a, b
         first, second = (_ring(f, coarse=coarse) for f in (a, b))
-        self.rings = first, second
-        on_first = _lines(first, second)
-        on_second = _lines(second, first)
+        on_first, on_second = _lines(first, second), _lines(second, first)
         self.start = np.concatenate([on_first[0], -on_second[0]])
         self.end = np.concatenate([on_first[1], -on_second[1]])
         self.out = np.concatenate([on_first[2], -on_second[2]])
-        self.along = self.end - self.start
-        self.square = (self.along**2).sum(axis=1)
         self.low = np.minimum(self.start, self.end)
         self.high = np.maximum(self.start, self.end)
 
-    def overlap(self, at: Floats) -> bool:
-        a, b = self.rings
-        if (b.min(axis=0) + at > a.max(axis=0) - _TOUCH_MM).any() or (b.max(axis=0) + at < a.min(axis=0) + _TOUCH_MM).any():
-            return False
-        return bool(Polygon(a).intersection(Polygon(b + at)).area > 1.0)
+    def room(self, at: Floats, reach_mm: float) -> Iterator[tuple[Floats, float]]:
+        """Yield the sides of a free region round an offset, and how far it is from each.
 
-    def room(self, at: Floats, reach_mm: float, parting: bool = False) -> Iterator[tuple[Floats, float]]:
-        """Yield sides of a free region around an offset: unit vectors away from what is forbidden
-        behind each, and how far `at` is from it.
-
-        The region holds only within `reach_mm` of `at` along and across. The nearest line gives a
-        side, what lies wholly behind that is done with, and so on.
+        Sides are unit vectors toward what is forbidden. The region holds within `reach_mm` along
+        and across. The nearest line gives a side, what lies wholly behind that is done with, and
+        so on.
         """
         near = ((self.low < at + reach_mm) & (self.high > at - reach_mm)).all(axis=1)
         start, end, out = self.start[near], self.end[near], self.out[near]
-        along, square = self.along[near], self.square[near]
-        really = at
-        if parting and len(start) and self.overlap(at):
-            share = np.clip(((at - start) * along).sum(axis=1) / square, 0.0, 1.0)
-            foot = start + share[:, None] * along
-            way = at - foot
-            far = np.sqrt((way**2).sum(axis=1)) + np.where((way * out).sum(axis=1) < _HAIR_MM, 0.0, 1e6)
-            at = foot[int(far.argmin())]
+        along = end - start
+        square = (along**2).sum(axis=1)
+        share = np.clip(((at - start) * along).sum(axis=1) / square, 0.0, 1.0)
+        foot = start + share[:, None] * along
+        way = at - foot
+        far = np.hypot(way[:, 0], way[:, 1])
         while len(start):
-            share = np.clip(((at - start) * along).sum(axis=1) / square, 0.0, 1.0)
-            foot = start + share[:, None] * along
-            way = at - foot
-            far = np.sqrt((way**2).sum(axis=1))
             n = int(far.argmin())
             if far[n] < _TOUCH_MM:
                 # Where both touch, no way leads apart: away from the line, one that has `at` on
@@ -189,11 +160,11 @@ class _Offsets:
             else:
                 side = way[n] / far[n]
             edge = float(side @ foot[n])
-            yield side, (float(side @ really) - edge if parting else max(0.0, float(side @ at) - edge))
+            yield side, max(0.0, float(side @ at) - edge)
             left = np.maximum(start @ side, end @ side) > edge + _HAIR_MM
             left[n] = False
-            start, end, out = start[left], end[left], out[left]
-            along, square = along[left], square[left]
+            start, end, out, share = start[left], end[left], out[left], share[left]
+            foot, way, far = foot[left], way[left], far[left]
 
 
 def _ring(orientation: Orientation, *, coarse: bool) -> Floats:

@@ -7,7 +7,6 @@ generous and is never short.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -21,6 +20,7 @@ from outseam.draft.lay.model.parts import opened_out, parts_of
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, placed_positions
 from outseam.draft.lay.model.turning import turns_of
+from outseam.draft.lay.nest.board import Board
 from outseam.draft.lay.nest.climb import Climber
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
@@ -31,7 +31,7 @@ from outseam.draft.lay.ways.saved import Stale
 from outseam.draft.model import Pattern
 
 #: Lays that are tried, and steps in which the best is drawn together.
-_TRIES, _STEPS = 200, 3
+_TRIES, _FEW_TRIES, _STEPS = 200, 10, 3
 #: A lay this near to the least possible length is not improved on.
 _GOOD_RATIO = 1.05
 
@@ -56,18 +56,20 @@ def quick_lay(pattern: Pattern) -> Lay:
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
-    items = items_of(parts_of([pattern], cloth, turns_of), [fabric], cloth)
+    parts = parts_of([pattern], cloth, turns_of)
+    on_fold = frozenset(p.key for p in parts if p.zone == "fold")
+    moved = opened_out(parts, on_fold, turns_of, [pattern]) if on_fold else ()
+    both = items_of([*parts, *moved], [fabric], cloth)
+    items, others = both[: len(parts)], both[len(parts) :]
     complaint = too_broad(items, cloth)
     if complaint is not None:
         raise complaint
     area = area_mm2(items)
     least = max(area / cloth.width_mm, *(min(f.length_mm for f in i.orientations) for i in items))
-    positions, start = _in_parts(items, cloth, _GOOD_RATIO * least)
-    on_fold = frozenset(i.key for i in items if i.at_fold)
-    if on_fold:
-        parts = opened_out([i.part for i in items], on_fold, turns_of, [pattern])
-        other = _in_parts(items_of(parts, [fabric], cloth), cloth, _GOOD_RATIO * least)
-        positions, start = min((positions, start), other, key=lambda found: reach_mm(found[0]))
+    found = _InParts(items, cloth, _GOOD_RATIO * least)
+    if others:
+        found = min(found, _InParts(others, cloth, _GOOD_RATIO * least, found.board), key=_length)
+    positions, start = found.drawn()
     placed = placed_positions(positions)
     return Lay(
         cloth=cloth,
@@ -82,29 +84,49 @@ def quick_lay(pattern: Pattern) -> Lay:
     )
 
 
-def _in_parts(
-    items: Sequence[Item], cloth: Cloth, good_mm: float
-) -> tuple[Positions, float | None]:
-    """Return the items laid, and where folded fabric is opened out for those that need it."""
-    main = [_fitting(i, cloth.breadth_mm) for i in items if i.part.zone != "opened"]
-    opened = [_fitting(i, cloth.width_mm) for i in items if i.part.zone == "opened"]
-    positions = _shortest(main, cloth.breadth_mm, good_mm) if main else ()
-    if not opened:
-        return positions, None
-    start = reach_mm(positions) + (cloth.gap_mm if positions else 0.0)
-    behind = _shortest(opened, cloth.width_mm, math.inf)
-    return (*positions, *spread(behind, start)), start
+class _InParts:
+    """A lay as it is first found: `main`, and `opened` behind it where folded fabric is opened."""
+
+    def __init__(
+        self, items: Sequence[Item], cloth: Cloth, good_mm: float, board: Board | None = None
+    ) -> None:
+        main = [_fitting(i, cloth.breadth_mm) for i in items if i.part.zone != "opened"]
+        opened = [_fitting(i, cloth.width_mm) for i in items if i.part.zone == "opened"]
+        self._cloth, self.board = cloth, board
+        self._main: Positions = ()
+        self._opened: Positions = ()
+        if main:
+            climber = Climber(main, cloth.breadth_mm, board=board)
+            self._main, self.board = climber.climb(_TRIES, good_mm=good_mm), climber.board
+        if opened:
+            self._opened = _settled(Climber(opened, cloth.width_mm).climb(_FEW_TRIES))
+        self.length_mm = (
+            self._start_mm(self._main) + reach_mm(self._opened) if opened else reach_mm(self._main)
+        )
+
+    def _start_mm(self, main: Positions) -> float:
+        return reach_mm(main) + (self._cloth.gap_mm if main else 0.0)
+
+    def drawn(self) -> tuple[Positions, float | None]:
+        """Return it drawn together, and where the fabric is opened out."""
+        squeeze = Squeeze(self._cloth.breadth_mm, coarse=True)
+        main = _settled(squeeze.squeezed(self._main, _STEPS))
+        if not self._opened:
+            return main, None
+        start = self._start_mm(main)
+        return (*main, *spread(self._opened, start)), start
+
+
+def _length(found: _InParts) -> float:
+    return found.length_mm
 
 
 def _fitting(item: Item, breadth_mm: float) -> Item:
     return replace(item, orientations=fitting_orientations(item, breadth_mm))
 
 
-def _shortest(items: Sequence[Item], breadth_mm: float, good_mm: float) -> Positions:
-    """Return the shortest lay found of the items on one strip; one that is good enough will do."""
-    laid = Climber(items, breadth_mm).climb(_TRIES, good_mm=good_mm)
-    drawn = Squeeze(breadth_mm, coarse=True).squeezed(laid, _STEPS)
-    return compacted(drawn, Slides()) or drawn
+def _settled(positions: Positions) -> Positions:
+    return compacted(positions, Slides()) or positions
 
 
 # --- how much fabric ------------------------------------------------------------------------------
