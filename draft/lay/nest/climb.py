@@ -96,7 +96,7 @@ class Climber:
         for _ in range(tries if len(self._items) > 1 else 0):
             if best.length * ALONG_MM <= good_mm or time.monotonic() > until:
                 break
-            found = self._lay(self._changed(best), best.length)
+            found = self._lay(self._changed(best), best.length, best)
             if found is not None and found[:2] <= best[:2]:
                 self._best = best = found
         return self._board.positions(best.placed)
@@ -162,13 +162,21 @@ class Climber:
                 found.insert(n, gene)
         return found
 
-    def _lay(self, genes: Sequence[_Gene], limit: int | None = None) -> _Lay | None:
-        """Return the lay; None where it gets longer than the limit or something fits nowhere."""
+    def _lay(
+        self, genes: Sequence[_Gene], limit: int | None = None, known: _Lay | None = None
+    ) -> _Lay | None:
+        """Return the lay; None where it gets longer than the limit or something fits nowhere.
+
+        As far as it is written like a known one it lies like that.
+        """
         most = self._board.long if limit is None else limit
         placed: list[Spot] = []
         length = reach = 0
-        for gene in genes:
-            spot = self._spot(gene, placed)
+        for n, gene in enumerate(genes):
+            if known is not None and gene == known.genes[n]:
+                spot: Spot | None = known.placed[n]
+            else:
+                known, spot = None, self._spot(gene, placed)
             if spot is None:
                 return None
             _, form, at = spot
