@@ -12,7 +12,7 @@ import math
 import random
 import time
 from collections.abc import Iterator, Sequence
-from itertools import permutations
+from itertools import cycle, permutations
 from typing import NamedTuple
 
 from outseam.draft.lay.model.orientations import Item
@@ -26,6 +26,8 @@ from outseam.draft.lay.nest.shelf import shelf
 _LEGS, _LARGE_SHARE = 4, 0.45
 #: Legs abreast may be slid along each other as far as a row so much longer than the longest holds.
 _LONGER = (1.0, 1.06, 1.12, 1.2, 1.3, 1.4, 1.5)
+#: After so many lays that are no shorter it is begun anew, with another lay of the first ones.
+_PATIENCE = 80
 
 
 class _Gene(NamedTuple):
@@ -47,6 +49,11 @@ class _Lay(NamedTuple):
     reach: int
     genes: Sequence[_Gene]
     placed: Sequence[Spot]
+
+
+def _merit(lay: _Lay) -> tuple[int, int]:
+    """Return what is compared of lays, less is better."""
+    return lay.length, lay.reach
 
 
 class Climber:
@@ -73,12 +80,15 @@ class Climber:
         self._forms = [self._board.forms(i) for i in items]
         self._alike = [i.part.piece.any_grain and i.part.piece.copies > 1 for i in items]
         self._chance = random.Random(seed)
-        self._best = min(self._starts(), key=lambda lay: lay[:2], default=None)
-        if self._best is None:
+        starts = list(self._starts())
+        if not starts:
             # Where rows of boxes lie shorter than anything else, there has to be room to begin.
             self._board = Board(breadth_mm, gap_mm, 1.5 * reach_mm(rows))
             self._forms = [self._board.forms(i) for i in items]
-            self._best = min(self._starts(), key=lambda lay: lay[:2], default=None)
+            starts = list(self._starts())
+        self._begins = cycle(sorted(starts, key=_merit))
+        self._lay_now = self._best = next(self._begins) if starts else None
+        self._idle = 0
 
     @property
     def board(self) -> Board:
@@ -86,19 +96,27 @@ class Climber:
         return self._board
 
     def climb(self, tries: int, *, until: float = math.inf, good_mm: float = 0.0) -> Positions:
-        """Return the best lay after so many more tries.
+        """Return the best lay of all after so many more tries.
 
         None is begun after a time by the clock, nor once a lay is about as short as `good_mm`.
         """
-        best = self._best
-        if best is None:
+        if self._best is None or self._lay_now is None:
             return self._shelf
+        best, now = self._best, self._lay_now
         for _ in range(tries if len(self._items) > 1 else 0):
             if best.length * ALONG_MM <= good_mm or time.monotonic() > until:
                 break
-            found = self._lay(self._changed(best), best.length, best)
-            if found is not None and found[:2] <= best[:2]:
-                self._best = best = found
+            found = self._lay(self._changed(now), now.length, now)
+            self._idle += 1
+            if found is not None and _merit(found) <= _merit(now):
+                if found.length < now.length:
+                    self._idle = 0
+                now = found
+            if _merit(now) < _merit(best):
+                best = now
+            if self._idle > _PATIENCE:
+                now, self._idle = next(self._begins), 0
+        self._best, self._lay_now = best, now
         return self._board.positions(best.placed)
 
     def _starts(self) -> Iterator[_Lay]:
