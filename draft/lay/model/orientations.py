@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
-from shapely import Polygon, box
+from shapely import Polygon, box, clip_by_rect
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.lay.model.cloth import Cloth
@@ -97,7 +97,7 @@ def around(
     grown = Polygon(outline).buffer(out, join_style="mitre", mitre_limit=1.5)
     most_mm = distance_mm if most_mm is None else most_mm
     (x0, y0), (x1, y1) = outline.min(axis=0) - most_mm, outline.max(axis=0) + most_mm
-    shape = Polygon(grown.exterior).simplify(tolerance_mm).intersection(box(x0, y0, x1, y1))
+    shape = clip_by_rect(Polygon(grown.exterior).simplify(tolerance_mm), x0, y0, x1, y1)
     assert isinstance(shape, Polygon), "what surrounds one piece is one piece"
     points: Floats = np.asarray(shape.exterior.coords)[:-1, :2]
     return points

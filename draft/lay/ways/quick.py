@@ -31,7 +31,7 @@ from outseam.draft.lay.ways.saved import Stale
 from outseam.draft.model import Pattern
 
 #: Lays that are tried, and steps in which the best is drawn together.
-_TRIES, _FEW_TRIES, _STEPS = 500, 10, 3
+_TRIES, _FEW_TRIES, _STEPS = 400, 10, 3
 #: A lay this near to the least possible length is not improved on.
 _GOOD_RATIO = 1.05
 
