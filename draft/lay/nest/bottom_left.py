@@ -1,18 +1,16 @@
 """Bottom-left lays: one item after the other as near to the cut end and selvedge as it goes.
 
-Deterministic; good on wide fabric, and the only lay here that knows items bound to the fold.
+Deterministic, exact to the outline, and slow beside `climb`.
 """
 
 from __future__ import annotations
 
-import random
-import time
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from outseam.draft.lay.model.orientations import Item, Orientation
-from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of, reach_mm
+from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of
 
 #: Heights are tried this far apart, from both sides of the fabric and beside every neighbour, mm.
 STEP_MM = 12.0
@@ -93,38 +91,3 @@ def orders(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
     yield tuple(sorted(items, key=lambda i: (-i.area_mm2, i.key)))
     yield tuple(sorted(items, key=lambda i: (-i.orientations[0].length_mm, i.key)))
     yield tuple(sorted(items, key=lambda i: (-i.orientations[0].breadth_mm, i.key)))
-
-
-def climbed(
-    items: Sequence[Item], breadth_mm: float, *, tries: int, seconds: float, seed: int = 1
-) -> Positions | None:
-    """Return the best bottom-left lay of a seeded hill climb over orders and orientations.
-
-    Two items change places, or one is held to an orientation,
-    and the change stays if the lay gets no
-    longer. At most `tries` lays are made, and none is begun after `seconds`.
-    """
-    slides, chance, stop = Slides(coarse=True), random.Random(seed), time.monotonic() + seconds
-    best: tuple[float, tuple[Item, ...], dict[str, Orientation], Positions] | None = None
-    for order in orders(items):
-        positions = bottom_left(order, breadth_mm, slides)
-        if positions is not None and (best is None or reach_mm(positions) < best[0]):
-            best = (reach_mm(positions), order, {}, positions)
-    if best is None:
-        return None
-    for _ in range(tries if len(items) > 1 else 0):
-        if time.monotonic() > stop:
-            break
-        changed, wishes = list(best[1]), dict(best[2])
-        item = chance.choice(changed)
-        if chance.random() < 0.4 and len(item.orientations) > 1:
-            wishes[item.key] = chance.choice(item.orientations)
-        else:
-            i, j = chance.sample(range(len(changed)), 2)
-            changed[i], changed[j] = changed[j], changed[i]
-            if chance.random() < 0.3:
-                wishes.pop(item.key, None)
-        positions = bottom_left(changed, breadth_mm, slides, wishes=wishes)
-        if positions is not None and reach_mm(positions) <= best[0]:
-            best = (reach_mm(positions), tuple(changed), wishes, positions)
-    return best[3]

@@ -16,9 +16,10 @@ from itertools import cycle, permutations
 from typing import NamedTuple
 
 from outseam.draft.lay.model.orientations import Item
-from outseam.draft.lay.model.positions import Positions, reach_mm
+from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
 from outseam.draft.lay.nest.board import ALONG_MM, CORNERS, Board, Corner, Form, Spot
 from outseam.draft.lay.nest.bottom_left import orders
+from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.shelf import shelf
 
 #: So many of the largest pieces are laid abreast: the legs of one pair of pants. A piece smaller
@@ -28,6 +29,8 @@ _LEGS, _LARGE_SHARE = 4, 0.45
 _LONGER = (1.0, 1.06, 1.12, 1.2, 1.3, 1.4, 1.5)
 #: After so many lays that are no shorter it is begun anew, with another lay of the first ones.
 _PATIENCE = 80
+#: A lay of so many pieces has all the tries that are asked for: one pair of pants.
+_USUAL = 10
 
 
 class _Gene(NamedTuple):
@@ -89,6 +92,7 @@ class Climber:
         self._begins = cycle(sorted(starts, key=_merit))
         self._lay_now = self._best = next(self._begins) if starts else None
         self._idle = 0
+        self._ends: list[_Lay] = []
 
     @property
     def board(self) -> Board:
@@ -115,9 +119,17 @@ class Climber:
             if _merit(now) < _merit(best):
                 best = now
             if self._idle > _PATIENCE:
+                self._ends.append(now)
                 now, self._idle = next(self._begins), 0
         self._best, self._lay_now = best, now
         return self._board.positions(best.placed)
+
+    def several(self, most: int) -> list[Positions]:
+        """Return the shortest lays that climbing came to so far, up to so many, all different."""
+        if self._lay_now is None:
+            return [self._shelf]
+        found = {_merit(lay): lay for lay in (*self._ends, self._lay_now)}
+        return [self._board.positions(found[m].placed) for m in sorted(found)[:most]]
 
     def _starts(self) -> Iterator[_Lay]:
         number = {i.key: n for n, i in enumerate(self._items)}
@@ -230,3 +242,24 @@ class Climber:
             if best is None or merit < best[0]:
                 best = merit, form, at
         return None if best is None else (item, best[1], best[2])
+
+
+def climbed(
+    items: Sequence[Item],
+    breadth_mm: float,
+    *,
+    tries: int,
+    seconds: float = math.inf,
+    most: int = 1,
+    seed: int = 1,
+) -> list[Positions]:
+    """Return the shortest lays of so many tries, none begun after `seconds`; up to `most` of them.
+
+    Of many items fewer are tried, as each takes longer. Every item must fit across the fabric in
+    each of its orientations.
+    """
+    until = time.monotonic() + seconds
+    climber = Climber(items, breadth_mm, seed=seed)
+    climber.climb(max(1, int(tries * min(1.0, (_USUAL / len(items)) ** 2))), until=until)
+    slides = Slides()
+    return [compacted(found, slides) or found for found in climber.several(most)]

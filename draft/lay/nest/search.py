@@ -15,17 +15,23 @@ from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, opened_out
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
 from outseam.draft.lay.model.result import Lay, in_order, placed_positions
-from outseam.draft.lay.nest.bottom_left import bottom_left, climbed, orders, put
+from outseam.draft.lay.nest.bottom_left import bottom_left, orders, put
+from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted, tidied
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.nest.solver import solve
-from outseam.draft.lay.nest.unfold import mirrored_lay
+from outseam.draft.lay.nest.squeeze import Squeeze
+from outseam.draft.lay.nest.unfold import mirrored_lays
 from outseam.draft.model import Pattern
 
-#: Lays made by climbing where the solver does the work, and where it cannot (items on the fold).
-_FEW_TRIES, _MANY_TRIES = 8, 400
+#: Lays made by climbing without a search, with one, and of what lies behind the main lay.
+_FEW_TRIES, _MANY_TRIES, _LEAST_TRIES = 1000, 20_000, 30
+#: So many of the lays that climbing comes to are looked at further.
+_SEVERAL = 6
+#: So many of the shortest lays of all are drawn together.
+_DRAWN = 8
 #: Share of the time that climbing may take.
-_CLIMB_SHARE = 0.6
+_CLIMB_SHARE = 0.25
 #: A lay shorter by less than this is not worth another arrangement, mm.
 _WORTH_MM = 0.5
 #: Opening out folded fabric to cut the rest in one layer has to save this much, mm.
@@ -64,7 +70,9 @@ def search(
     items = tuple(
         replace(i, orientations=fitting_orientations(i, _breadth(i, cloth))) for i in items
     )
-    best = min(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
+    found = sorted(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
+    squeeze = Squeeze(cloth.breadth_mm)
+    best = min([*found, *(_drawn(one, squeeze) for one in found[:_DRAWN])], key=_merit)
     best = _tidied(_face_up(_mended(best, cloth), cloth), cloth)
     return _lay(best, items, patterns, cloth)
 
@@ -100,30 +108,31 @@ def _candidates(
             else None
         )
         # Without a solver the lay must not depend on how fast the machine is.
-        tries = _MANY_TRIES if on_fold and seconds >= 1.0 else _FEW_TRIES
+        tries = _MANY_TRIES if seconds >= 1.0 else _FEW_TRIES
         time_s = _CLIMB_SHARE * seconds if seconds >= 1.0 else math.inf
         plain = shelf(free, breadth)
         assert plain is not None, "every orientation fits"
         bases = [(plain, "shelf")]
-        around_fold = None
+        around_fold: list[Positions] = []
         if free or on_fold:
-            climb = climbed((*free, *on_fold), breadth, tries=tries, seconds=time_s)
-            around_fold = _compacted(climb, slides)
+            around_fold = climbed(
+                (*free, *on_fold), breadth, tries=tries, seconds=time_s, most=_SEVERAL
+            )
         if on_fold and free:
-            alone = climbed(free, breadth, tries=_FEW_TRIES, seconds=time_s)
-            bases += _named(_compacted(alone, slides), "corner")
+            alone = climbed(free, breadth, tries=tries, seconds=time_s, most=_SEVERAL)
+            bases += [(positions, "corner") for positions in alone]
         elif not on_fold:
-            bases += _named(around_fold, "corner")
+            bases += [(positions, "corner") for positions in around_fold]
         if not cloth.folded:
-            halves = mirrored_lay(items, patterns, cloth, turns, _FEW_TRIES)
-            bases += _named(_compacted(halves, slides), "corner")
+            halves = mirrored_lays(items, patterns, cloth, turns, tries=_FEW_TRIES, most=_SEVERAL)
+            bases += [(compacted(h, slides) or h, "corner") for h in halves]
         solved = solving.result() if solving is not None else ()
     bases += [(positions, "solver") for positions in solved]
     shelf_all = shelf((*free, *on_fold), breadth)
     assert shelf_all is not None, "every orientation fits"
     yield _with_opened(shelf_all, opened, cloth, "shelf")
-    if around_fold is not None:
-        yield _with_opened(around_fold, opened, cloth, "corner")
+    for positions in around_fold:
+        yield _with_opened(positions, opened, cloth, "corner")
     for keys in _subsets([i.key for i in on_fold]):
         moved = opened_out(parts, keys, turns, patterns)
         out = items_of([p for p in moved if p.zone == "opened"], fabrics, cloth)
@@ -136,10 +145,6 @@ def _candidates(
                 more = bottom_left(order, breadth, slides, placed=positions)
                 if more is not None:
                     yield _with_opened(_compacted(more, slides) or more, out, cloth, how)
-
-
-def _named(positions: Positions | None, how: str) -> list[tuple[Positions, str]]:
-    return [] if positions is None else [(positions, how)]
 
 
 def _compacted(positions: Positions | None, slides: Slides) -> Positions | None:
@@ -158,11 +163,7 @@ def _with_opened(main: Positions, opened: Sequence[Item], cloth: Cloth, how: str
     if not opened:
         return Found(main=main, opened=(), opened_mm=None, length_mm=end, how=how)
     start = end + (cloth.gap_mm if main else 0.0)
-    positions = climbed(opened, cloth.width_mm, tries=_FEW_TRIES, seconds=math.inf)
-    positions = (compacted(positions, Slides()) if positions else None) or shelf(
-        opened, cloth.width_mm
-    )
-    assert positions is not None, "every orientation fits"
+    (positions,) = climbed(opened, cloth.width_mm, tries=_LEAST_TRIES)
     behind = spread(positions, start)
     return Found(main=main, opened=behind, opened_mm=start, length_mm=reach_mm(behind), how=how)
 
@@ -225,6 +226,17 @@ def _mended(found: Found, cloth: Cloth) -> Found:
         if again is None or reach_mm(again) > reach_mm(main) - _WORTH_MM:
             break
         main = again
+    return _shortened(found, main)
+
+
+def _drawn(found: Found, squeeze: Squeeze) -> Found:
+    """Return the lay drawn together."""
+    main = squeeze.squeezed(found.main)
+    return _shortened(found, compacted(main, Slides()) or found.main)
+
+
+def _shortened(found: Found, main: Positions) -> Found:
+    """Return the lay with another main part, if that is shorter, and the rest behind it."""
     shorter = reach_mm(found.main) - reach_mm(main)
     if shorter <= 0.0:
         return found

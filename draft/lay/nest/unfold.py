@@ -10,11 +10,12 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from outseam.draft.lay.model.cloth import Cloth
+from outseam.draft.lay.model.fits_width import fitting_orientations
 from outseam.draft.lay.model.orientations import Item, Orientation, items_of
 from outseam.draft.lay.model.parts import TurnRule, parts_of
 from outseam.draft.lay.model.placement import Face, Turn
 from outseam.draft.lay.model.positions import Position, Positions
-from outseam.draft.lay.nest.bottom_left import climbed
+from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.model import Pattern
 
 #: Turns seen in a mirror along the fabric.
@@ -22,21 +23,32 @@ _MIRRORED: dict[Turn, Turn] = {0: 0, 90: 270, 180: 180, 270: 90}
 _OTHER: dict[Face, Face] = {"up": "down", "down": "up"}
 
 
-def mirrored_lay(
-    items: Sequence[Item], patterns: Sequence[Pattern], cloth: Cloth, turns: TurnRule, tries: int
-) -> Positions | None:
-    """Return a lay in a single layer whose halves are mirror images, the gap between them kept.
+def mirrored_lays(
+    items: Sequence[Item],
+    patterns: Sequence[Pattern],
+    cloth: Cloth,
+    turns: TurnRule,
+    *,
+    tries: int,
+    most: int,
+) -> list[Positions]:
+    """Return lays in a single layer whose halves are mirror images, the gap between them kept.
 
-    None where a piece is cut once and is not its own mirror image, or is too broad for it.
+    Up to `most`; none where a piece is cut once and is not its own mirror image, or is too
+    broad for it.
     """
     folded = replace(cloth, folded=True)
     fabrics = [p.spec.fabric for p in patterns]
     halves = items_of(parts_of(patterns, folded, turns), fabrics, folded)
     if any(h.part.zone == "opened" for h in halves):
-        return None
+        return []
     half_mm = (cloth.width_mm - cloth.gap_mm) / 2.0
-    laid = climbed(halves, half_mm, tries=tries, seconds=float("inf"))
-    return None if laid is None else unfolded(laid, items, cloth.width_mm)
+    if any(min(f.breadth_mm for f in h.orientations) > half_mm for h in halves):
+        return []
+    halves = tuple(replace(h, orientations=fitting_orientations(h, half_mm)) for h in halves)
+    laid = climbed(halves, half_mm, tries=tries, most=most)
+    whole = (unfolded(positions, items, cloth.width_mm) for positions in laid)
+    return [positions for positions in whole if positions is not None]
 
 
 def unfolded(laid: Positions, items: Sequence[Item], width_mm: float) -> Positions | None:

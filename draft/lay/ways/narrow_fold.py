@@ -24,11 +24,13 @@ from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Either, TurnRule, eithers_of, narrow_parts
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
 from outseam.draft.lay.model.result import Lay, in_order, placed_positions
-from outseam.draft.lay.nest.bottom_left import bottom_left, climbed, orders
+from outseam.draft.lay.nest.bottom_left import bottom_left, orders
+from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted, tidied
 from outseam.draft.lay.nest.search import face_up, garment_names, lining_pieces
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.nest.solver import solve
+from outseam.draft.lay.nest.squeeze import Squeeze
 from outseam.draft.model import Pattern
 
 #: Pieces whose place is tried in both parts; smaller ones beyond that lie in the single part.
@@ -38,9 +40,11 @@ _ABREAST = 3
 #: Divisions that are laid, and of those the best that are then improved.
 _MOST_TRIED, _MOST_IMPROVED = 60, 3
 #: Lays made by climbing for a part: quickly, and where there is time.
-_FEW_TRIES, _MANY_TRIES = 8, 200
+_FEW_TRIES, _MANY_TRIES = 500, 10_000
+#: So many of the lays that climbing comes to are looked at further.
+_SEVERAL = 4
 #: Share of the time that climbing may take where the solver has to do without the fold.
-_CLIMB_SHARE = 0.5
+_CLIMB_SHARE = 0.3
 _HAIR_MM = 1e-6
 
 
@@ -235,23 +239,26 @@ class _Search:
         self, items: Sequence[Item], breadth_mm: float, known: Positions, seconds: float
     ) -> Positions:
         """Return a strip laid by climbing and, where it can, by the solver."""
-        on_fold = [i for i in items if i.at_fold]
-        free = [i for i in items if not i.at_fold]
-        tries = _MANY_TRIES if seconds > 0.0 and on_fold else _FEW_TRIES
+        fitting = [replace(i, orientations=fitting_orientations(i, breadth_mm)) for i in items]
+        on_fold = [i for i in fitting if i.at_fold]
+        free = [i for i in fitting if not i.at_fold]
+        tries = _MANY_TRIES if seconds > 0.0 else _FEW_TRIES
         time_s = _CLIMB_SHARE * seconds if seconds > 0.0 else math.inf
-        found = [known, *_if_any(climbed(items, breadth_mm, tries=tries, seconds=time_s))]
-        bases = []
+        found = [known, *climbed(fitting, breadth_mm, tries=tries, seconds=time_s, most=_SEVERAL)]
+        bases: list[Positions] = []
         if on_fold and free:
-            bases += _if_any(climbed(free, breadth_mm, tries=_FEW_TRIES, seconds=time_s))
+            bases += climbed(free, breadth_mm, tries=tries, seconds=time_s, most=_SEVERAL)
         if seconds >= 1.0 and len(free) > 1:
-            left = max(1.0, (1.0 - _CLIMB_SHARE) * seconds) if on_fold else seconds
-            fitting = [replace(i, orientations=fitting_orientations(i, breadth_mm)) for i in free]
-            bases += solve(fitting, breadth_mm, seconds=left, slides=self._fine)
+            left = max(1.0, (1.0 - _CLIMB_SHARE) * seconds)
+            bases += solve(free, breadth_mm, seconds=left, slides=self._fine)
         for base in bases:
             rows = orders(on_fold) if on_fold else [()]
             found += _if_any(*(bottom_left(o, breadth_mm, self._fine, placed=base) for o in rows))
-        closer = [compacted(s, self._fine) for s in found]
-        return min((known, *(s for s in closer if s is not None)), key=reach_mm)
+        closer = [s for s in (compacted(s, self._fine) for s in found) if s is not None]
+        squeeze = Squeeze(breadth_mm)
+        drawn = [squeeze.squeezed(s) for s in sorted(closer, key=reach_mm)[:_SEVERAL]]
+        settled = [s for s in (compacted(s, self._fine) for s in drawn) if s is not None]
+        return min((known, *closer, *settled), key=reach_mm)
 
     def tidy(self, found: _Found) -> _Found:
         """Return the lay on whole millimetres, along edges and neighbours, more pieces face up."""
