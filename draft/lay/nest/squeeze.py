@@ -41,7 +41,7 @@ class Squeeze:
     def squeezed(self, positions: Positions, most_steps: int = _MOST_STEPS) -> Positions:
         """Return positions that take no more fabric. They must keep the gap (see `Slides`)."""
         step, length = _STEP_MM, reach_mm(positions)
-        for _ in range(most_steps):
+        for _ in range(most_steps if positions else 0):
             if step < _LEAST_STEP_MM:
                 break
             found = self._step(positions, step)

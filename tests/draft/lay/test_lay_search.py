@@ -18,7 +18,7 @@ from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.lay.model.positions import Position, Positions, Slides, reach_mm
 from outseam.draft.lay.nest import solver
-from outseam.draft.lay.nest.bottom_left import climbed
+from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import search
 from outseam.draft.lay.nest.shelf import shelf
@@ -41,7 +41,7 @@ def keeps_apart(positions: Positions, gap_mm: float) -> None:
 def test_four_boxes_two_by_two() -> None:
     cloth = Cloth(width_mm=410.0, gap_mm=10.0)
     boxes = items([part(box_piece("box", 200.0, 300.0), n) for n in range(1, 5)], cloth)
-    for positions in (shelf(boxes, 410.0), climbed(boxes, 410.0, tries=0, seconds=1.0)):
+    for positions in (shelf(boxes, 410.0), climbed(boxes, 410.0, tries=0)[0]):
         assert positions is not None
         keeps_apart(positions, 10.0)
         assert max(s.top_mm for s in positions) <= 410.0 + 1e-9
@@ -58,7 +58,7 @@ def test_two_wedges_nest() -> None:
     boxed = shelf(pair, 200.0)
     assert boxed is not None
     assert reach_mm(boxed) == pytest.approx(600.0)
-    close = climbed(pair, 200.0, tries=0, seconds=1.0)
+    close = climbed(pair, 200.0, tries=0)[0]
     assert close is not None
     closer = compacted(close, Slides())
     assert closer is not None
@@ -71,13 +71,13 @@ def test_items_on_the_fold_stay_there() -> None:
     parts = [part(box_piece(f"band{n}", 400.0, 120.0), zone="fold") for n in (1, 2)]
     parts.append(part(box_piece("leg", 290.0, 700.0)))
     laid = items(parts, cloth)
-    for positions in (shelf(laid, 500.0), climbed(laid, 500.0, tries=20, seconds=1.0)):
+    for positions in (shelf(laid, 500.0), climbed(laid, 500.0, tries=20)[0]):
         assert positions is not None
         keeps_apart(positions, 5.0)
         for s in positions:
             if s.item.at_fold:
                 assert s.top_mm == pytest.approx(500.0)
-    best = climbed(laid, 500.0, tries=20, seconds=1.0)
+    best = climbed(laid, 500.0, tries=20)[0]
     assert best is not None
     assert reach_mm(best) == pytest.approx(700.0)
 
