@@ -16,7 +16,6 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-import spyrrow
 from bench.lay_cases import CASES, REFERENCE, Case
 
 from outseam.draft.lay.model.turning import alike_rules
@@ -52,6 +51,13 @@ def made(case: Case) -> dict[str, Any]:
     }
 
 
+def count_processor_time(folder: Path) -> None:
+    """Let the solver's processes count their own processor time; they are waited for."""
+    child = folder / "by_processor.py"
+    child.write_text(_BY_PROCESSOR.format(script=str(solver.CHILD)))
+    solver.CHILD, solver._GRACE_S = child, 36000.0
+
+
 def main(arguments: Sequence[str]) -> None:
     """Make what is missing, case by case."""
     run = solver._run
@@ -61,16 +67,13 @@ def main(arguments: Sequence[str]) -> None:
         assert tasks[0]["seconds"] == SECONDS
         return run([{**t, "seed": FIRST_SEED + t["seed"]} for t in tasks], seconds)
 
-    assert spyrrow.__name__
     solver._run = other_seeds
-    solver._MOST_PROCESSES, solver._AROUND_S, solver._GRACE_S = 1, 0.0, 36000.0
+    solver._MOST_PROCESSES, solver._AROUND_S = 1, 0.0
     known = json.loads(REFERENCE.read_text())["cases"] if REFERENCE.exists() else {}
     if "--anew" in arguments:
         known = {}
     with tempfile.TemporaryDirectory() as folder:
-        child = Path(folder) / "by_processor.py"
-        child.write_text(_BY_PROCESSOR.format(script=str(solver.CHILD)))
-        solver.CHILD = child
+        count_processor_time(Path(folder))
         for case in CASES:
             if case.says not in known:
                 known[case.says] = made(case)

@@ -19,6 +19,8 @@ from outseam.draft.piece.piece import Piece
 #: The outline kept half a gap away from a piece may lie this much further out, mm: fewer corners.
 FINE_MM = 0.1
 COARSE_MM = 2.0
+#: Corners nearer than this are the same, mm.
+_SAME_MM = 1e-6
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -83,6 +85,23 @@ class Item:
     def key(self) -> str:
         """The part's key."""
         return self.part.key
+
+
+def unlike(orientations: Sequence[Orientation]) -> tuple[Orientation, ...]:
+    """Return the orientations without those that cover just what another one does."""
+    found: list[Orientation] = []
+    for one in orientations:
+        if not any(_alike(one.outline, other.outline) for other in found):
+            found.append(one)
+    return tuple(found)
+
+
+def _alike(a: Floats, b: Floats) -> bool:
+    """Return whether two outlines have the same corners, in whatever order."""
+    if len(a) != len(b):
+        return False
+    a, b = (points[np.lexsort(np.round(points, 3).T)] for points in (a, b))
+    return bool(np.abs(a - b).max() < _SAME_MM)
 
 
 def around(

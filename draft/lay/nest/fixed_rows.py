@@ -206,19 +206,18 @@ class _Task:
     def bound(self, earliest: Sequence[float], rest: Sequence[int] | range, end: float) -> float:
         """Return what a row cannot undercut whose `rest` may start at `earliest` at best."""
         # Asked for at every step of the search, so written out in one pass.
-        found = end
+        found, only = end, len(self.chains) == 1
         for chain in self.chains:
             count, apart, widest, closest = 0, 0.0, 0.0, math.inf
             start = shortest = math.inf
-            for j in chain:
-                if j in rest:
-                    at, long, step = earliest[j], self.lengths[j], self.least[j]
-                    found = at + long if at + long > found else found
-                    count, apart = count + 1, apart + step
-                    start = at if at < start else start
-                    shortest = long if long < shortest else shortest
-                    widest = step if step > widest else widest
-                    closest = step if step < closest else closest
+            for j in rest if only else [j for j in chain if j in rest]:
+                at, long, step = earliest[j], self.lengths[j], self.least[j]
+                found = at + long if at + long > found else found
+                count, apart = count + 1, apart + step
+                start = at if at < start else start
+                shortest = long if long < shortest else shortest
+                widest = step if step > widest else widest
+                closest = step if step < closest else closest
             if count > 1 and closest > 0.0:
                 found = max(found, start + apart - widest + shortest)
         return found
@@ -244,7 +243,7 @@ class _Search:
     def run(self, task: _Task) -> None:
         """Try all orders of one choice of places."""
         n = len(task.places)
-        self._deeper(task, [], [0.0] * n, list(range(n)), [0.0] * n, 0.0, {})
+        self._deeper(task, [0.0] * n, list(range(n)), [0.0] * n, 0.0, {})
 
     def _limit(self) -> float:
         return self._best * (1.0 + _NEAR_SHARE) if self._near else self._best - _HAIR_MM
@@ -252,7 +251,6 @@ class _Search:
     def _deeper(
         self,
         task: _Task,
-        order: list[int],
         x: list[float],
         rest: list[int],
         earliest: list[float],
@@ -272,20 +270,18 @@ class _Search:
             self.steps > self._most and (self.found or self._best < math.inf)
         ):
             return
-        starts = sorted((self._start(task, j, earliest[j], phases), j) for j in rest)
-        for at, j in starts:
-            then = dict(phases)
-            match = task.places[j].match
-            if match is not None and self._repeat:
-                then.setdefault(match.group, at + match.at_mm)
+        # Taken some thousand times, so nothing is made here that need not be.
+        for at, j in sorted([(self._start(task, j, earliest[j], phases), j) for j in rest]):
+            match, then = task.places[j].match, phases
+            if match is not None and self._repeat and match.group not in phases:
+                then = {**phases, match.group: at + match.at_mm}
             x[j] = at
-            after = task.after[j]
+            behind = [at + d for d in task.after[j]]
             self._deeper(
                 task,
-                [*order, j],
                 x,
                 [k for k in rest if k != j],
-                [max(e, at + d) for e, d in zip(earliest, after, strict=True)],
+                [a if a > b else b for a, b in zip(earliest, behind, strict=True)],
                 max(end, at + task.lengths[j]),
                 then,
             )

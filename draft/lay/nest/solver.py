@@ -39,8 +39,9 @@ _AROUND_S = 1.2
 #: Not more processes than this: a lay is small, and a person is waiting at the machine.
 _MOST_PROCESSES = 2
 _LONGEST_RUN_S = 60.0
-#: A seed is worth at least so long, s, and so many are enough.
-_RUN_S, _MOST_RUNS = 1.2, 3
+#: A seed is worth at least so long, s, and so many are enough; for more pieces than the usual
+#: number a run is longer by the square of how many times as many they are.
+_RUN_S, _MOST_RUNS, _USUAL = 1.2, 3, 10
 #: A run shorter than this finds nothing, s.
 _LEAST_S = 0.8
 #: The script that a process runs.
@@ -55,14 +56,16 @@ class Budget:
     runs: int
 
 
-def budget_of(seconds: float) -> Budget:
-    """Return how a time in seconds is spent: on several seeds rather than on one for long.
+def budget_of(seconds: float, count: int = _USUAL) -> Budget:
+    """Return how a time in seconds is spent on so many pieces: on several seeds rather than one.
 
-    After a second or two a seed finds little; no run is longer than a minute, after which nothing
-    is found any more.
+    After a second or two a seed finds little for the pieces of one garment; no run of these is
+    longer than a minute, after which nothing is found any more.
     """
     rest = max(_LEAST_S, seconds - _AROUND_S)
-    runs = max(1, min(_MOST_RUNS, int(rest / _RUN_S)), math.ceil(rest / _LONGEST_RUN_S))
+    times = max(1.0, count / _USUAL) ** 2
+    most = min(_MOST_RUNS, int(rest / (_RUN_S * times)))
+    runs = max(1, most, math.ceil(rest / (_LONGEST_RUN_S * times)))
     return Budget(seconds=rest / runs, runs=runs)
 
 
@@ -118,7 +121,7 @@ def solve(
     """
     if not items:
         return ()
-    budget = budget_of(seconds)
+    budget = budget_of(seconds, len(items))
     processes = min(_MOST_PROCESSES, os.cpu_count() or 1)
     choices = face_choices(items, processes * budget.runs)
     spare = items[0].orientations[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM

@@ -20,7 +20,7 @@ from outseam.draft.border.room import Reach, require_room
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
-from outseam.draft.lay.model.orientations import Item, items_of
+from outseam.draft.lay.model.orientations import Item, items_of, unlike
 from outseam.draft.lay.model.parts import Part, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
 from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
@@ -84,14 +84,18 @@ def fixed_place(
     cloth: Cloth,
     side: Selvedge,
     match: Match | None = None,
+    above_mm: float | None = None,
 ) -> tuple[FixedPlace, Reach]:
-    """Return a part on the border of one selvedge, and how far it would stand out."""
+    """Return a part on the border of one selvedge, and how far it would stand out.
+
+    `above_mm` is what `above_hem_mm` says of the pattern, where that is known already.
+    """
     border, fabric = cloth.border, pattern.spec.fabric
     assert border is not None, "only fabrics with a border are laid so"
     one, turn = border.at(side), turn_at(fabric, side)
     orientation = next(f for f in item.orientations if f.turn_deg == turn)
     cut, leg = orientation.cut, is_leg(part.piece)
-    above = above_hem_mm(pattern.spec, pattern.pieces)
+    above = above_hem_mm(pattern.spec, pattern.pieces) if above_mm is None else above_mm
     if leg:
         level = leg_level_mm(cut, one, above, fabric.shrink_factors[0])
     else:
@@ -155,14 +159,19 @@ def leg_widths(piece: Piece, pattern: Pattern, border: Border) -> Widths:
 
 
 def match_of(
-    part: Part, item: Item, pattern: Pattern, border: Border, side: Selvedge = "near"
+    part: Part,
+    item: Item,
+    pattern: Pattern,
+    border: Border,
+    side: Selvedge = "near",
+    known: dict[int, Widths] | None = None,
 ) -> Match | None:
     """Return where a piece has to meet the repeat.
 
     The two fronts have one phase at their crease lines. Each back continues its front's figures
     over the outseam. Waistband pieces have one phase at their middles, apart from the legs' unless
     one figure is wanted at the centre of both. At the far selvedge everything lies by the shift of
-    that border's figures further on.
+    that border's figures further on. `known` keeps the widths of the pattern's legs by identity.
     """
     if border.repeat_mm is None:
         return None
@@ -173,12 +182,19 @@ def match_of(
     if not is_leg(part.piece):
         group = "legs" if pattern.spec.style.figure_at == "centre" else "band"
         return Match(group=f"{garment} {group}", at_mm=orientation.length_mm / 2.0 - shift)
-    own = leg_widths(part.piece, pattern, border)
+    known = {} if known is None else known
+
+    def widths(leg: Piece) -> Widths:
+        if id(leg) not in known:
+            known[id(leg)] = leg_widths(leg, pattern, border)
+        return known[id(leg)]
+
+    own = widths(part.piece)
     # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
     sign = (1.0 if orientation.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
     at = sign * own.crease_mm + orientation.lie.dx_mm - shift
     if part.piece.part != "front":
-        front = leg_widths(front_of(part.piece, orientation.face, pattern), pattern, border)
+        front = widths(front_of(part.piece, orientation.face, pattern))
         at -= sign * (front.out_mm + own.out_mm)
     return Match(group=f"{garment} legs", at_mm=at)
 
@@ -204,6 +220,8 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     places: list[list[FixedPlace]] = []
     reaches: list[Reach] = []
     free: list[Item] = []
+    above = [above_hem_mm(p.spec, p.pieces) for p in patterns]
+    known: list[dict[int, Widths]] = [{} for _ in patterns]
     for part, item in zip(parts, items, strict=True):
         pattern = patterns[part.garment]
         if not at_border(pattern, part.piece, border):
@@ -211,8 +229,8 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
             continue
         own = []
         for side in sides_of(pattern.spec, part.piece, border):
-            match = match_of(part, item, pattern, border, side)
-            place, reach = fixed_place(part, item, pattern, cloth, side, match)
+            match = match_of(part, item, pattern, border, side, known[part.garment])
+            place, reach = fixed_place(part, item, pattern, cloth, side, match, above[part.garment])
             reaches.append(reach)
             own.append(place)
         places.append(own)
@@ -221,7 +239,7 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     complaint = too_broad(free, cloth)
     if complaint is not None:
         raise complaint
-    free = [replace(i, orientations=fitting_orientations(i, cloth.width_mm)) for i in free]
+    free = [replace(i, orientations=unlike(fitting_orientations(i, cloth.width_mm))) for i in free]
     found, positions = _laid(places, free, border, cloth)
     placed = in_order(told_at_border(placed_positions(positions), patterns, border))
     length = round(max(p.end_mm for p in placed), 2)
@@ -297,6 +315,9 @@ def _with_free(
     """
     if not free:
         return rows[0]
+    plain = bottom_left(next(orders(free)), cloth.breadth_mm, Once(), placed=rows[0])
+    if plain is not None and reach_mm(plain) <= least_mm + _EVEN_MM:
+        return plain
     best: tuple[float, Positions, tuple[Item, ...]] | None = None
     coarse = Once(coarse=True)
     for row in rows:
