@@ -38,7 +38,8 @@ def main(arguments: Sequence[str]) -> None:
     pieces = []
     for n, item in enumerate(instance["items"]):
         outline = Polygon(item["outline"]).normalize().exterior.reverse()
-        corners = [(UNIT_MM * x, UNIT_MM * y) for x, y in list(outline.coords)[:-1]]
+        # The instance has its strip along x; a piece lies with its y along the fabric.
+        corners = [(-UNIT_MM * y, UNIT_MM * x) for x, y in list(outline.coords)[:-1]]
         pieces.append(polygon_piece(f"piece{n}", corners, copies=item["demand"]))
     breadth = UNIT_MM * instance["strip_height"]
     pattern = Case("straight-97", breadth, "single", False).pattern()

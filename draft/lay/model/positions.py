@@ -16,8 +16,8 @@ from outseam.draft.lay.model.profile import (
     joined,
 )
 
-#: Heights that differ by less than this are even, mm.
-_EVEN_MM = 1e-6
+#: Heights that differ by less than this are even, mm: positions are kept to a hundredth.
+_EVEN_MM = 0.01
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

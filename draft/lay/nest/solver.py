@@ -41,7 +41,7 @@ _MOST_PROCESSES = 2
 _LONGEST_RUN_S = 60.0
 #: A seed is worth at least so long, s, and so many are enough; for more pieces than the usual
 #: number a run is longer by the square of how many times as many they are.
-_RUN_S, _MOST_RUNS, _USUAL = 1.2, 3, 10
+_RUN_S, _MOST_RUNS, _USUAL = 1.2, 3, 8
 #: A run shorter than this finds nothing, s.
 _LEAST_S = 0.8
 #: The script that a process runs.
@@ -81,7 +81,8 @@ def _shape(orientations: Sequence[Orientation], breadth_mm: float) -> Floats:
     """
     found = []
     for orientation in orientations:
-        points = around(orientation.outline, orientation.gap_mm / 2.0 + FINE_MM, SPARE_MM)
+        half_mm = orientation.gap_mm / 2.0
+        points = around(orientation.outline, half_mm + FINE_MM, SPARE_MM, half_mm)
         centred = Polygon(points - np.array([orientation.length_mm, orientation.breadth_mm]) / 2.0)
         found.append(affinity.rotate(centred, -orientation.turn_deg, origin=(0.0, 0.0)))
     shape = found[0]
@@ -124,7 +125,7 @@ def solve(
     budget = budget_of(seconds, len(items))
     processes = min(_MOST_PROCESSES, os.cpu_count() or 1)
     choices = face_choices(items, processes * budget.runs)
-    spare = items[0].orientations[0].gap_mm + 2.0 * FINE_MM + _HAIR_MM
+    spare = items[0].orientations[0].gap_mm + _HAIR_MM
     chosen = [choices[n % len(choices)] for n in range(processes * budget.runs)]
     tasks = [
         {
@@ -214,7 +215,7 @@ def _spots(
     except (ValueError, TypeError):
         return None
     found: dict[int, Position] = {}
-    edge = items[0].orientations[0].gap_mm / 2.0 + FINE_MM
+    edge = items[0].orientations[0].gap_mm / 2.0
     for number, turn, x, y in rows:
         if not 0 <= number < len(items):
             return None

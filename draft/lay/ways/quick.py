@@ -28,6 +28,7 @@ from outseam.draft.lay.nest.squeeze import Squeeze
 from outseam.draft.lay.ways.plan import plan_lay
 from outseam.draft.lay.ways.rules import rules_of
 from outseam.draft.lay.ways.saved import Stale
+from outseam.draft.lay.ways.stripes import search_stripes
 from outseam.draft.model import Pattern
 
 #: Lays that are tried, and steps in which the best is drawn together.
@@ -38,17 +39,13 @@ _GOOD_RATIO = 1.05
 
 def slow_because(fabric: Fabric) -> str:
     """Return what makes even a plain lay on a fabric take a second or more; empty if nothing."""
-    if fabric.fold not in ("single", "folded"):
-        return "a narrow fold"
-    if fabric.border == "none" and (fabric.repeat_along or fabric.repeat_across):
-        return "stripes to match"
-    return ""
+    return "" if fabric.fold in ("single", "folded") else "a narrow fold"
 
 
 def quick_lay(pattern: Pattern) -> Lay:
     """Return a lay of one pattern on its fabric, found at once; positions not looked over.
 
-    Deterministic. Where `slow_because` says so it takes a second or two. Raises InputError, naming
+    Deterministic. Where `slow_because` says so it takes a second. Raises InputError, naming
     the piece, where one does not fit across the fabric, and where a border, stripes or a narrow
     fold cannot be laid.
     """
@@ -56,6 +53,8 @@ def quick_lay(pattern: Pattern) -> Lay:
     cloth = cloth_of(fabric)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
+    if cloth.striped:
+        return search_stripes([pattern], cloth, quick=True)
     parts = parts_of([pattern], cloth, turns_of)
     on_fold = frozenset(p.key for p in parts if p.zone == "fold")
     moved = opened_out(parts, on_fold, turns_of, [pattern]) if on_fold else ()

@@ -10,6 +10,7 @@ is, the first leg decides (common practice, no source).
 from __future__ import annotations
 
 import math
+import random
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, permutations
@@ -47,6 +48,9 @@ from outseam.draft.style import MATCH_LEVELS
 #: Orders of the legs that are tried, and phases of the first piece across the fabric.
 _MOST_ORDERS = 120
 _PHASES = 3
+#: Lays made by climbing from the best of them for the pieces of one garment, so many; of more
+#: pieces fewer, as each takes longer.
+_TRIES, _USUAL = 150, 10
 #: A start that misses its phase by less than this has it, mm.
 _HAIR_MM = 1e-6
 #: Positions are kept to a hundredth of a millimetre.
@@ -138,10 +142,11 @@ def require_single(cloth: Cloth) -> None:
         )
 
 
-def search_stripes(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
+def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, quick: bool = False) -> Lay:
     """Return the shortest lay found with all repeats matched; not yet checked. Deterministic.
 
-    Raises InputError for folded fabric and for a piece that is too broad.
+    `quick` tries a few orders only. Raises InputError for folded fabric and for a piece that is
+    too broad.
     """
     require_single(cloth)
     fabrics = [p.spec.fabric for p in patterns]
@@ -152,14 +157,8 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
         raise complaint
     items = tuple(replace(i, orientations=fitting_orientations(i, cloth.breadth_mm)) for i in items)
     phases = {i.key: phase_of(i, patterns) for i in items}
-    slides, fine = Slides(coarse=True), Slides()
-    best: tuple[float, tuple[Item, ...], float] | None = None
-    for order in _orders(items):
-        for share in _shares(cloth):
-            positions = _laid(order, phases, cloth, slides, share)
-            if positions is not None and (best is None or reach_mm(positions) < best[0] - _HAIR_MM):
-                best = reach_mm(positions), order, share
-    positions = None if best is None else _laid(best[1], phases, cloth, fine, best[2])
+    best = _best_order(items, phases, cloth, quick=quick)
+    positions = None if best is None else _laid(best[1], phases, cloth, Slides(), best[2])
     if positions is None:
         raise InputError(
             "fabric.repeat_across",
@@ -178,6 +177,42 @@ def search_stripes(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
         how="stripes",
         left_out=lining_pieces(patterns),
     )
+
+
+def _best_order(
+    items: Sequence[Item], phases: dict[str, Phase | None], cloth: Cloth, *, quick: bool
+) -> tuple[float, tuple[Item, ...], float] | None:
+    """Return the length, order and phase of the shortest lay found; None if there is none.
+
+    Orders by size and of the large ones, and then what climbing makes of the best of them: two
+    items change places, or one goes elsewhere, and that stays if the lay gets no longer.
+    """
+    slides = Slides(coarse=True)
+    best: tuple[float, tuple[Item, ...], float] | None = None
+
+    def tried(order: tuple[Item, ...], share: float, worse_mm: float) -> None:
+        nonlocal best
+        positions = _laid(order, phases, cloth, slides, share)
+        if positions is not None:
+            length = reach_mm(positions)
+            if best is None or length < best[0] + worse_mm:
+                best = length, order, share
+
+    for order in orders(items) if quick else _orders(items):
+        for share in _shares(cloth):
+            tried(order, share, -_HAIR_MM)
+    if best is None or quick or len(items) < 2:
+        return best
+    chance = random.Random(1)
+    for _ in range(int(_TRIES * min(1.0, (_USUAL / len(items)) ** 2))):
+        changed = list(best[1])
+        i, j = chance.sample(range(len(changed)), 2)
+        if chance.random() < 0.5:
+            changed[i], changed[j] = changed[j], changed[i]
+        else:
+            changed.insert(j, changed.pop(i))
+        tried(tuple(changed), best[2], _HAIR_MM)
+    return best
 
 
 def _orders(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
