@@ -1,7 +1,9 @@
 """The twelve lays that are measured, and what the longest search for each came to.
 
 `lay_reference.json` holds those lengths. They are from the gallery's patterns as they were drafted
-then; `area_mm2` tells whether a case is still the same. `python -m bench.lay_reference` makes them.
+then, and settled by sliding along the fabric only; a case whose `area_mm2` has changed by more than
+a thousandth has no reference any more, and one that has changed by less is told to some tenths of a
+per cent. `python -m bench.lay_reference --anew` makes them.
 """
 
 from __future__ import annotations

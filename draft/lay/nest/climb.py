@@ -260,6 +260,6 @@ def climbed(
     """
     until = time.monotonic() + seconds
     climber = Climber(items, breadth_mm, seed=seed)
-    climber.climb(max(1, int(tries * min(1.0, (_USUAL / len(items)) ** 2))), until=until)
+    climber.climb(max(1, int(tries * min(1.0, (_USUAL / len(items)) ** 3))), until=until)
     slides = Slides()
     return [compacted(found, slides) or found for found in climber.several(most)]

@@ -28,8 +28,8 @@ from outseam.draft.model import Pattern
 _FEW_TRIES, _MANY_TRIES, _LEAST_TRIES = 1000, 20_000, 30
 #: So many of the lays that climbing comes to are looked at further.
 _SEVERAL = 6
-#: So many of the shortest lays of all are drawn together.
-_DRAWN = 8
+#: So many of the shortest lays of all are drawn together without a search, and with one.
+_FEW_DRAWN, _MANY_DRAWN = 3, 8
 #: Share of the time that climbing may take.
 _CLIMB_SHARE = 0.25
 #: A lay shorter by less than this is not worth another arrangement, mm.
@@ -71,8 +71,8 @@ def search(
         replace(i, orientations=fitting_orientations(i, _breadth(i, cloth))) for i in items
     )
     found = sorted(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
-    squeeze = Squeeze(cloth.breadth_mm)
-    best = min([*found, *(_drawn(one, squeeze) for one in found[:_DRAWN])], key=_merit)
+    squeeze, most = Squeeze(cloth.breadth_mm), _MANY_DRAWN if seconds >= 1.0 else _FEW_DRAWN
+    best = min([*found, *(_drawn(one, squeeze) for one in found[:most])], key=_merit)
     best = _tidied(_face_up(_mended(best, cloth), cloth), cloth)
     return _lay(best, items, patterns, cloth)
 
