@@ -92,7 +92,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
-    from outseam.draft.inputs.show import show_length
+    from outseam.draft.inputs.show import show_length, show_on_tape
     from outseam.draft.inputs.words import in_units
 
     if remark:
@@ -102,11 +102,11 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     if lay.left_out:
         click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
     if lay.fold_mm is not None:
-        click.echo(f"Narrow fold: fold in {show_length(lay.fold_mm, units)}.")
+        click.echo(f"Narrow fold: fold in {show_on_tape(lay.fold_mm, lay.tape_mm, units)}.")
     if lay.opened_mm == 0.0:
         click.echo("Nothing is cut through two layers: lay the fabric in one.")
     elif lay.opened_mm is not None:
-        click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
+        click.echo(f"Folded to {show_on_tape(lay.opened_mm, lay.tape_mm, units)}, then opened out.")
     for finding in lay.findings:
         if finding.level == "warning" and finding.check != "length in hand":
             click.echo(f"WARNING: {in_units(finding.says, units)}.")

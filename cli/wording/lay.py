@@ -15,9 +15,11 @@ from outseam.draft.inputs.show import (
     show_given,
     show_length,
     show_limit,
+    show_on_tape,
 )
 from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.border import PROVED
 from outseam.draft.lay.ways.border_words import stands_says
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
 
@@ -119,8 +121,8 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
             name=p.piece.title + (f" · {lay.names[p.part.garment]}" if several else ""),
             lie=lie_says(p, lay),
             top=TOPS[p.lie.turn_deg],
-            from_end=show_length(p.x_mm, units),
-            from_selvedge=show_length(p.y_mm, units),
+            from_end=show_on_tape(p.x_mm, lay.tape_mm, units),
+            from_selvedge=show_on_tape(p.y_mm, lay.tape_mm, units),
             grain=grain_says(p, lay, units),
         )
         for p in lay.placed
@@ -129,7 +131,7 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
 
 def bound_says(lay: Lay, units: Units) -> str:
     """Return how good the length is: what no lay of these pieces can undercut."""
-    if lay.cloth.border is not None and lay.bound_mm > lay.length_mm - 0.1:
+    if lay.how == PROVED:
         return "every order along the border was tried or ruled out: none is shorter"
     return f"no lay of them can be shorter than {show_length(lay.bound_mm, units)}"
 
@@ -140,7 +142,7 @@ def fabric_says(lay: Lay, units: Units) -> str:
     folded = cloth.folded and lay.opened_mm != 0.0
     lies = "folded selvedge to selvedge" if folded else "single layer, right side up"
     if lay.fold_mm is not None:
-        lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
+        lies = f"narrow fold, {show_on_tape(lay.fold_mm, lay.tape_mm, units)} turned in"
     way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
     least = show_limit(cloth.gap_mm, units, low=False)
     if cloth.border is not None and cloth.one_way:
@@ -298,8 +300,8 @@ def _straighten(lay: Lay, units: Units) -> str:
     if lay.fold_mm is not None:
         return (
             f"{end} Spread the fabric right side up, selvedge toward you, and turn the far "
-            f"selvedge in: fold in {show_length(lay.fold_mm, units)}, right sides together, "
-            "measured from the fold to the selvedge turned in at every hand's breadth."
+            f"selvedge in: fold in {show_on_tape(lay.fold_mm, lay.tape_mm, units)}, right sides "
+            "together, measured from the fold to the selvedge turned in at every hand's breadth."
         )
     if lay.cloth.folded and lay.opened_mm != 0.0:
         return f"{end} Fold lengthwise, right sides together, both selvedges toward you."
@@ -346,8 +348,8 @@ def steps(
         found.append("On the fold: fold the paper in half along its middle; never cut the fold.")
     if "opened" in zones and lay.opened_mm:
         found.append(
-            f"From {show_length(lay.opened_mm, units)} on: cut the folded part first, then open "
-            "out the rest, right side up, for these pieces."
+            f"From {show_on_tape(lay.opened_mm, lay.tape_mm, units)} on: cut the folded part "
+            "first, then open out the rest, right side up, for these pieces."
         )
     if lay.left_out:
         found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")

@@ -29,6 +29,25 @@ SCALE: Final[dict[str, tuple[int, int]]] = {
 }
 
 
+#: Lines of a tape by which places on the fabric are told, the coarsest that serve: millimetres and
+#: their halves, eighths and sixteenths of an inch.
+TAPE_STEPS_MM: Final[dict[Units, tuple[float, ...]]] = {
+    "cm": (1.0, 0.5),
+    "mm": (1.0, 0.5),
+    "in": (25.4 / 8.0, 25.4 / 16.0),
+}
+
+
+def show_on_tape(mm: float, step_mm: float | None, units: Units) -> str:
+    """Return a place as a tape with lines `step_mm` apart reads it; as any length if it has none.
+
+    A tape of the other system is as good as none.
+    """
+    if step_mm is None or step_mm not in TAPE_STEPS_MM[units]:
+        return show_length(mm, units)
+    return show_given(round(mm / step_mm) * step_mm, units)
+
+
 def show_length(mm: float, units: Units) -> str:
     """A length for reading: `97.5 cm`, `975 mm` or, to the nearest eighth, `38 3/8"`."""
     if units == "in":

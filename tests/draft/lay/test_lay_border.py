@@ -20,7 +20,7 @@ from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
-from outseam.draft.lay.ways.border import border_turns
+from outseam.draft.lay.ways.border import border_turns, search_border
 from outseam.draft.lay.ways.border_report import (
     border_marks,
     check_border,
@@ -90,7 +90,7 @@ def test_hems_run_along_the_border_and_bands_sit_on_the_eye(
 def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
     """All 720 orders by brute force, each piece as early as those before it allow."""
     pattern = make_pattern(fabric=printed(border="one"), band_from="border")
-    lay = plan_lay([pattern])
+    lay = search_border([pattern], cloth_of(pattern.spec.fabric))
     assert lay.bound_mm == pytest.approx(lay.length_mm)
     again = {p.key: p for p in lay.placed}
     orientations = {
@@ -584,7 +584,7 @@ def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], fie
 def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     from outseam.draft.lay.model.orientations import items_of
     from outseam.draft.lay.model.parts import parts_of
-    from outseam.draft.lay.ways.border import border_turns, fixed_place
+    from outseam.draft.lay.ways.border import border_turns, search_border, fixed_place
 
     pattern = make_pattern(fabric=printed())
     cloth = cloth_of(pattern.spec.fabric)
