@@ -278,10 +278,21 @@ class Fabric:
         Length(
             low=5,
             high=2000,
-            help="after what length along the selvedge the border's figures come again, on both "
-            "borders if there are two; legs then match at the outseams",
+            help="after what length along the selvedge the border's figures come again; legs then "
+            "match at the outseams",
             example=320,
             default_says="no figures to match",
+        ),
+    ] = None
+    other_border_repeat: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=2000,
+            help="after what length the figures of the other border come again, if it is another "
+            "print",
+            example=120,
+            default_says="as the first",
         ),
     ] = None
     border_shift: Annotated[
@@ -291,7 +302,8 @@ class Fabric:
             high=2000,
             help="borders along both selvedges: how far the middle of a figure of one border lies "
             "behind that of the other, measured square across and on along the selvedge; give it "
-            "only if you have measured it: with borders alike one leg may then stand on each",
+            "only if you have measured it: with borders alike one leg may then stand on each. "
+            "Where the two repeats differ, measure at one figure of the first and put a pin there",
             example=0,
             default_says="not known: all legs stand on one border",
         ),

@@ -86,15 +86,17 @@ def lay_scenes(
     who: str = "",
     marks: Sequence[BorderMark] = (),
     figures: Sequence[Point] = (),
+    pin_mm: float | None = None,
 ) -> tuple[Scene, ...]:
     """Return a lay on pages across: drawing, rulers, table and what to do.
 
     All on one page if the fabric is large enough there; else the table has pages of its own.
     `marks` are where a border crosses the seams, `figures` the middles of its figures on the
-    fabric, mm, where one is to lie at a certain place.
+    fabric, mm, where one is to lie at a certain place; `pin_mm` is where that one lies at which the
+    shift of two unlike borders was measured.
     """
     table = rows(lay, units)
-    todo = steps(lay, units, marks, centred=bool(figures))
+    todo = steps(lay, units, marks, centred=bool(figures), pin_mm=pin_mm)
     page = LayerItems(LAYERS)
     division = _divide(lay, table, todo)
     frame = division.frame

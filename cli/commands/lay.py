@@ -36,7 +36,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import OutputError, save_all
     from outseam.cli.write.svg import write_svg_text
-    from outseam.draft.lay.ways.border_report import border_marks, figures_mm
+    from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
     from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
@@ -58,7 +58,8 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     who = cloth_says(patterns[0].spec.fabric)
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
-    drawn = lay_scenes(lay, units, title, who, marks, figures_mm(lay, patterns))
+    figures, pin = figures_mm(lay, patterns), pin_mm(lay, patterns)
+    drawn = lay_scenes(lay, units, title, who, marks, figures, pin)
     scenes = on_home_paper(drawn, patterns[0].spec.home_paper)
     # However many pages there are, the folder gets the same files: none is ever left over.
     files = {
@@ -69,7 +70,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     save_all(out, files)
     # A spec may lie where nothing can be written; its lay is then only not kept.
     not_kept: OutputError | None = None
-    if kept_at is not None and planned.fresh and planned.keep is not None:
+    if kept_at is not None and planned.fresh:
         try:
             save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
         except OutputError as e:
@@ -83,7 +84,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     click.echo(wrote(files, out))
     if not_kept is not None:
         click.echo(f"The positions are not kept beside the spec: {not_kept.advice}.")
-    elif kept_at is not None and planned.keep is not None:
+    elif kept_at is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
     return DONE

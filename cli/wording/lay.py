@@ -153,9 +153,17 @@ def fabric_says(lay: Lay, units: Units) -> str:
 
 
 def border_steps(
-    lay: Lay, marks: Sequence[BorderMark], units: Units, *, centred: bool = False
+    lay: Lay,
+    marks: Sequence[BorderMark],
+    units: Units,
+    *,
+    centred: bool = False,
+    pin_mm: float | None = None,
 ) -> tuple[str, ...]:
-    """Return what to do because of the border; `centred`: a figure lies at a certain place."""
+    """Return what to do because of the border; `centred`: a figure lies at a certain place.
+
+    `pin_mm` is where the figure lies that the shift of two unlike borders was measured at.
+    """
     border = lay.cloth.border
     if border is None:
         return ()
@@ -176,10 +184,12 @@ def border_steps(
                 f" The other begins {show_length(other.edge_mm, units)} from its selvedge and is "
                 f"{show_length(other.height_mm, units)} high."
             )
+        if border.apart and other.repeat_mm is not None:
+            said += f" Its figures come again every {show_length(other.repeat_mm, units)}."
         found.append(said)
     found += stands_says(lay)
     if border.repeat_mm is not None:
-        found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred))
+        found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred, pin_mm=pin_mm))
         legs = [p for p in lay.placed if is_leg(p.part.piece)]
         if len({p.lie.turn_deg for p in legs}) > 1:
             found.append(
@@ -209,7 +219,9 @@ def border_steps(
 _LEVELS = {"edge": "begins at", "inner end": "ends at"}
 
 
-def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> str:
+def _repeat_says(
+    lay: Lay, repeat_mm: float, units: Units, *, centred: bool, pin_mm: float | None
+) -> str:
     """Return how the first piece is put on the figures of a border."""
     again = f"Its figures come again every {show_length(repeat_mm, units)}: "
     if not centred:
@@ -217,13 +229,17 @@ def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> 
             f"{again}put the first leg where you like; from there on the distances between pieces "
             "are what counts."
         )
-    number, first = next(
-        (n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == "front"
-    )
+    first = next(p for p in lay.placed if p.part.piece.part == "front")
+    figure = "the middle of a figure (lozenges)"
+    if pin_mm is not None:
+        figure += (
+            ", and so that the figure you measured border_shift at lies "
+            f"{show_on_tape(pin_mm, lay.tape_mm, units)} from the cut end"
+        )
     return (
-        f"{again}lay piece {number}, a {first.piece.title.lower()}, first, its crease line on the "
-        "middle of a figure (lozenges); the distances between pieces then put a figure on the "
-        "other front's crease and in the middle of a waistband cut from the border."
+        f"{again}lay piece {lay.number(first)}, a {first.piece.title.lower()}, first, its crease "
+        f"line on {figure}; the distances between pieces then put a figure on the other front's "
+        "crease and in the middle of a waistband cut from the border."
     )
 
 
@@ -315,7 +331,12 @@ def _straighten(lay: Lay, units: Units) -> str:
 
 
 def steps(
-    lay: Lay, units: Units, marks: Sequence[BorderMark] = (), *, centred: bool = False
+    lay: Lay,
+    units: Units,
+    marks: Sequence[BorderMark] = (),
+    *,
+    centred: bool = False,
+    pin_mm: float | None = None,
 ) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
     zones = {p.part.zone for p in lay.placed}
@@ -336,7 +357,10 @@ def steps(
         )
     else:
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
-    found += [*border_steps(lay, marks, units, centred=centred), *stripe_steps(lay, units)]
+    found += [
+        *border_steps(lay, marks, units, centred=centred, pin_mm=pin_mm),
+        *stripe_steps(lay, units),
+    ]
     if any(p.lie.face == "down" for p in lay.placed):
         found.append("Grey, FACE DOWN: turn the paper over, printed side to the fabric.")
     if lay.cloth.slippery:

@@ -15,7 +15,9 @@ Selvedge: TypeAlias = Literal["near", "far"]
 
 #: Keys that have a meaning only where a border is printed, and only where there are two.
 _OF_A_BORDER: Final = ("border_height", "border_eye", "border_repeat", "border_shift")
+#: What makes the other border another print.
 _OF_THE_OTHER: Final = (
+    "other_border_repeat",
     "other_border_height",
     "other_border_from_selvedge",
     "other_border_eye",
@@ -31,6 +33,7 @@ class Border:
     far selvedge where there are two. `alike` says that the two are one print. `repeat_mm` is along;
     `shift_mm` is how far the figures of the far border lie behind those of the near one (None: not
     known). Turned end for end the fabric has the same shift, so it does not matter which is near.
+    Where the repeats differ, the shift holds at one figure of the near border only.
     """
 
     edge_mm: float
@@ -50,6 +53,11 @@ class Border:
     def sides(self) -> tuple[Selvedge, ...]:
         """The selvedges that have a border."""
         return ("near", "far") if self.both else ("near",)
+
+    @property
+    def apart(self) -> bool:
+        """Whether the figures of the two borders come again after different lengths."""
+        return self.other is not None and self.other.repeat_mm != self.repeat_mm
 
     def at(self, side: Selvedge) -> Border:
         """Return the border of one selvedge; that of the near one where there is no other."""
@@ -108,8 +116,21 @@ def border_of(fabric: Fabric) -> Border | None:
             'only with border = "both"',
             "leave it out, or say that both selvedges have a border",
         )
+    else:
+        _refuse_other(fabric)
     _require_room(fabric, one)
     return one
+
+
+def _refuse_other(fabric: Fabric) -> None:
+    given = [key for key in _OF_THE_OTHER if getattr(fabric, key) is not None]
+    if given:
+        raise InputError(
+            f"fabric.{given[0]}",
+            "given for a fabric with one border",
+            'only with border = "both"',
+            "leave it out, or say that both selvedges have a border",
+        )
 
 
 def _refuse_without_border(fabric: Fabric) -> None:
@@ -159,6 +180,7 @@ def _other(fabric: Fabric, one: Border) -> Border:
         edge_mm=one.edge_mm if edge is None else edge,
         height_mm=height,
         eye_mm=_eye(eye, height, "other_border_eye"),
+        repeat_mm=fabric.other_border_repeat or one.repeat_mm,
     )
 
 

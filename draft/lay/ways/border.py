@@ -164,7 +164,8 @@ def match_of(
     one figure is wanted at the centre of both. At the far selvedge everything lies by the shift of
     that border's figures further on.
     """
-    if border.repeat_mm is None:
+    repeat = border.at(side).repeat_mm
+    if repeat is None:
         return None
     turn = turn_at(pattern.spec.fabric, side)
     orientation = next(f for f in item.orientations if f.turn_deg == turn)
@@ -172,7 +173,8 @@ def match_of(
     garment = part.garment
     if not is_leg(part.piece):
         group = "legs" if pattern.spec.style.figure_at == "centre" else "band"
-        return Match(group=f"{garment} {group}", at_mm=orientation.length_mm / 2.0 - shift)
+        at = orientation.length_mm / 2.0 - shift
+        return Match(group=f"{garment} {group}", at_mm=at, repeat_mm=repeat)
     own = leg_widths(part.piece, pattern, border)
     # Along the fabric, outseam to inseam: onward if face up at the near selvedge.
     sign = (1.0 if orientation.face == "up" else -1.0) * (1.0 if side == "near" else -1.0)
@@ -180,7 +182,7 @@ def match_of(
     if part.piece.part != "front":
         front = leg_widths(front_of(part.piece, orientation.face, pattern), pattern, border)
         at -= sign * (front.out_mm + own.out_mm)
-    return Match(group=f"{garment} legs", at_mm=at)
+    return Match(group=f"{garment} legs", at_mm=at, repeat_mm=repeat)
 
 
 def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
@@ -276,7 +278,7 @@ def _rows(
 
     On one selvedge all legs have the same border and lie the same way up.
     """
-    repeat = border.repeat_mm
+    repeat = border.repeat_mm or border.at("far").repeat_mm
     found = best_rows(places, slides, repeat_mm=repeat, near=near)
     legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in places]
     if any(len(a) != len(b) for a, b in zip(legs_near, places, strict=True)):

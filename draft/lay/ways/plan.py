@@ -32,13 +32,11 @@ SECONDS = 5.0
 class Plan:
     """A checked lay, what to keep of it, and what became of the one kept before.
 
-    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. Lays on
-    stripes are found the same every time, so nothing of them is kept unless something was before:
-    pieces moved by hand.
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty.
     """
 
     lay: Lay
-    keep: dict[str, Any] | None
+    keep: dict[str, Any]
     fresh: bool
     remark: str = ""
 
@@ -135,8 +133,7 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
     rules = rules_of(patterns, cloth)
 
     def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
-        mute = cloth.striped and kept is None
-        keep = None if mute else kept_data(lay, rules.items, patterns)
+        keep = kept_data(lay, rules.items, patterns)
         return Plan(lay=lay, keep=keep, fresh=fresh, remark=remark)
 
     remark, before = "", None
