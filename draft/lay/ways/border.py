@@ -21,7 +21,7 @@ from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
-from outseam.draft.lay.model.parts import Part, parts_of
+from outseam.draft.lay.model.parts import Part, TurnRule, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
 from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
 from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
@@ -191,8 +191,8 @@ def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
     return next(p for p in pattern.pieces if p.part == "front" and p.side in ("", side))
 
 
-def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
-    """Return the shortest border lay; not yet checked.
+def search_border(patterns: Sequence[Pattern], cloth: Cloth, turns: TurnRule = border_turns) -> Lay:
+    """Return the shortest border lay whose pieces keep to `turns`; not yet checked.
 
     Deterministic. With pieces at the border only, `bound_mm` equals the length: it is proved that
     no order and no choice of selvedges is shorter. Raises InputError where a piece does not fit
@@ -201,7 +201,7 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     border = cloth.border
     assert border is not None, "only fabrics with a border are laid so"
     fabrics = [p.spec.fabric for p in patterns]
-    parts = parts_of(patterns, cloth, border_turns)
+    parts = parts_of(patterns, cloth, turns)
     items = items_of(parts, fabrics, cloth)
     places: list[list[FixedPlace]] = []
     reaches: list[Reach] = []

@@ -13,7 +13,7 @@ from outseam.draft.lay.model.parts import TurnRule, parts_of
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.lay.model.turning import alike_rules, shortest_of
 from outseam.draft.lay.nest.search import search
-from outseam.draft.lay.ways.border import search_border
+from outseam.draft.lay.ways.border import border_turns, search_border
 from outseam.draft.lay.ways.narrow_fold import search_narrow
 from outseam.draft.lay.ways.rules import Rules, rules_of
 from outseam.draft.lay.ways.saved import Stale, kept_data
@@ -117,14 +117,20 @@ def _on_print(patterns: Sequence[Pattern], cloth: Cloth, rules: Rules, units: Un
     found = None
     for room_mm in (0.0, *reversed(TAPE_STEPS_MM[units])):
         roomy = replace(cloth, gap_mm=cloth.gap_mm + room_mm)
-        on = search_border if cloth.border is not None else search_stripes
-        lay = replace(on(patterns, roomy), cloth=cloth)
+        lay = replace(_searched_on_print(patterns, roomy), cloth=cloth)
         found = found or lay
         lay = on_tape(lay, rules, units)
         if lay.tape_mm is not None:
             return lay
     assert found is not None, "the first is always there"
     return found
+
+
+def _searched_on_print(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
+    if cloth.border is None:
+        return search_stripes(patterns, cloth)
+    alike = alike_rules(patterns, border_turns)
+    return shortest_of(alike, lambda rule: search_border(patterns, cloth, rule))
 
 
 def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:

@@ -120,17 +120,21 @@ def _row(
     What is held along the fabric is put first, the rest as it lies from the cut end on.
     """
     laid: list[Placed] = []
-    there: list[Polygon] = []
+    exact: list[Polygon] = []
+    as_told: list[Polygon] = []
+    gap = lay.cloth.gap_mm
     order = sorted(pieces, key=lambda p: (held[p.key].along_mm is None, p.x_mm, p.y_mm))
     for p in order:
         shape = shape_of(p, lay)
         for x, y in _places(p, lay, held[p.key], step, start_mm):
-            # What is held is told to the nearest line, and that is what must be clear.
+            # What is held is told to the nearest line: clear where it is, and where it is told.
             told = round(x / step) * step, _told_y(replace(p, y_mm=y), lay, step)
-            moved = translate(shape, told[0] - p.x_mm, told[1] - p.y_mm)
-            if not _near(moved, there, lay.cloth.gap_mm):
+            moved = translate(shape, x - p.x_mm, y - p.y_mm)
+            said = translate(shape, told[0] - p.x_mm, told[1] - p.y_mm)
+            if not _near(moved, exact, gap) and not _near(said, as_told, gap):
                 laid.append(_at(p, x, y))
-                there.append(moved)
+                exact.append(moved)
+                as_told.append(said)
                 break
         else:
             return None
