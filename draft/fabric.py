@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
-from outseam.draft.inputs.show import per_cent
-from outseam.draft.inputs.usual import PIECE_GAP
+from outseam.draft.inputs.show import Units, per_cent
+from outseam.draft.inputs.usual import PIECE_GAP, USUAL_WIDTH
 from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
 FabricKind = Literal["knit", "woven"]
@@ -60,8 +60,9 @@ class Fabric:
         Ratio(
             low=0.0,
             high=3.0,
-            help="how far it stretches from selvedge to selvedge: fold it a few centimetres in "
-            "from the cut end, mark 10 cm along the fold and pull firmly; 15 cm is 50 %",
+            help="how far it stretches from selvedge to selvedge: fold it a "
+            "[few centimetres|couple of inches] in from the cut end, mark [10 cm|4 in] along the "
+            "fold and pull firmly; [15 cm|6 in] is 50 %",
             example=0.5,
             also=("stretch", "stretch_width", "crosswise_stretch", "stretch_weft"),
             default_says="18 % for a knit, none for a woven",
@@ -105,7 +106,7 @@ class Fabric:
             high=4000,
             help="usable width, without the selvedges",
             example=1500,
-            default_says="150 cm, 59 in",
+            default_says="[150 cm|60 in]",
         ),
     ] = None
     weight: Annotated[
@@ -363,10 +364,9 @@ class Fabric:
         """What is printed at the grain arrow of legs and waistband: how it lies to the selvedge."""
         return "cross grain" if self.turned else "grain"
 
-    @property
-    def width_mm(self) -> float:
-        """Usable width; 1500 mm if not given (common practice, no source)."""
-        return 1500.0 if self.width is None else self.width
+    def width_mm(self, units: Units) -> float:
+        """Usable width; if not given, one that is sold where a file in these units is at home."""
+        return USUAL_WIDTH.mm(units) if self.width is None else self.width
 
     @property
     def assumed(self) -> tuple[str, ...]:

@@ -1,8 +1,9 @@
 """A page to be thrown on the cloth by a projector: no paper, no margins, lines seen from afar.
 
 A pixel thrown on a table is a millimetre or more, so lines are several times as heavy as on paper
-and only the names of the pieces are written large. Crosses 10 cm apart lie over the whole page:
-the projector is set until they measure so. What would only confuse the cutter can be switched on.
+and only the names of the pieces are written large. Crosses 10 cm or 4 in apart lie over the whole
+page: the projector is set until they measure so. What would only confuse the cutter can be switched
+on.
 """
 
 from __future__ import annotations
@@ -31,12 +32,13 @@ from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
 from outseam.curves.path import join, line
 from outseam.curves.region import flatten
 from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.usual import Usual
 from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 
-#: Distance of the crosses, and how far the first ones lie from the page's edges.
-CROSS_MM, INSET_MM = 100.0, 50.0
+#: Distance of the crosses; the first ones lie half of it from the page's edges.
+CROSS: Final = Usual(100.0, 4.0)
 #: Layers that are there and switched off: a cutter follows the cutting line.
 HIDDEN: Final = ("sew", "words")
 
@@ -68,9 +70,11 @@ def projector_scenes(
     Neither side of a page is longer than `limit_mm`. Raises TooLargeError for a piece that is.
     """
     scenes: list[Scene] = []
+    units = pattern.spec.units
     waiting = list(pieces_to_print(pattern))
     while waiting:
-        count = next((n for n in range(len(waiting), 0, -1) if _fits(waiting[:n], limit_mm)), 0)
+        counts = range(len(waiting), 0, -1)
+        count = next((n for n in counts if _fits(waiting[:n], limit_mm, units)), 0)
         if not count:
             raise TooLargeError(
                 "print.files",
@@ -83,20 +87,21 @@ def projector_scenes(
     return tuple(scenes)
 
 
-def _places(pieces: Sequence[Piece]) -> tuple[tuple[Place, ...], float, float]:
+def _places(pieces: Sequence[Piece], units: Units) -> tuple[tuple[Place, ...], float, float]:
     """Return where pieces lie above the foot, and the sides of the page in whole crosses."""
     places, wide, high = upright_places(pieces, margin_mm=_EDGE_MM)
-    sides = [math.ceil(side / CROSS_MM) * CROSS_MM for side in (wide, high + _FOOT_MM)]
+    step = CROSS.mm(units)
+    sides = [math.ceil(side / step) * step for side in (wide, high + _FOOT_MM)]
     return tuple(replace(p, dy_mm=p.dy_mm + _FOOT_MM) for p in places), sides[0], sides[1]
 
 
-def _fits(pieces: Sequence[Piece], limit_mm: float) -> bool:
-    _, wide, high = _places(pieces)
+def _fits(pieces: Sequence[Piece], limit_mm: float, units: Units) -> bool:
+    _, wide, high = _places(pieces, units)
     return max(wide, high) <= limit_mm
 
 
 def _scene(pattern: Pattern, pieces: Sequence[Piece], title: str) -> Scene:
-    places, wide, high = _places(pieces)
+    places, wide, high = _places(pieces, pattern.spec.units)
     drawn = [_heavier(layer) for layer in draw_pieces(pattern, pieces, places)]
     grid = _grid(wide, high, pattern.spec.units)
     crosses = shapely.MultiLineString(
@@ -166,19 +171,21 @@ def _names(piece: Piece, place: Place, crosses: shapely.Geometry) -> list[Label]
 
 
 def _grid(wide: float, high: float, units: Units) -> Layer:
-    """Return crosses 10 cm apart, none on an edge, and what to do with them."""
+    """Return crosses 10 cm or 4 in apart, none on an edge, and what to do with them."""
     items: list[Stroke | Label] = []
-    columns, rows = round(wide / CROSS_MM), round(high / CROSS_MM)
+    step = CROSS.mm(units)
+    inset = step / 2.0
+    columns, rows = round(wide / step), round(high / step)
     for column in range(columns):
         for row in range(rows):
-            x, y = INSET_MM + column * CROSS_MM, INSET_MM + row * CROSS_MM
+            x, y = inset + column * step, inset + row * step
             items += [
                 Stroke(path=line((x - _ARM_MM, y), (x + _ARM_MM, y)), pen=_GRID),
                 Stroke(path=line((x, y - _ARM_MM), (x, y + _ARM_MM)), pen=_GRID),
             ]
-    side = "4 in less 1/16 in (10 cm)" if units == "in" else "10 cm"
+    side = "4 in" if units == "in" else "10 cm"
     words = f"{side} from cross to cross: set the projector until they measure so, both ways"
-    at = (INSET_MM + _ARM_MM, INSET_MM + 2.0 * _ARM_MM)
+    at = (inset + _ARM_MM, inset + 2.0 * _ARM_MM)
     size = min(_FOOT_TEXT_MM, _FOOT_TEXT_MM * (wide - 2 * at[0]) / text_width_mm(words, 12.0))
     items.append(Label(text=words, at=at, size_mm=size))
     return Layer(name="grid", items=tuple(items))

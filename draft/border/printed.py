@@ -7,7 +7,7 @@ from typing import Final, Literal, TypeAlias
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import measure, most_allowed, words
+from outseam.draft.inputs.words import Either, measure, most_allowed, words
 from outseam.draft.style import Style
 
 #: The selvedge a piece stands on: y = 0, or the far one.
@@ -186,7 +186,8 @@ def _other(fabric: Fabric, one: Border) -> Border:
 
 def _require_room(fabric: Fabric, border: Border) -> None:
     """Raise InputError for a border that is taller than the fabric, or two that overlap."""
-    width = fabric.width_mm
+    # Where the file gives no width, the narrower of the two usual ones.
+    width = min(fabric.width_mm("cm"), fabric.width_mm("in"))
     far = 0.0 if border.other is None else border.other.edge_mm + border.other.height_mm
     share = width - far
     if border.edge_mm + border.height_mm <= share:
@@ -227,7 +228,11 @@ def require_said(fabric: Fabric, style: Style) -> Border | None:
             "not given for a fabric with a border, which is turned so that this stretch goes round "
             "the body",
             "0 % or more",
-            "mark 10 cm along the selvedge and pull firmly: 14 cm is 40 %",
+            words(
+                "mark {mark} along the selvedge and pull firmly: {pulled} is 40 %",
+                mark=Either("10 cm", "4 inches"),
+                pulled=Either("14 cm", "5 5/8 inches"),
+            ),
         )
     if border.alike and fabric.one_way is None:
         raise InputError(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 from typing import Final, Literal
 
@@ -27,6 +28,17 @@ YARD_MM: Final = float(MM_PER_UNIT["yd"])
 SCALE: Final[dict[str, tuple[int, int]]] = {
     unit: mm.as_integer_ratio() for unit, mm in MM_PER_UNIT.items()
 }
+
+
+_BOTH: Final = re.compile(r"\[([^|\]]+)\|([^|\]]+)\]")
+
+
+def in_system(text: str, units: str) -> str:
+    """Return the project's own words with every "[metric|inches]" replaced by the one of the file.
+
+    Nothing that a person typed goes through here.
+    """
+    return _BOTH.sub(lambda both: both.group(2 if units == "in" else 1), text)
 
 
 #: Lines of a tape by which places on the fabric are told, the coarsest that serve: millimetres and

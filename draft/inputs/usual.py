@@ -57,4 +57,6 @@ TOPSTITCH: Final = Usual(6.0, 1 / 4)
 POCKET_FACING: Final = Usual(30.0, 1 + 1 / 4)
 #: Neighbouring sheets of paper overlap by this; pieces lie at least this far apart on the fabric.
 PAPER_OVERLAP: Final = Usual(10.0, 3 / 8)
+#: A fabric for clothes is so wide where the file does not say.
+USUAL_WIDTH: Final = Usual(1500.0, 60)
 PIECE_GAP: Final = Usual(5.0, 1 / 4)

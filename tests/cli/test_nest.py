@@ -298,7 +298,7 @@ def test_tiles_and_rolls_of_some_sizes(nest):
 def test_files_by_paper_and_what_is_left_out(nest):
     made = nest_files(nest.only(["36"]), PrintOptions(papers=("letter", "a1", 914.4)))
     assert set(made.files) | set(made.left_out) == {
-        *("nest.svg", "nest-letter.pdf", "nest-a1.pdf", "nest-roll-914mm.pdf")
+        *("nest.svg", "nest-letter.pdf", "nest-a1.pdf", "nest-roll-36in.pdf")
     }
     assert set(made.left_out) == {"nest-a1.pdf"}
     assert made.pages["letter"]["pages"] == made.pages["letter"]["tiles"] + 1

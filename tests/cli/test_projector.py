@@ -31,6 +31,23 @@ def printed(pattern):
     return projector_page(PrintJob(pattern=pattern))
 
 
+def test_crosses_of_an_inch_file_are_four_inches_apart(make_pattern):
+    (scene,) = projector_scenes(make_pattern(units="in"), "x")
+    (grid,) = [layer.items for layer in scene.layers if layer.name == "grid"]
+    middles = {
+        tuple(np.round(np.mean([i.path.start, i.path.end], axis=0), 3))
+        for i in grid
+        if isinstance(i, Stroke)
+    }
+    for column in (0, 1):
+        places = sorted({m[column] for m in middles})
+        assert np.diff(places) == pytest.approx(101.6, abs=0.01)
+        assert places[0] == pytest.approx(50.8)
+    assert [scene.width_mm % 101.6, scene.height_mm % 101.6] == pytest.approx([0.0, 0.0], abs=0.01)
+    (says,) = [i.text for i in grid if isinstance(i, Label)]
+    assert says.startswith("4 in from cross to cross")
+
+
 @pytest.fixture(scope="module")
 def boxes(printed):
     """The box of every path that pdfplumber finds, mm: left, bottom, right, top."""

@@ -135,7 +135,7 @@ def _searched_on_print(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
 
 def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:
     require_same_fabric(patterns)
-    cloth = cloth_of(patterns[0].spec.fabric)
+    cloth = cloth_of(patterns[0].spec.fabric, patterns[0].spec.units)
     rules = rules_of(patterns, cloth)
 
     def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
