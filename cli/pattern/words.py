@@ -70,6 +70,7 @@ _EDGE_NAMES: Final = {
     ("", "outseam"): "side",
     ("", "inseam"): "inseam",
     ("", "waist"): "waist",
+    ("ankle_underlap", "strip_end"): "lower end",
     ("pocket_bag", "mouth"): "pocket mouth",
 }
 #: Where along a line its name is tried first.

@@ -99,6 +99,12 @@ MATRIX: dict[str, dict[str, Any]] = {
         "style": {"leg": "palazzo", "length": "ankle"},
     },
     "a trial": {"body": MIDDLE, "units": "in", "fabric": KNIT},
+    "slit": {
+        "body": LARGE,
+        "units": "in",
+        "fabric": KNIT,
+        "style": {"leg": "close", "ankle": "slit", "fit": "close", "pocket": "patch"},
+    },
     "zip": {
         "body": SMALL,
         "fabric": WOVEN,
