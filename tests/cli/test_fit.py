@@ -170,7 +170,7 @@ def test_a_sign_is_entered_shown_and_taken_off(
     assert called(capsys, "fit", spec, "--out", out)[0] == 0
     page = (out / "fit.html").read_text("utf-8")
     assert page.count("<svg") == len(SIGNS) + 1
-    assert "<td>2031-05-28</td>" in page
+    assert "<span>2031-05-28</span></td>" in page
 
     assert called(capsys, "fit", spec, "--see", "band cuts", "--out", out)[0] == 0
     second = spec.read_text("utf-8")
