@@ -78,7 +78,7 @@ def home_scene(pattern: Pattern) -> Scene:
         title=pattern.spec.title or "Pants",
         width_mm=arranged.grid.width_mm,
         height_mm=arranged.grid.height_mm,
-        layers=draw_pieces(pattern, pieces, places),
+        layers=draw_pieces(pattern, pieces, places, joints=tuple(arranged.grid.joints())),
     )
 
 

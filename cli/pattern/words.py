@@ -12,6 +12,7 @@ import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -155,15 +156,20 @@ def stamp(pattern: Pattern) -> tuple[str, ...]:
 
 
 def place_words(
-    pattern: Pattern, piece: Piece, strokes: Sequence[Path], lengthen: Sequence[Path] = ()
+    pattern: Pattern,
+    piece: Piece,
+    strokes: Sequence[Path],
+    lengthen: Sequence[Path] = (),
+    joints: Sequence[Floats] = (),
 ) -> PieceWords:
     """Return where the words of a piece stand, in its own coordinates.
 
-    `strokes` are all that is drawn of it; `lengthen` those that lie either side of a line.
+    `strokes` are all that is drawn of it; `lengthen` those that lie either side of a line;
+    `joints` are edges of the paper (m, 2), which words keep off where they can.
     """
     drawn = path_points([*strokes, *lengthen])
     shape = shapely.Polygon(flatten(join(list(piece.cut)), 0.1)[:-1])
-    room = Room(shape, drawn)
+    room = Room(shape, drawn, joints)
     blocks: list[Block] = []
     left_out: list[str] = []
 
@@ -176,31 +182,33 @@ def place_words(
 
     for mark in piece.lines:
         if mark.label:
-            put(_along(room, mark.path, mark.label, NAME_SIZES_MM, mark), mark.label)
+            along = partial(_along, room, mark.path, mark.label, NAME_SIZES_MM, mark)
+            put(room.tried(along), mark.label)
     letters: dict[str, str] = {}
     for notch in piece.notches:
         name = notch_name(notch)
         if name in _TOLD_BY_LINE:
             continue
-        if name in letters or not put(_beside(room, piece, notch, name), name, tell=False):
+        beside = partial(_beside, room, piece, notch)
+        if name in letters or not put(room.tried(partial(beside, name)), name, tell=False):
             letter = letters.setdefault(name, _LETTERS[len(letters) % len(_LETTERS)])
-            put(_beside(room, piece, notch, letter), name)
+            put(room.tried(partial(beside, letter)), name)
     head, rest = _paragraphs(title_block(pattern, piece))
     if letters:
         rest.append((", ".join(f"{k}: {name}" for name, k in letters.items()), TEXT_MM))
     whole = None if piece.rest_at is not None else _whole(room, piece, head, rest)
-    title = whole or _title(room, piece, head)
+    title = whole or room.tried(partial(_title, room, piece, head))
     put(title, piece.title)
     for edge in piece.edges:
         name = _EDGE_NAMES.get((piece.part, edge.name)) or _EDGE_NAMES.get(("", edge.name), "")
         if name:
-            put(_at_edge(room, piece, edge.path, name), name)
+            put(room.tried(partial(_at_edge, room, piece, edge.path, name)), name)
     if piece.part != "belt":
         up = [((f"{UP} up", size),) for size in NAME_SIZES_MM]
-        put(_free(room, piece, up, _upper(piece)), "up")
+        put(room.tried(partial(_free, room, piece, up, _upper(piece))), "up")
     below = piece.rest_at or (piece.label_at if title is None else _below(title))
     if whole is None:
-        put(_rest(room, piece, rest, below), "title block")
+        put(room.tried(partial(_rest, room, piece, rest, below)), "title block")
     return PieceWords(blocks=tuple(blocks), left_out=tuple(left_out))
 
 
