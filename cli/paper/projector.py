@@ -26,8 +26,11 @@ from outseam.cli.pattern.drawing import (
     pieces_to_print,
     upright_places,
 )
+from outseam.cli.pattern.words import block_labels, free_block, places_over
+from outseam.cli.scene.extent import Floats
+from outseam.cli.scene.free_room import Room
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
-from outseam.cli.scene.text import text_width_mm
+from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
 from outseam.curves.path import join, line
 from outseam.curves.region import flatten
@@ -46,9 +49,9 @@ _ARM_MM = 12.0
 _GRID = Pen(width_mm=1.5, colour=0.35)
 #: Lines are this many times as heavy as on paper, and their dashes as long.
 _HEAVIER = 4.0
-#: Sizes the names are tried at; how far around and how finely; what is kept clear of lines.
+#: Sizes the names are tried at, how large the words below them are, what is kept clear of lines.
 _NAMES_MM = (24.0, 18.0, 13.0, 9.0)
-_SEARCH_MM, _STEP_MM, _CLEAR_MM = 180.0, 10.0, 4.0
+_CUT_SHARE, _CLEAR_MM = 0.7, 3.0
 _EDGE_MM = 10.0
 #: Kept free below the pieces for what to do.
 _FOOT_MM = 120.0
@@ -104,9 +107,7 @@ def _scene(pattern: Pattern, pieces: Sequence[Piece], title: str) -> Scene:
     places, wide, high = _places(pieces, pattern.spec.units)
     drawn = [_heavier(layer) for layer in draw_pieces(pattern, pieces, places)]
     grid = _grid(wide, high, pattern.spec.units)
-    crosses = shapely.MultiLineString(
-        [[i.path.start, i.path.end] for i in grid.items if isinstance(i, Stroke)]
-    )
+    crosses = [np.array([i.path.start, i.path.end]) for i in grid.items if isinstance(i, Stroke)]
     names = [n for p, at in zip(pieces, places, strict=True) for n in _names(p, at, crosses)]
     return Scene(
         title=title,
@@ -132,42 +133,28 @@ def _heavy(pen: Pen) -> Pen:
     return replace(pen, width_mm=_HEAVIER * pen.width_mm, dash_mm=dash)
 
 
-def _names(piece: Piece, place: Place, crosses: shapely.Geometry) -> list[Label]:
+def _names(piece: Piece, place: Place, crosses: Sequence[Floats]) -> list[Label]:
     """Return what a piece is and how often it is cut, clear of its lines and of crosses if it can.
 
     Sizes are tried from large to small, places from where the piece has its words outward.
     """
-    shape = shapely.Polygon(flatten(place.path(join(list(piece.cut))), 1.0))
+    outline = flatten(place.path(join(list(piece.cut))), 1.0)
     ticks = [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
-    lines = [
-        shapely.LineString(flatten(place.path(one), 1.0))
-        for one in (*ticks, *(k.path for k in piece.lines))
+    lines = [flatten(place.path(one), 1.0) for one in (*ticks, *(k.path for k in piece.lines))]
+    shape = shapely.Polygon(outline)
+    wordings = [
+        ((piece.title, size), *((t, _CUT_SHARE * size) for t in cut))
+        for size in _NAMES_MM
+        for cut in ((piece.cut_note,), wrap_text(piece.cut_note, size, 8.0 * size))
     ]
-    near = shapely.union_all([shape.boundary, *lines, crosses]).buffer(_CLEAR_MM)
-    free = shape.difference(near)
-    shapely.prepare(free)
-    turn = math.radians(place.turn_deg + piece.label_turn_deg)
-    along, down = (math.cos(turn), math.sin(turn)), (math.sin(turn), -math.cos(turn))
-    texts = (piece.title, piece.cut_note)
-    start = np.array(place.point(piece.label_at))
-    steps = np.arange(-_SEARCH_MM, _SEARCH_MM + 1.0, _STEP_MM)
-    shifts = np.stack(np.meshgrid(steps, steps), axis=-1).reshape(-1, 2)
-    shifts = shifts[np.argsort((shifts**2).sum(axis=1), kind="stable")]
-    for size in _NAMES_MM:
-        sizes = (size, 0.7 * size)
-        wide = max(text_width_mm(t, s) for t, s in zip(texts, sizes, strict=True))
-        side, fall = np.array(along) * wide, np.array(down) * 2.2 * size
-        corners = np.array([np.zeros(2), side, side + fall, fall])
-        boxes = shapely.polygons((start + shifts)[:, None, :] + corners)
-        clear = np.flatnonzero(shapely.contains(free, boxes))
-        if len(clear) or size == _NAMES_MM[-1]:
-            x, y = start + (shifts[clear[0]] if len(clear) else np.zeros(2))
-            break
-    found = []
-    for text, height, fallen in zip(texts, sizes, (size, 2.0 * size), strict=True):
-        at = (float(x + down[0] * fallen), float(y + down[1] * fallen))
-        found.append(Label(text=text, at=at, size_mm=height, angle_deg=math.degrees(turn)))
-    return found
+    corner, turn = place.point(piece.label_at), place.turn_deg + piece.label_turn_deg
+    spots = places_over(outline)
+    for strokes in ((outline, *lines, *crosses), (outline, *lines), (outline,)):
+        room = Room(shape, strokes)
+        block = free_block(room, wordings, corner, spots, turn, _CLEAR_MM)
+        if block is not None:
+            return list(block_labels(block))
+    return [Label(text=piece.title, at=corner, size_mm=_NAMES_MM[-1], angle_deg=turn)]
 
 
 def _grid(wide: float, high: float, units: Units) -> Layer:

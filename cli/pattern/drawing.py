@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import shapely
@@ -20,7 +20,7 @@ from outseam.cli.pattern.words import (
     TITLE_MM,
     PieceWords,
     block_half,
-    line_places,
+    block_labels,
     place_words,
 )
 from outseam.cli.scene.compose import LayerItems
@@ -173,9 +173,8 @@ def _draw_words(
     """Draw the words of a piece, none of them upside down; joints are lines of the sheet."""
     on_piece = [place.back(one) for one in joints]
     for block in piece_words(pattern, piece, on_piece).blocks:
-        x, y = place.point(block.middle)
-        for text, size, (dx, dy), angle in line_places(block, place.turn_deg):
-            out.text("words", text, (x + dx, y + dy), size, angle_deg=angle)
+        at = replace(block, middle=place.point(block.middle))
+        out.add("words", block_labels(at, place.turn_deg))
 
 
 def draw_pieces(

@@ -20,6 +20,7 @@ import shapely
 
 from outseam.cli.scene.extent import Floats, path_points
 from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
+from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
@@ -231,13 +232,19 @@ def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
     return _free(room, piece, [((name, size),) for size in NAME_SIZES_MM], middle)
 
 
-def _find(room: Room, lines: tuple[TextLine, ...], centres: Floats, angles: Floats) -> Block | None:
+def _find(
+    room: Room,
+    lines: tuple[TextLine, ...],
+    centres: Floats,
+    angles: Floats,
+    clear_mm: float = CLEAR_MM,
+) -> Block | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
-    n = room.first_clear(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
+    n = room.first_clear(centres, (wide + clear_mm, high + clear_mm), angles)
     if n is None:
         return None
-    room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + CLEAR_MM), angles[[n]])[0])
+    room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + clear_mm), angles[[n]])[0])
     x, y = centres[n]
     return Block(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
 
@@ -314,7 +321,11 @@ def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> Block | None:
 
 def _places(piece: Piece) -> Floats:
     """Return places all over a piece."""
-    points = np.concatenate([flatten(e, 1.0) for e in piece.cut])
+    return places_over(np.concatenate([flatten(e, 1.0) for e in piece.cut]))
+
+
+def places_over(points: Floats) -> Floats:
+    """Return places all over what points (m, 2) span."""
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     step = max(_STEP_MM, math.sqrt((x1 - x0) * (y1 - y0) / 3000.0)) / 2.0
     x, y = np.meshgrid(np.arange(x0, x1, step), np.arange(y0, y1, step))
@@ -328,18 +339,40 @@ def _free(
     corner: Point,
 ) -> Block | None:
     """Return the first of wordings that has room anywhere, its upper left corner near a place."""
-    places = _places(piece)
-    turn = math.radians(piece.label_turn_deg)
+    return free_block(room, wordings, corner, _places(piece), piece.label_turn_deg)
+
+
+def free_block(
+    room: Room,
+    wordings: Sequence[tuple[TextLine, ...]],
+    corner: Point,
+    places: Floats,
+    turn_deg: float = 0.0,
+    clear_mm: float = CLEAR_MM,
+) -> Block | None:
+    """Return the first of wordings that has room at one of places (n, 2).
+
+    Its upper left corner comes to lie near `corner`, turned by `turn_deg`, level or upright, and
+    `clear_mm` round it stays free.
+    """
+    turn = math.radians(turn_deg)
     c, s = math.cos(turn), math.sin(turn)
     for lines in wordings:
         wide, high = block_half(lines)
         near = (corner[0] + wide * c + high * s, corner[1] + wide * s - high * c)
         centres = np.concatenate([[near], by_distance(places, near)])
-        for angle in dict.fromkeys((piece.label_turn_deg, 0.0, 90.0)):
-            found = _find(room, lines, centres, np.full(len(centres), angle))
+        for angle in dict.fromkeys((turn_deg, 0.0, 90.0)):
+            found = _find(room, lines, centres, np.full(len(centres), angle), clear_mm)
             if found is not None:
                 return found
     return None
+
+
+def block_labels(block: Block, turn_deg: float = 0.0) -> Iterator[Label]:
+    """Yield the lines of a block as labels where it stands."""
+    x, y = block.middle
+    for text, size, (dx, dy), angle in line_places(block, turn_deg):
+        yield Label(text=text, at=(x + dx, y + dy), size_mm=size, angle_deg=angle)
 
 
 def _below(block: Block) -> Point:

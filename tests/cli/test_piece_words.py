@@ -15,6 +15,7 @@ import pytest
 import shapely
 
 from outseam.cli.paper.print_job import home_scene, notes
+from outseam.cli.paper.projector import HIDDEN, projector_scenes
 from outseam.cli.paper.tiles import TileOptions
 from outseam.cli.pattern.drawing import (
     Place,
@@ -185,6 +186,23 @@ def test_every_word_is_whole_on_one_home_page(name: str, paper: str) -> None:
         x0, y0, x1, y1 = shapely.Polygon(label_corners(label)).bounds
         whole = any(x <= x0 and y <= y0 and x1 <= x + wide and y1 <= y + high for x, y in corners)
         assert whole, f"{name}: {label.text!r} runs over the edge of a page"
+
+
+@pytest.mark.parametrize("name", MATRIX)
+def test_names_for_a_projector_are_clear_of_lines_and_crosses(name: str) -> None:
+    for scene in projector_scenes(pattern_of(name), "x"):
+        # Layers that start switched off are no hindrance.
+        layers = tuple(y for y in scene.layers if y.name not in HIDDEN)
+        lines = shapely.STRtree(lines_of(layers))
+        (names,) = [y for y in scene.layers if y.name == "names"]
+        labels = labels_of((names,))
+        assert len(labels) >= len(pattern_of(name).pieces)
+        boxes = [shapely.Polygon(label_corners(x)) for x in labels]
+        for label, box in zip(labels, boxes, strict=True):
+            assert not len(lines.query(box, predicate="intersects")), label.text
+            assert np.cos(np.radians(label.angle_deg)) > -0.2
+        for i, one in enumerate(boxes):
+            assert all(one.intersection(other).area < 0.3 for other in boxes[:i])
 
 
 def test_without_joints_words_would_run_over_them() -> None:

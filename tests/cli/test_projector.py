@@ -15,6 +15,7 @@ from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.paper.projector import HIDDEN, projector_page, projector_scenes
 from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Stroke
 from outseam.curves.path import join
 
@@ -143,7 +144,7 @@ def test_names_are_large_and_clear_of_lines(make_pattern):
     assert min(t.size_mm for t in titles) >= 6.0
     (front,) = [t for t in titles if t.text == "Front leg"]
     assert front.size_mm >= 13.0
-    word = shapely.box(*front.at, front.at[0] + 4 * front.size_mm, front.at[1] + front.size_mm / 2)
+    word = shapely.Polygon(label_corners(front))
     drawn = [
         shapely.LineString(i.path.cubics[:, [0, 3]].reshape(-1, 2))
         for name in ("grid", "cut", "lines")
