@@ -68,6 +68,12 @@ def show_length(mm: float, units: Units) -> str:
     return f"{_short(mm * by / times)} {units}"
 
 
+def told_mm(mm: float, units: Units) -> float:
+    """Return a length as `show_length` tells it, mm: what a reader reckons on with."""
+    step = float(MM_PER_UNIT["in"]) / 8.0 if units == "in" else 1.0 if units == "cm" else 0.1
+    return round(mm / step) * step
+
+
 def show_given(mm: float, units: Units) -> str:
     """A length that was asked for, as exactly as it was: `0.95 cm`, `9.5 mm`, `7/16"`."""
     if units == "in":
