@@ -241,7 +241,7 @@ def test_an_inch_file_gets_eighths(tmp_path: Path, capsys: pytest.CaptureFixture
         (["--amount", "1 cm"], "--see"),
         (["--side", "left"], "--see"),
         (["--see", "waist dips on one side"], "--side left or --side right"),
-        (["--see", "hip line dips at the back", "--side", "left"], "both legs share"),
+        (["--see", "smiles at the front crotch", "--side", "left"], "both legs share"),
         (["--see", "front crotch curve is slack", "--amount", "1.2 cm"], "on this draft"),
     ],
 )
