@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Final, Literal, NamedTuple
 
-from outseam.draft.inputs.show import per_cent
-from outseam.draft.inputs.usual import PIECE_GAP
+from outseam.draft.inputs.show import Units, per_cent
+from outseam.draft.inputs.usual import PIECE_GAP, USUAL_WIDTH
 from outseam.draft.inputs.value_kinds import Choice, Flag, Length, Number, Ratio, Text
 
 FabricKind = Literal["knit", "woven"]
@@ -60,8 +60,9 @@ class Fabric:
         Ratio(
             low=0.0,
             high=3.0,
-            help="how far it stretches from selvedge to selvedge: fold it a few centimetres in "
-            "from the cut end, mark 10 cm along the fold and pull firmly; 15 cm is 50 %",
+            help="how far it stretches from selvedge to selvedge: fold it a "
+            "[few centimetres|couple of inches] in from the cut end, mark [10 cm|4 in] along the "
+            "fold and pull firmly; [15 cm|6 in] is 50 %",
             example=0.5,
             also=("stretch", "stretch_width", "crosswise_stretch", "stretch_weft"),
             default_says="18 % for a knit, none for a woven",
@@ -105,7 +106,7 @@ class Fabric:
             high=4000,
             help="usable width, without the selvedges",
             example=1500,
-            default_says="150 cm, 59 in",
+            default_says="[150 cm|60 in]",
         ),
     ] = None
     weight: Annotated[
@@ -278,10 +279,21 @@ class Fabric:
         Length(
             low=5,
             high=2000,
-            help="after what length along the selvedge the border's figures come again, on both "
-            "borders if there are two; legs then match at the outseams",
+            help="after what length along the selvedge the border's figures come again; legs then "
+            "match at the outseams",
             example=320,
             default_says="no figures to match",
+        ),
+    ] = None
+    other_border_repeat: Annotated[
+        float | None,
+        Length(
+            low=5,
+            high=2000,
+            help="after what length the figures of the other border come again, if it is another "
+            "print",
+            example=120,
+            default_says="as the first",
         ),
     ] = None
     border_shift: Annotated[
@@ -291,7 +303,8 @@ class Fabric:
             high=2000,
             help="borders along both selvedges: how far the middle of a figure of one border lies "
             "behind that of the other, measured square across and on along the selvedge; give it "
-            "only if you have measured it: with borders alike one leg may then stand on each",
+            "only if you have measured it: with borders alike one leg may then stand on each. "
+            "Where the two repeats differ, measure at one figure of the first and put a pin there",
             example=0,
             default_says="not known: all legs stand on one border",
         ),
@@ -351,10 +364,9 @@ class Fabric:
         """What is printed at the grain arrow of legs and waistband: how it lies to the selvedge."""
         return "cross grain" if self.turned else "grain"
 
-    @property
-    def width_mm(self) -> float:
-        """Usable width; 1500 mm if not given (common practice, no source)."""
-        return 1500.0 if self.width is None else self.width
+    def width_mm(self, units: Units) -> float:
+        """Usable width; if not given, one that is sold where a file in these units is at home."""
+        return USUAL_WIDTH.mm(units) if self.width is None else self.width
 
     @property
     def assumed(self) -> tuple[str, ...]:

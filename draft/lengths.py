@@ -31,7 +31,7 @@ class LegLength:
 LENGTHS: tuple[LegLength, ...] = (
     LegLength(name="full", says="falls over the top of the foot, almost to the ground", ratio=0.97),
     LegLength(
-        name="ankle", says="5 cm (2 in) above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM
+        name="ankle", says="[5 cm|2 in] above full length", ratio=0.97, up_mm=ANKLE_ABOVE_FULL_MM
     ),
     LegLength(name="seven-eighths", says="shows the ankle", ratio=0.865),
     LegLength(name="cropped", says="ends between calf and ankle", ratio=0.81),

@@ -143,9 +143,12 @@ def _draft(spec: Spec, m: Measures) -> Pattern:
     return assemble(spec, m, block)
 
 
-def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
-    """Return the block with its alterations, and the measures that it says the body has."""
-    change = change_of(spec.alter)
+def _drawn(spec: Spec, m: Measures, leg: str = "") -> tuple[Block, Measures]:
+    """Return the block of a leg with its alterations, and the measures that it says the body has.
+
+    Without a `leg` it is that of both.
+    """
+    change = change_of(spec.alter, leg)
     block = build_block(m, spec.fabric, spec.style, change, units=spec.units)
     if spec.style.hem_line == "straight":
         square = block.front, block.back
@@ -160,7 +163,7 @@ def _drawn(spec: Spec, m: Measures) -> tuple[Block, Measures]:
 def _draft_sides(spec: Spec, m: Measures) -> Pattern:
     """Draft each leg with what it gets, and put them together."""
     specs = [replace(spec, alter=for_side(spec.alter, side)) for side in SIDES]
-    (left, left_m), (right, right_m) = (_drawn(s, m) for s in specs)
+    (left, left_m), (right, right_m) = (_drawn(spec, m, side) for side in SIDES)
     return put_together(
         spec,
         assemble(specs[0], left_m, left, right),

@@ -19,13 +19,13 @@ class NamedRise:
 
 RISES: tuple[NamedRise, ...] = (
     NamedRise(name="high", says="the top edge at your waist string", above_natural_mm=0.0),
-    NamedRise(name="mid", says="5 cm (2 in) below it", above_natural_mm=-50.0),
-    NamedRise(name="low", says="9 cm (3 1/2 in) below it", above_natural_mm=-90.0),
+    NamedRise(name="mid", says="[5 cm|2 in] below it", above_natural_mm=-50.0),
+    NamedRise(name="low", says="[9 cm|3 1/2 in] below it", above_natural_mm=-90.0),
 )
 
 RISE_NAMES = tuple(r.name for r in RISES)
 
-#: What the words mean, in both systems: a help is written before the file's units are known.
+#: What the words mean; `in_system` chooses where the units of the file are known.
 RISES_SAY = "; ".join(f"{r.name}, {r.says}" for r in RISES)
 
 

@@ -100,7 +100,7 @@ class Style:
             high=120,
             length_says="a distance from the waist tape",
             help=f"where the finished top sits: {RISES_SAY}; "
-            'or how far above ("+2 cm") or below ("-5 cm") your waist tape',
+            'or how far above (["+2 cm"|"+3/4 in"]) or below (["-5 cm"|"-2 in"]) your waist tape',
             also=("waist_position", "rise_height"),
         ),
     ] = "mid"

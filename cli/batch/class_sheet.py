@@ -48,7 +48,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
             (
                 number,
                 who + flag,
-                f"{row['style']}; {row['fabric']}",
+                f"{row['style']}; {row['fabric']}; {row['round']}",
                 show_length(row["body_hip_mm"], row["units"]),
                 _length(row, "hip"),
                 _length(row, "elastic"),
@@ -61,7 +61,14 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
     blocks: list[DocumentBlock] = [
         Table(
             head=(
-                *("", "name", "style; fabric", "hip, body", "hip, finished", "elastic, joined"),
+                *(
+                    "",
+                    "name",
+                    "style; fabric; stretch",
+                    "hip, body",
+                    "hip, finished",
+                    "elastic, joined",
+                ),
                 *(capital(p) for p in papers),
             ),
             rows=tuple(table),
@@ -95,7 +102,8 @@ def class_csv(rows: Sequence[About]) -> str:
     papers = _papers(rows)
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\n")
-    head = ("number", "id", "name", "status", "folder", "style", "fabric", "body_hip_mm")
+    known = ("number", "id", "name", "status", "folder", "style", "fabric", "stretch_round")
+    head = (*known, "body_hip_mm")
     figures, pages = (f"{k}_mm" for k in _FIGURES), (f"{p}_pages" for p in papers)
     writer.writerow([*head, *figures, *pages, "says"])
     for row in rows:
@@ -105,6 +113,7 @@ def class_csv(rows: Sequence[About]) -> str:
             [
                 *(row["number"], _cell(row["id"]), _cell(row["who"]), row["status"]),
                 *(_cell(row.get(k, "")) for k in ("folder", "style", "fabric")),
+                row.get("stretch_round", ""),
                 row.get("body_hip_mm", ""),
                 *(sizes.get(k, "") for k in _FIGURES),
                 *(row.get("pages", {}).get(p, "") for p in papers),

@@ -83,6 +83,8 @@ def about_row(
         "style": ", ".join((f"{style.leg} leg", style.fit, style.length, *extras)),
         "band": style.band,
         "fabric": spec.fabric.name or spec.fabric.kind,
+        "round": spec.fabric.round_note,
+        "stretch_round": rounded(spec.fabric.stretch_round_ratio),
         "body_hip_mm": rounded(pattern.measures.hip),
         "finished_mm": rounded(sizes),
         "pieces": len(pattern.pieces),

@@ -190,7 +190,8 @@ def draft_row(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
     try:
         answer = Answer(spec=spec_of(defaults, row))
         pattern = answer.drafted
-        figures = rounded(batch_figures(pattern) | fit_figures(pattern))
+        stretch = {"stretch_round": answer.spec.fabric.stretch_round_ratio}
+        figures = rounded(batch_figures(pattern) | fit_figures(pattern) | stretch)
     except Exception as e:  # one row that breaks the program must not take the others with it
         return RowResult(**who, status="refused", says=reason(e), figures={}, findings=())  # type: ignore[arg-type]
     found = [

@@ -34,7 +34,7 @@ from outseam.draft.spec.spec import Spec, load_style
 
 #: Rows sent to a process at a time: enough to hide the sending, few enough that the bar moves.
 CHUNK = 48
-_PACKET: Final = re.compile(r"packet-(a4|letter|a0|a1|roll-\d+mm)(-\d+)?\.pdf")
+_PACKET: Final = re.compile(r"packet-(a4|letter|a0|a1|roll-[\d.]+(?:mm|cm|in))(-\d+)?\.pdf")
 
 
 class StoppedError(Exception):

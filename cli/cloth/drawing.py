@@ -29,7 +29,7 @@ from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows,
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
 from outseam.draft.border.marks import BorderMark
-from outseam.draft.inputs.show import MM_PER_UNIT, Units, per_cent, show_length
+from outseam.draft.inputs.show import MM_PER_UNIT, Units, per_cent, show_on_tape
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.result import Lay, Placed
@@ -86,15 +86,17 @@ def lay_scenes(
     who: str = "",
     marks: Sequence[BorderMark] = (),
     figures: Sequence[Point] = (),
+    pin_mm: float | None = None,
 ) -> tuple[Scene, ...]:
     """Return a lay on pages across: drawing, rulers, table and what to do.
 
     All on one page if the fabric is large enough there; else the table has pages of its own.
     `marks` are where a border crosses the seams, `figures` the middles of its figures on the
-    fabric, mm, where one is to lie at a certain place.
+    fabric, mm, where one is to lie at a certain place; `pin_mm` is where that one lies at which the
+    shift of two unlike borders was measured.
     """
     table = rows(lay, units)
-    todo = steps(lay, units, marks, centred=bool(figures))
+    todo = steps(lay, units, marks, centred=bool(figures), pin_mm=pin_mm)
     page = LayerItems(LAYERS)
     division = _divide(lay, table, todo)
     frame = division.frame
@@ -249,7 +251,7 @@ def _fold_words(page: LayerItems, lay: Lay, frame: _Frame, units: Units) -> None
     if lay.fold_mm is None or lay.turned_in_mm is None:
         return
     x, y = frame.at(lay.length_mm, lay.turned_in_mm + lay.fold_mm / 2.0)
-    says = f"fold in {show_length(lay.fold_mm, units)}"
+    says = f"fold in {show_on_tape(lay.fold_mm, lay.tape_mm, units)}"
     wide = text_width_mm(says, SMALL_MM)
     if wide < lay.fold_mm / frame.scale + 14.0:
         page.text("words", says, (x + 8.0, y), SMALL_MM, "middle", 90.0)
@@ -382,7 +384,10 @@ def _wordings(lay: Lay, placed: Placed, number: int, units: Units) -> tuple[tupl
     lie = lie_says(placed, lay)
     first, _, rest = placed.piece.title.partition(" ")
     split = (f"{number}  {first}", *((rest,) if rest else ()))
-    x, y = f"◂ {show_length(placed.x_mm, units)}", f"▾ {show_length(placed.y_mm, units)}"
+    x, y = (
+        f"{mark} {show_on_tape(mm, lay.tape_mm, units)}"
+        for mark, mm in (("◂", placed.x_mm), ("▾", placed.y_mm))
+    )
     return (
         (name, *whose, lie, f"{x}   {y}"),
         (name, *whose, lie, x, y),

@@ -169,6 +169,11 @@ def _enter(
             f"{entry_words([new], file.spec.units)}: {sign.alters.measures}. "
             f"Stays: {sign.alters.stays}."
         )
+        if new.side and sign.alters.other is not None:
+            click.echo(
+                "The other leg's centre rises or sinks at its top as far as its seam must, so that "
+                "both seams are equally long: sew them to each other from the crotch point up."
+            )
     _show(before_pattern, after_pattern)
     _write(after, before_pattern, after_pattern, out)
     click.echo(

@@ -36,7 +36,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import OutputError, save_all
     from outseam.cli.write.svg import write_svg_text
-    from outseam.draft.lay.ways.border_report import border_marks, figures_mm
+    from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
     from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
@@ -58,7 +58,8 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     who = cloth_says(patterns[0].spec.fabric)
     border = lay.cloth.border
     marks = () if border is None else border_marks(patterns[0], border)
-    drawn = lay_scenes(lay, units, title, who, marks, figures_mm(lay, patterns))
+    figures, pin = figures_mm(lay, patterns), pin_mm(lay, patterns)
+    drawn = lay_scenes(lay, units, title, who, marks, figures, pin)
     scenes = on_home_paper(drawn, patterns[0].spec.home_paper)
     # However many pages there are, the folder gets the same files: none is ever left over.
     files = {
@@ -69,7 +70,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     save_all(out, files)
     # A spec may lie where nothing can be written; its lay is then only not kept.
     not_kept: OutputError | None = None
-    if kept_at is not None and planned.fresh and planned.keep is not None:
+    if kept_at is not None and planned.fresh:
         try:
             save_all(kept_at.parent, {kept_at.name: lay_text(planned.keep).encode()})
         except OutputError as e:
@@ -83,7 +84,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     click.echo(wrote(files, out))
     if not_kept is not None:
         click.echo(f"The positions are not kept beside the spec: {not_kept.advice}.")
-    elif kept_at is not None and planned.keep is not None:
+    elif kept_at is not None:
         verb = "Kept the positions in" if planned.fresh else "Drawn from the positions kept in"
         click.echo(f"{verb} {kept_at.name}; --again searches for a new lay.")
     return DONE
@@ -92,7 +93,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
-    from outseam.draft.inputs.show import show_length
+    from outseam.draft.inputs.show import show_length, show_on_tape
     from outseam.draft.inputs.words import in_units
 
     if remark:
@@ -102,11 +103,11 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     if lay.left_out:
         click.echo(f"Not on this fabric: {', '.join(lay.left_out)}.")
     if lay.fold_mm is not None:
-        click.echo(f"Narrow fold: fold in {show_length(lay.fold_mm, units)}.")
+        click.echo(f"Narrow fold: fold in {show_on_tape(lay.fold_mm, lay.tape_mm, units)}.")
     if lay.opened_mm == 0.0:
         click.echo("Nothing is cut through two layers: lay the fabric in one.")
     elif lay.opened_mm is not None:
-        click.echo(f"Folded to {show_length(lay.opened_mm, units)}, then opened out.")
+        click.echo(f"Folded to {show_on_tape(lay.opened_mm, lay.tape_mm, units)}, then opened out.")
     for finding in lay.findings:
         if finding.level == "warning" and finding.check != "length in hand":
             click.echo(f"WARNING: {in_units(finding.says, units)}.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Final
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
@@ -34,6 +35,7 @@ from outseam.cli.wording.fabric import round_says
 from outseam.curves.path import line
 from outseam.draft.variants import Comparison
 
+_UNIT_SAYS: Final = {"cm": "cm", "mm": "mm", "in": "inches"}
 RULE = Pen(width_mm=0.3)
 NAME_MM = 50.0
 #: A column of the first width has room for the difference beside the figure, else it stands below.
@@ -173,7 +175,7 @@ def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
 def legend_text(comparison: Comparison) -> str:
     """Return how the signs of the table are read."""
     base = comparison.variants[base_index(comparison)].number
-    parts = [f"Differences are from {base}, in {comparison.units}; = alike", "– none"]
+    parts = [f"Differences are from {base}, in {_UNIT_SAYS[comparison.units]}; = alike", "– none"]
     return "; ".join([*parts, "! more than the fabric wears well"])
 
 

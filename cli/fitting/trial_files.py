@@ -7,24 +7,31 @@ from dataclasses import replace
 from outseam.cli.paper.pattern_files import Sheets, make_sheets
 from outseam.cli.scene.home_paper import PAPER_NAMES
 from outseam.draft.answer import Answer
-from outseam.draft.inputs.show import show_given
+from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import per_cent, show_given
 from outseam.draft.inputs.text import capital, listing
 from outseam.draft.model import Pattern
 from outseam.draft.piece.allowance import let_out_seams
 from outseam.draft.trial import let_out_mm
 
 
-def trial_steps(trial: Pattern) -> tuple[str, ...]:
-    """Return what is done before the trial is looked at."""
+def trial_steps(trial: Pattern, cloth: Fabric) -> tuple[str, ...]:
+    """Return what is done before the trial is looked at; `cloth` is the good one."""
     spec = trial.spec
     let_out = listing(let_out_seams(trial.pieces, spec.style.seam_allowance), "and")
     wide, seam = (
         show_given(mm, spec.units) for mm in (let_out_mm(spec), spec.style.seam_allowance)
     )
+    much = per_cent(cloth.stretch_round_ratio)
+    way = "along its selvedge" if cloth.turned else "from selvedge to selvedge"
+    alike = (
+        f"a knit that stretches as far, {much} from selvedge to selvedge, that way round the body"
+        if cloth.stretch_round_ratio
+        else "any woven that hangs like it"
+    )
     return (
-        "Cut the trial in a cheap fabric that stretches and hangs like the real one, its greatest "
-        "stretch round the body. In a woven, any woven will do; in a knit, one of the same "
-        "stretch.",
+        f"Round the body the good fabric stretches {much}, {way}. Cut the trial in cheap "
+        f"fabric: {alike}.",
         "Mark every line of the pattern on the right side of the fabric: hip, crotch line, "
         "balance lines, crease line, and the dashed seam line. They are what you judge by.",
         f"{capital(let_out)} have {wide} beyond the seam line, to let out; the other seams have "
@@ -43,8 +50,8 @@ def trial_steps(trial: Pattern) -> tuple[str, ...]:
 BELOW = ("knee line", "calf", "hem")
 
 
-def trial_notes(pattern: Pattern) -> str:
-    """Return the note sheet of a trial as one HTML page."""
+def trial_notes(pattern: Pattern, cloth: Fabric) -> str:
+    """Return the note sheet of a trial as one HTML page; `cloth` is the good one."""
     from outseam.cli.document.html import render_page
     from outseam.cli.wording.alterations import start_words
     from outseam.draft.alter.signs import SIGNS
@@ -55,7 +62,7 @@ def trial_notes(pattern: Pattern) -> str:
         title=spec.title or "TRIAL",
         who=spec.who,
         paper=PAPER_NAMES[spec.home_paper],
-        steps=trial_steps(pattern),
+        steps=trial_steps(pattern, cloth),
         # A trial ends at the knee: what shows below it is for the pants.
         signs=[s for s in SIGNS if s.where not in BELOW],
         start=lambda mm: start_words(mm, spec.units),
@@ -66,4 +73,7 @@ def trial_files(answer: Answer) -> Sheets:
     """Return the printed trial and its notes. Raises ChecksFailedError."""
     trial = answer.trial
     made = make_sheets(trial, stem="trial")
-    return replace(made, files=made.files | {"trial-notes.html": trial_notes(trial).encode()})
+    return replace(
+        made,
+        files=made.files | {"trial-notes.html": trial_notes(trial, answer.spec.fabric).encode()},
+    )

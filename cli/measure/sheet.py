@@ -9,7 +9,6 @@ is known too. The spreads are asked of `body.estimate`, so that the sheet says w
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from functools import cache
@@ -22,7 +21,7 @@ from outseam.draft.body.estimate import complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.body.table import Body
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import show_eighths
+from outseam.draft.inputs.show import in_system, show_eighths
 
 Need = Literal["required", "one of three", "if you can", "useful"]
 
@@ -291,13 +290,7 @@ HOW_TO: tuple[HowTo, ...] = (
     ),
 )
 
-_BOTH: Final = re.compile(r"\[([^|\]]+)\|([^|\]]+)\]")
 _UNITS: Final[tuple[Literal["cm", "in"], ...]] = ("cm", "in")
-
-
-def in_units(text: str, units: str) -> str:
-    """Return words with every "[metric|inches]" replaced by the one that is asked for."""
-    return _BOTH.sub(lambda both: both.group(1 if units == "cm" else 2), text)
 
 
 @cache
@@ -327,7 +320,7 @@ def spread_words(name: str, units: str, *, navel: bool = False) -> str:
 def if_missing_words(how: HowTo, units: str) -> str:
     """Return what is told under "if left out"."""
     name = how.estimate or how.key
-    text = in_units(how.if_missing, units)
+    text = in_system(how.if_missing, units)
     for mark, navel in (("{±}", False), ("{± navel}", True)):
         if mark in text:
             text = text.replace(mark, spread_words(name, units, navel=navel))
@@ -352,7 +345,7 @@ def _page(units: str) -> str:
         units=units,
         paper="Letter" if units == "in" else "A4",
         how_to=HOW_TO,
-        say=lambda text: in_units(text, units),
+        say=lambda text: in_system(text, units),
         if_missing=lambda how: if_missing_words(how, units),
         drawings=drawings,
     )

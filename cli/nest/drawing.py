@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
+import numpy as np
+import shapely
+
 from outseam.cli.nest.labels import SizeLine, size_labels
 from outseam.cli.nest.nest import Family, Member, Nest
 from outseam.cli.pattern.drawing import (
@@ -14,10 +17,14 @@ from outseam.cli.pattern.drawing import (
     draw_pieces,
     notch_ticks,
 )
-from outseam.cli.pattern.words import TEXT_MM, TITLE_MM
+from outseam.cli.pattern.words import TEXT_MM, TITLE_MM, block_labels, free_block, places_over
+from outseam.cli.scene.extent import label_corners, path_points
+from outseam.cli.scene.free_room import Room
 from outseam.cli.scene.scene import Label, Layer, Pen, Stroke
 from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.curves.path import Path, join, line
+from outseam.curves.region import flatten
+from outseam.draft.piece.piece import Piece
 
 NAMES: Final = "pieces"
 KEY: Final = "key"
@@ -28,6 +35,8 @@ _NOTCH = Pen(width_mm=0.3)
 _NOTCH_MM = 3.5
 _FINEST_MM = 0.18
 _MARK_MM = 6.0
+#: Sizes of a title, and of what stands below it at least.
+_TITLES_MM, _LEAST_MM = (TITLE_MM, 7.0, 5.0, 3.8, 2.8), 2.0
 _MARK = Pen(width_mm=0.25)
 
 #: The key: a row for each size, a line as it is drawn and its name.
@@ -58,16 +67,18 @@ class Drawn:
 
 def draw_family(nest: Nest, family: Family) -> Drawn:
     """Draw all sizes of a piece, the point where they meet at the origin."""
-    items: dict[str, list[Stroke | Label]] = {NAMES: _names(nest, family)}
+    items: dict[str, list[Stroke | Label]] = {NAMES: []}
     named = size_labels(
         [
             SizeLine(size=m.size, edges=tuple(m.place.path(c) for c in m.piece.cut))
             for m in family.members
-        ]
+        ],
+        [tick for m in family.members for tick in _ticks(m)],
     )
     for m in family.members:
         items[size_layer(m.size)] = [*_cutting(m, nest.pen(m.size)), *named[m.size]]
         items[inside_layer(m.size)] = _inside(nest, m)
+    items[NAMES] = _names(nest, family, items)
     return Drawn(items=items)
 
 
@@ -92,8 +103,13 @@ def _cutting(member: Member, pen: Pen) -> list[Stroke | Label]:
     """Return the cutting line and the notches of a size."""
     at = member.place
     cut = Stroke(path=at.path(join(list(member.piece.cut))), pen=pen)
+    return [cut, *(Stroke(path=t, pen=_NOTCH) for t in _ticks(member))]
+
+
+def _ticks(member: Member) -> list[Path]:
+    """Return the notches of a size where they lie."""
     ticks = [_short(t) for n in member.piece.notches for t in notch_ticks(member.piece, n)]
-    return [cut, *(Stroke(path=at.path(t), pen=_NOTCH) for t in ticks)]
+    return [member.place.path(t) for t in ticks]
 
 
 def _short(tick: Path) -> Path:
@@ -115,35 +131,68 @@ def _inside(nest: Nest, member: Member) -> list[Stroke | Label]:
     ]
 
 
-def _names(nest: Nest, family: Family) -> list[Stroke | Label]:
-    """Return what a piece is, its grain and the cross where the sizes meet, once for all sizes."""
+def _names(
+    nest: Nest, family: Family, others: dict[str, list[Stroke | Label]]
+) -> list[Stroke | Label]:
+    """Return what a piece is, its grain and the cross where the sizes meet, once for all sizes.
+
+    `others` is what is drawn of the sizes, by layer.
+    """
     member = family.smallest
-    at = member.place
     grain = tuple(k for k in member.piece.lines if k.kind == "grain")
     bare = replace(member.piece, lines=grain, notches=())
-    drawn = draw_pieces(nest.pattern(member.size), [bare], [at], words=False)
-    items: list[Stroke | Label] = [
-        i for layer in drawn if layer.name == "lines" for i in layer.items
-    ]
+    layers = draw_pieces(nest.pattern(member.size), [bare], [member.place], words=False)
+    items = [i for layer in layers if layer.name == "lines" for i in layer.items]
     for x, y in ((_MARK_MM, 0.0), (0.0, _MARK_MM)):
         items.append(Stroke(path=line((-x, -y), (x, y)), pen=_MARK))
-    piece = member.piece
-    width = piece.label_width_mm
-    texts = [
-        (piece.title, TITLE_MM),
-        (piece.cut_note, TEXT_MM + 0.8),
-        *((row, TEXT_MM) for row in wrap_text(sizes_says(nest), TEXT_MM, width)),
-    ]
-    x, y = at.point(piece.label_at)
-    frame = Place(dx_mm=x, dy_mm=y, turn_deg=piece.label_turn_deg)
-    fall = 0.0
-    for text, size in texts:
-        fall -= 1.35 * size
-        shown = shorten_text(text, size, width)
-        items.append(
-            Label(text=shown, at=frame.point((0.0, fall)), size_mm=size, angle_deg=frame.turn_deg)
-        )
-    return items
+    seen = [*items, *(i for label in nest.labels for i in others.get(size_layer(label), ()))]
+    inside = [i for label in nest.labels for i in others.get(inside_layer(label), ())]
+    return [*items, *_title(nest, family, seen, inside)]
+
+
+def _title(
+    nest: Nest,
+    family: Family,
+    seen: Sequence[Stroke | Label],
+    inside: Sequence[Stroke | Label],
+) -> list[Label]:
+    """Return what a piece is, within the smallest size and clear of all that is drawn.
+
+    What lies inside the sizes is switched off at first: where it leaves no room, it is no
+    hindrance.
+    """
+    member = family.smallest
+    piece, at = member.piece, member.place
+    outlines = [flatten(m.place.path(join(list(m.piece.cut))), 0.5) for m in family.members]
+    common = shapely.intersection_all([shapely.Polygon(one).buffer(0.0) for one in outlines])
+    shape = max(shapely.get_parts(common).tolist(), key=lambda one: float(one.area))
+    corner, turn = at.point(piece.label_at), at.turn_deg + piece.label_turn_deg
+    for items in ((*seen, *inside), seen):
+        room = Room(shape, path_points([i.path for i in items if isinstance(i, Stroke)]))
+        for item in items:
+            if isinstance(item, Label):
+                room.take(label_corners(item))
+        spots = places_over(np.concatenate(outlines))
+        block = free_block(room, _wordings(nest, piece), corner, spots, turn)
+        if block is not None:
+            return list(block_labels(block))
+    return []
+
+
+def _wordings(nest: Nest, piece: Piece) -> list[tuple[tuple[str, float], ...]]:
+    """Return the title with how to cut and the sizes, from large to small, in few lines or many."""
+    found = []
+    for size in _TITLES_MM:
+        small = max(size * TEXT_MM / TITLE_MM, _LEAST_MM)
+        for wide in (max(piece.label_width_mm, 40.0), 40.0, 25.0):
+            found.append(
+                (
+                    *((t, size) for t in wrap_text(piece.title, size, wide)),
+                    *((t, small) for t in wrap_text(piece.cut_note, small, wide)),
+                    *((t, small) for t in wrap_text(sizes_says(nest), small, wide)),
+                )
+            )
+    return found
 
 
 def sizes_says(nest: Nest) -> str:

@@ -24,7 +24,7 @@ from outseam.cli.paper.print_job import GAP_MM, place_of
 from outseam.cli.paper.readback import check_scale
 from outseam.cli.paper.tiles import PAPERS, TiledPdf, TileOptions, tile_pdf
 from outseam.cli.paper.whole_pages import TooLargeError
-from outseam.cli.paper.wide_sheets import SHEETS, WideSheet, plan_sheets, roll_sheet
+from outseam.cli.paper.wide_sheets import SHEETS, WideSheet, plan_sheets, roll_name, roll_sheet
 from outseam.cli.pattern.drawing import (
     SQUARE_ROOM_MM,
     Place,
@@ -150,7 +150,7 @@ def nest_files(nest: Nest, options: PrintOptions, stem: str = "nest") -> Sheets:
             made.files[f"{stem}-{paper}.pdf"] = tiled.data
             made.pages[str(paper)] = {"pages": tiled.pages, "tiles": tiled.tiles}
             continue
-        word = f"roll-{paper:.0f}mm" if isinstance(paper, float) else paper
+        word = roll_name(paper) if isinstance(paper, float) else paper
         sheet = roll_sheet(paper) if isinstance(paper, float) else SHEETS[paper]
         try:
             made.files[f"{stem}-{word}.pdf"], scenes = nest_sheets(job, sheet)

@@ -53,9 +53,14 @@ class SizeLine:
 Boxes: TypeAlias = NDArray[np.object_]
 
 
-def size_labels(lines: Sequence[SizeLine]) -> dict[str, list[Stroke | Label]]:
-    """Return the names of the sizes with their leaders, by label: at least one for each line."""
-    taken = _Taken.of(lines)
+def size_labels(
+    lines: Sequence[SizeLine], notches: Sequence[Path] = ()
+) -> dict[str, list[Stroke | Label]]:
+    """Return the names of the sizes with their leaders, by label: at least one for each line.
+
+    Names keep clear of `notches` too.
+    """
+    taken = _Taken.of(lines, notches)
     found: dict[str, list[Stroke | Label]] = {}
     crowded: list[int] = []
     for number, one in enumerate(lines):
@@ -83,11 +88,13 @@ class _Taken:
     names: list[shapely.Geometry]
 
     @classmethod
-    def of(cls, lines: Sequence[SizeLine]) -> _Taken:
-        """Return the lines in straight bits, which an index finds quickly."""
+    def of(cls, lines: Sequence[SizeLine], notches: Sequence[Path]) -> _Taken:
+        """Return the lines in straight bits, which an index finds quickly; a notch is nobody's."""
         drawn = [np.concatenate([flatten(e, _FLAT_MM) for e in one.edges]) for one in lines]
+        drawn += [flatten(one, _FLAT_MM) for one in notches]
         pairs = np.concatenate([np.stack([p[:-1], p[1:]], axis=1) for p in drawn])
-        owner = np.repeat(np.arange(len(lines)), [len(p) - 1 for p in drawn])
+        owners = np.minimum(np.arange(len(drawn)), len(lines))
+        owner = np.repeat(owners, [len(p) - 1 for p in drawn])
         segments = shapely.linestrings(pairs)
         assert isinstance(segments, np.ndarray)
         bits = shapely.STRtree(segments)

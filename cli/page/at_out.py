@@ -11,7 +11,7 @@ from starlette.responses import Response
 
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.spec_text import without_last
-from outseam.cli.measure.sheet import HOW_TO, if_missing_words, in_units
+from outseam.cli.measure.sheet import HOW_TO, if_missing_words
 from outseam.cli.page import out
 from outseam.cli.page.answers import body_of, json_of, text_in, units_of
 from outseam.cli.page.at_desk import desk_of
@@ -24,7 +24,7 @@ from outseam.cli.page.signs import altered_text, shown_change
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import sign_named
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.show import Units, in_system
 
 
 async def make(room: Room, request: Request) -> Response:
@@ -164,10 +164,10 @@ async def how_to(room: Room, request: Request) -> Response:
         {
             "key": how.key,
             "title": how.title,
-            "tape": in_units(how.tape, shown),
-            "stand": in_units(how.stand, shown),
-            "mistakes": in_units(how.mistakes, shown),
-            "used_for": in_units(how.used_for, shown),
+            "tape": in_system(how.tape, shown),
+            "stand": in_system(how.stand, shown),
+            "mistakes": in_system(how.mistakes, shown),
+            "used_for": in_system(how.used_for, shown),
             "if_missing": if_missing_words(how, shown),
         }
     )

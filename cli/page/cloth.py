@@ -24,7 +24,7 @@ from outseam.draft.answer import ChecksFailedError
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.ways.border_report import border_marks, figures_mm
+from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
 from outseam.draft.lay.ways.by_hand import NotThereError, moved
 from outseam.draft.lay.ways.hold import Hold, holds
 from outseam.draft.lay.ways.length_in_hand import Trying, looked_for
@@ -51,7 +51,7 @@ def _laid(desk: Desk, pattern: Pattern, *, again: bool = False) -> tuple[Laid, s
     lay = planned.lay
     if lay.errors:
         raise ChecksFailedError(lay.errors, pattern.spec.units, "lay")
-    if planned.fresh and planned.keep is not None:
+    if planned.fresh:
         kept = _keep(desk, planned.keep)
     desk.laid = Laid(version=version, kept=kept, lay=lay, rules=rules_of([pattern], lay.cloth))
     return desk.laid, planned.remark
@@ -75,7 +75,8 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
     border = lay.cloth.border
     marks = () if border is None else border_marks(pattern, border)
     who, figures = cloth_says(pattern.spec.fabric), figures_mm(lay, [pattern])
-    scenes = lay_scenes(lay, shown, desk.title, who, marks, figures)
+    pin = pin_mm(lay, [pattern])
+    scenes = lay_scenes(lay, shown, desk.title, who, marks, figures, pin)
     return {
         **_told(lay, pattern, shown, remark),
         "cloth": cloth_drawing(lay, laid.rules, shown),

@@ -15,7 +15,7 @@ from outseam.cli.page.key_text import value_in
 from outseam.cli.page.typed import field_text, length_text
 from outseam.draft.body.table import Body
 from outseam.draft.fabric import Fabric
-from outseam.draft.inputs.show import Units, show_length
+from outseam.draft.inputs.show import Units, in_system, show_length
 from outseam.draft.inputs.tables import Field, table_of
 from outseam.draft.inputs.text import capital
 from outseam.draft.inputs.value_kinds import (
@@ -200,7 +200,7 @@ def _field(table: str, f: Field, shown: Units) -> dict[str, Any]:
         "key": f.key,
         "name": name_of(table, f.key),
         "control": control_of(f),
-        "help": capital(kind.help) + ".",
+        "help": capital(in_system(kind.help, shown)) + ".",
         "choices": [c for c in choices if c != "none" or isinstance(kind, Choice)],
         "needed": f.required,
         "default": default,

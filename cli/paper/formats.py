@@ -11,7 +11,7 @@ from outseam.cli.paper.home_pages import home_pages
 from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.paper.printed import Printed
 from outseam.cli.paper.projector import projector_page
-from outseam.cli.paper.wide_sheets import SHEETS, roll_sheet, wide_sheets
+from outseam.cli.paper.wide_sheets import SHEETS, roll_name, roll_sheet, wide_sheets
 from outseam.cli.pattern.drawing import pattern_scene
 from outseam.cli.pattern.overview import pieces_scene
 from outseam.cli.write.png import PREVIEW, preview_png
@@ -65,7 +65,7 @@ def _on_paper(paper: str, write: Callable[[PrintJob], Printed]) -> Format:
 
 
 def _on_roll(width_mm: float) -> Format:
-    name = f"roll-{width_mm:.0f}mm"
+    name = roll_name(width_mm)
     return Format(
         ending=f"-{name}.pdf",
         asked=lambda o: width_mm in o.papers,

@@ -61,6 +61,18 @@ class TileGrid:
         row, column = cell
         return column * self.pitch_w_mm, (self.rows - 1 - row) * self.pitch_h_mm
 
+    def joints(self) -> Iterator[Floats]:
+        """Yield the edges of windows that have a neighbour behind them, as lines over the sheet."""
+        for count, pitch, window, way in (
+            (self.columns, self.pitch_w_mm, self.window_w_mm, 0),
+            (self.rows, self.pitch_h_mm, self.window_h_mm, 1),
+        ):
+            long = self.height_mm if way == 0 else self.width_mm
+            for k in range(1, count):
+                for at in dict.fromkeys((k * pitch, (k - 1) * pitch + window)):
+                    ends = np.array([(at, 0.0), (at, long)])
+                    yield ends if way == 0 else ends[:, ::-1]
+
     def cells(self) -> Iterator[Cell]:
         """Walk the pages in reading order."""
         return ((row, column) for row in range(self.rows) for column in range(self.columns))

@@ -78,7 +78,7 @@ def home_scene(pattern: Pattern) -> Scene:
         title=pattern.spec.title or "Pants",
         width_mm=arranged.grid.width_mm,
         height_mm=arranged.grid.height_mm,
-        layers=draw_pieces(pattern, pieces, places),
+        layers=draw_pieces(pattern, pieces, places, joints=tuple(arranged.grid.joints())),
     )
 
 
@@ -91,7 +91,7 @@ def notes(pattern: Pattern) -> tuple[str, ...]:
         f"{len(pattern.pieces)} pieces"
     )
     warned = len(pattern.warnings)
-    lines = [spec.who, what, " · ".join(stamp(pattern))]
+    lines = [spec.who, what, spec.fabric.round_note, " · ".join(stamp(pattern))]
     if warned:
         lines.append(f"{warned} warning{'s' * (warned > 1)}: read the summary before you cut")
     return tuple(x for x in lines if x)

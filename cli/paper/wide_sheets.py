@@ -21,6 +21,7 @@ from outseam.cli.pattern.drawing import (
 from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.scene import Scene
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
+from outseam.draft.inputs.show import MM_PER_UNIT
 
 #: The margin that plotters keep.
 WIDE_MARGIN_MM = 10.0
@@ -40,6 +41,13 @@ SHEETS: Final = {
     "a0": WideSheet(width_mm=841.0, height_mm=1189.0),
     "a1": WideSheet(width_mm=594.0, height_mm=841.0),
 }
+
+
+def roll_name(width_mm: float) -> str:
+    """Return what a roll is called in the name of a file: by whole inches, else by centimetres."""
+    inches = width_mm / float(MM_PER_UNIT["in"])
+    whole = abs(inches - round(inches)) < 1e-6
+    return f"roll-{inches:.0f}in" if whole else f"roll-{width_mm / 10.0:.4g}cm"
 
 
 def roll_sheet(width_mm: float) -> WideSheet:

@@ -9,13 +9,23 @@ from __future__ import annotations
 import math
 from collections import deque
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.pattern.words import TEXT_MM, TITLE_MM, PieceWords, line_places, place_words
+from outseam.cli.pattern.words import (
+    TEXT_MM,
+    TITLE_MM,
+    PieceWords,
+    block_half,
+    block_labels,
+    place_words,
+)
 from outseam.cli.scene.compose import LayerItems
+from outseam.cli.scene.extent import Floats
+from outseam.cli.scene.free_room import turned_boxes
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import arrow_head, rectangle
 from outseam.curves.evaluate import direction_at, point_at
@@ -61,6 +71,12 @@ class Place:
         """Return a path of the piece as it lies on the sheet."""
         turned = p if self.turn_deg == 0.0 else p.turned(math.radians(self.turn_deg))
         return turned.moved(self.dx_mm, self.dy_mm)
+
+    def back(self, points: Floats) -> Floats:
+        """Return points (m, 2) of the sheet as they lie on the piece."""
+        s, c = math.sin(math.radians(self.turn_deg)), math.cos(math.radians(self.turn_deg))
+        x, y = (points - (self.dx_mm, self.dy_mm)).T
+        return np.stack([c * x + s * y, c * y - s * x], axis=1)
 
     def point(self, p: Point) -> Point:
         """Return a point of the piece as it lies on the sheet."""
@@ -112,36 +128,67 @@ def notch_ticks(piece: Piece, notch: Notch) -> list[Path]:
     return ticks
 
 
-def piece_words(pattern: Pattern, piece: Piece) -> PieceWords:
-    """Return where the words of a piece stand; the same question is answered once."""
-    for known, spec, words in _PLACED:
-        if known is piece and spec is pattern.spec:
-            return words
+def piece_words(pattern: Pattern, piece: Piece, joints: Sequence[Floats] = ()) -> PieceWords:
+    """Return where the words of a piece stand; the same question is answered once.
+
+    `joints` are edges of the paper across it, lines (m, 2): a piece with a word over one has its
+    words placed anew.
+    """
+    placed = (w for known, spec, w in _PLACED if known is piece and spec is pattern.spec)
+    words = next(placed, None)
+    if words is None:
+        words = _words_of(pattern, piece)
+        _PLACED.append((piece, pattern.spec, words))
+    return _words_of(pattern, piece, joints) if _crossed(words, joints) else words
+
+
+def _crossed(words: PieceWords, joints: Sequence[Floats]) -> bool:
+    """Return whether some word lies over a joint."""
+    if not len(joints):
+        return False
+    halves = [block_half(block.lines) for block in words.blocks]
+    boxes = [
+        turned_boxes(np.array([b.middle]), half, np.array([b.angle_deg]))[0]
+        for b, half in zip(words.blocks, halves, strict=True)
+    ]
+    lines = shapely.multilinestrings([shapely.LineString(one) for one in joints])
+    return bool(shapely.intersects(lines, shapely.polygons(boxes)).any())
+
+
+def _words_of(pattern: Pattern, piece: Piece, joints: Sequence[Floats] = ()) -> PieceWords:
     strokes = [join(list(piece.cut))]
     strokes += [e.path for e in piece.edges if e.allowance_mm > 0.0]
     strokes += [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
     strokes += [path for mark in piece.lines for path in _line_strokes(mark)]
-    words = place_words(pattern, piece, strokes)
-    _PLACED.append((piece, pattern.spec, words))
-    return words
+    return place_words(pattern, piece, strokes, joints=joints)
 
 
 #: The pieces of the last patterns: each paper draws the same ones.
 _PLACED: deque[tuple[Piece, Spec, PieceWords]] = deque(maxlen=48)
 
 
-def _draw_words(out: LayerItems, pattern: Pattern, piece: Piece, place: Place) -> None:
-    """Draw the words of a piece, none of them upside down."""
-    for block in piece_words(pattern, piece).blocks:
-        x, y = place.point(block.middle)
-        for text, size, (dx, dy), angle in line_places(block, place.turn_deg):
-            out.text("words", text, (x + dx, y + dy), size, angle_deg=angle)
+def _draw_words(
+    out: LayerItems, pattern: Pattern, piece: Piece, place: Place, joints: Sequence[Floats]
+) -> None:
+    """Draw the words of a piece, none of them upside down; joints are lines of the sheet."""
+    on_piece = [place.back(one) for one in joints]
+    for block in piece_words(pattern, piece, on_piece).blocks:
+        at = replace(block, middle=place.point(block.middle))
+        out.add("words", block_labels(at, place.turn_deg))
 
 
 def draw_pieces(
-    pattern: Pattern, pieces: Sequence[Piece], places: Sequence[Place], *, words: bool = True
+    pattern: Pattern,
+    pieces: Sequence[Piece],
+    places: Sequence[Place],
+    *,
+    words: bool = True,
+    joints: Sequence[Floats] = (),
 ) -> tuple[Layer, ...]:
-    """Return the layers of a sheet with every piece at its place, with or without its words."""
+    """Return the layers of a sheet with every piece at its place, with or without its words.
+
+    Words keep off `joints`, lines (m, 2) of the sheet, where they can.
+    """
     out = LayerItems(LAYERS)
     for piece, place in zip(pieces, places, strict=True):
         out.stroke("cut", place.path(join(list(piece.cut))), CUT)
@@ -155,7 +202,7 @@ def draw_pieces(
             for path in _line_strokes(mark):
                 out.stroke("lines", place.path(path), LINE_STYLES[mark.kind])
         if words:
-            _draw_words(out, pattern, piece, place)
+            _draw_words(out, pattern, piece, place, joints)
     return out.layers()
 
 

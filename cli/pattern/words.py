@@ -12,6 +12,7 @@ import os
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from functools import partial
 from typing import Final, TypeAlias
 
 import numpy as np
@@ -19,6 +20,7 @@ import shapely
 
 from outseam.cli.scene.extent import Floats, path_points
 from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
+from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
@@ -70,6 +72,7 @@ _EDGE_NAMES: Final = {
     ("", "outseam"): "side",
     ("", "inseam"): "inseam",
     ("", "waist"): "waist",
+    ("ankle_underlap", "strip_end"): "lower end",
     ("pocket_bag", "mouth"): "pocket mouth",
 }
 #: Where along a line its name is tried first.
@@ -154,15 +157,20 @@ def stamp(pattern: Pattern) -> tuple[str, ...]:
 
 
 def place_words(
-    pattern: Pattern, piece: Piece, strokes: Sequence[Path], lengthen: Sequence[Path] = ()
+    pattern: Pattern,
+    piece: Piece,
+    strokes: Sequence[Path],
+    lengthen: Sequence[Path] = (),
+    joints: Sequence[Floats] = (),
 ) -> PieceWords:
     """Return where the words of a piece stand, in its own coordinates.
 
-    `strokes` are all that is drawn of it; `lengthen` those that lie either side of a line.
+    `strokes` are all that is drawn of it; `lengthen` those that lie either side of a line;
+    `joints` are edges of the paper (m, 2), which words keep off where they can.
     """
     drawn = path_points([*strokes, *lengthen])
     shape = shapely.Polygon(flatten(join(list(piece.cut)), 0.1)[:-1])
-    room = Room(shape, drawn)
+    room = Room(shape, drawn, joints)
     blocks: list[Block] = []
     left_out: list[str] = []
 
@@ -175,31 +183,33 @@ def place_words(
 
     for mark in piece.lines:
         if mark.label:
-            put(_along(room, mark.path, mark.label, NAME_SIZES_MM, mark), mark.label)
+            along = partial(_along, room, mark.path, mark.label, NAME_SIZES_MM, mark)
+            put(room.tried(along), mark.label)
     letters: dict[str, str] = {}
     for notch in piece.notches:
         name = notch_name(notch)
         if name in _TOLD_BY_LINE:
             continue
-        if name in letters or not put(_beside(room, piece, notch, name), name, tell=False):
+        beside = partial(_beside, room, piece, notch)
+        if name in letters or not put(room.tried(partial(beside, name)), name, tell=False):
             letter = letters.setdefault(name, _LETTERS[len(letters) % len(_LETTERS)])
-            put(_beside(room, piece, notch, letter), name)
+            put(room.tried(partial(beside, letter)), name)
     head, rest = _paragraphs(title_block(pattern, piece))
     if letters:
         rest.append((", ".join(f"{k}: {name}" for name, k in letters.items()), TEXT_MM))
     whole = None if piece.rest_at is not None else _whole(room, piece, head, rest)
-    title = whole or _title(room, piece, head)
+    title = whole or room.tried(partial(_title, room, piece, head))
     put(title, piece.title)
     for edge in piece.edges:
         name = _EDGE_NAMES.get((piece.part, edge.name)) or _EDGE_NAMES.get(("", edge.name), "")
         if name:
-            put(_at_edge(room, piece, edge.path, name), name)
+            put(room.tried(partial(_at_edge, room, piece, edge.path, name)), name)
     if piece.part != "belt":
         up = [((f"{UP} up", size),) for size in NAME_SIZES_MM]
-        put(_free(room, piece, up, _upper(piece)), "up")
+        put(room.tried(partial(_free, room, piece, up, _upper(piece))), "up")
     below = piece.rest_at or (piece.label_at if title is None else _below(title))
     if whole is None:
-        put(_rest(room, piece, rest, below), "title block")
+        put(room.tried(partial(_rest, room, piece, rest, below)), "title block")
     return PieceWords(blocks=tuple(blocks), left_out=tuple(left_out))
 
 
@@ -222,13 +232,19 @@ def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
     return _free(room, piece, [((name, size),) for size in NAME_SIZES_MM], middle)
 
 
-def _find(room: Room, lines: tuple[TextLine, ...], centres: Floats, angles: Floats) -> Block | None:
+def _find(
+    room: Room,
+    lines: tuple[TextLine, ...],
+    centres: Floats,
+    angles: Floats,
+    clear_mm: float = CLEAR_MM,
+) -> Block | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
-    n = room.first_clear(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
+    n = room.first_clear(centres, (wide + clear_mm, high + clear_mm), angles)
     if n is None:
         return None
-    room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + CLEAR_MM), angles[[n]])[0])
+    room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + clear_mm), angles[[n]])[0])
     x, y = centres[n]
     return Block(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
 
@@ -305,7 +321,11 @@ def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> Block | None:
 
 def _places(piece: Piece) -> Floats:
     """Return places all over a piece."""
-    points = np.concatenate([flatten(e, 1.0) for e in piece.cut])
+    return places_over(np.concatenate([flatten(e, 1.0) for e in piece.cut]))
+
+
+def places_over(points: Floats) -> Floats:
+    """Return places all over what points (m, 2) span."""
     (x0, y0), (x1, y1) = points.min(axis=0), points.max(axis=0)
     step = max(_STEP_MM, math.sqrt((x1 - x0) * (y1 - y0) / 3000.0)) / 2.0
     x, y = np.meshgrid(np.arange(x0, x1, step), np.arange(y0, y1, step))
@@ -319,18 +339,40 @@ def _free(
     corner: Point,
 ) -> Block | None:
     """Return the first of wordings that has room anywhere, its upper left corner near a place."""
-    places = _places(piece)
-    turn = math.radians(piece.label_turn_deg)
+    return free_block(room, wordings, corner, _places(piece), piece.label_turn_deg)
+
+
+def free_block(
+    room: Room,
+    wordings: Sequence[tuple[TextLine, ...]],
+    corner: Point,
+    places: Floats,
+    turn_deg: float = 0.0,
+    clear_mm: float = CLEAR_MM,
+) -> Block | None:
+    """Return the first of wordings that has room at one of places (n, 2).
+
+    Its upper left corner comes to lie near `corner`, turned by `turn_deg`, level or upright, and
+    `clear_mm` round it stays free.
+    """
+    turn = math.radians(turn_deg)
     c, s = math.cos(turn), math.sin(turn)
     for lines in wordings:
         wide, high = block_half(lines)
         near = (corner[0] + wide * c + high * s, corner[1] + wide * s - high * c)
         centres = np.concatenate([[near], by_distance(places, near)])
-        for angle in dict.fromkeys((piece.label_turn_deg, 0.0, 90.0)):
-            found = _find(room, lines, centres, np.full(len(centres), angle))
+        for angle in dict.fromkeys((turn_deg, 0.0, 90.0)):
+            found = _find(room, lines, centres, np.full(len(centres), angle), clear_mm)
             if found is not None:
                 return found
     return None
+
+
+def block_labels(block: Block, turn_deg: float = 0.0) -> Iterator[Label]:
+    """Yield the lines of a block as labels where it stands."""
+    x, y = block.middle
+    for text, size, (dx, dy), angle in line_places(block, turn_deg):
+        yield Label(text=text, at=(x + dx, y + dy), size_mm=size, angle_deg=angle)
 
 
 def _below(block: Block) -> Point:

@@ -6,14 +6,16 @@ preference, a handful at a time, so that a word that fits at once costs little.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from typing import Final
+from collections.abc import Callable, Iterable, Sequence
+from typing import Final, TypeVar
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from outseam.cli.scene.extent import Floats
+
+Found = TypeVar("Found")
 
 _AT_ONCE: Final = 48
 #: Long strokes are kept in bits of so many points, which an index finds quickly.
@@ -33,13 +35,21 @@ def turned_boxes(centres: Floats, half: tuple[float, float], angles_deg: Floats)
 class Room:
     """What is free inside a shape: strokes keep boxes away, and so do the boxes that were taken."""
 
-    def __init__(self, shape: shapely.Polygon, strokes: Iterable[Floats]) -> None:
-        """Take a shape and the strokes drawn over it as broken lines (m, 2), mm."""
+    def __init__(
+        self, shape: shapely.Polygon, strokes: Iterable[Floats], joints: Iterable[Floats] = ()
+    ) -> None:
+        """Take a shape, the strokes drawn over it, and joints of the paper: lines (m, 2), mm.
+
+        Boxes keep off joints as long as `across` is false.
+        """
         bits: list[shapely.Geometry] = []
         for points in strokes:
             for start in range(0, max(1, len(points) - 1), _BIT):
                 bits.append(shapely.LineString(points[start : start + _BIT + 1]))
         self._tree = shapely.STRtree(bits)
+        cut = [shapely.LineString(points) for points in joints]
+        self._joints = shapely.STRtree([one for one in cut if one.intersects(shape)])
+        self.across = not len(self._joints)
         self._shape = shape
         shapely.prepare(self._shape)
         self._taken: list[shapely.Geometry] = []
@@ -64,10 +74,21 @@ class Room:
             return clear
         boxes = np.atleast_1d(np.asarray(shapely.polygons(corners[left]), dtype=object))
         clear[left[self._tree.query(boxes, predicate="intersects")[0]]] = False
+        if not self.across:
+            clear[left[self._joints.query(boxes, predicate="intersects")[0]]] = False
         if self._taken:
             hit = shapely.STRtree(self._taken).query(boxes, predicate="intersects")[0]
             clear[left[hit]] = False
         return clear
+
+    def tried(self, find: Callable[[], Found | None]) -> Found | None:
+        """Return what is found clear of the joints, else what is found across one."""
+        found = find()
+        if found is None and not self.across:
+            self.across = True
+            found = find()
+            self.across = False
+        return found
 
     def take(self, corners: Floats) -> None:
         """Keep a box, corners (4, 2), from all that comes later."""

@@ -19,6 +19,7 @@ from outseam.cli.sewing.canvas import (
     moved_onto,
     shifted,
 )
+from outseam.draft.inputs.usual import UNDERLAP
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.piece.ruler import Floats, chords
@@ -49,8 +50,11 @@ def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
     view = fitted(shapes, (3.0, 44.0, 3.0, HIGH_MM - 3.0))
     for shape in shapes:
         picture.shape(view(shape), WRONG)
+    strip = shifted(opened, -UNDERLAP.mm(pattern.spec.units), 0.0)
+    picture.shape(view(np.concatenate([opened, strip[::-1]])), LINING)
     inside = inside_mm(pattern.spec.style.seam_allowance, pattern.spec.units)
     if zipped:
+        # Seen from the wrong side the zip lies under the strip: its tape shows behind.
         sides = [shifted(opened, s * _TAPE_MM, 0.0) for s in (-1.0, 1.0)]
         picture.shape(view(np.concatenate([sides[0], sides[1][::-1]])), LINING)
     picture.line(view(sewn[sewn[:, 1] <= high]), SEWN)
@@ -64,6 +68,8 @@ def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
     middle = (float(x) + 0.3, float(y + low) / 2.0)
     picture.word(word, (46.0, middle[1] - 2.0), anchor="start", to=middle)
     picture.word("wrong side", (10.0, 1.0))
+    at = view(strip[-1:])[0]
+    picture.word("underlap", (46.0, middle[1] - 8.0), anchor="start", to=(float(at[0]), middle[1]))
     return picture.scene()
 
 

@@ -106,6 +106,5 @@ def _fabric_line(cloth: str, row: tuple[str, ...], need: FabricNeed) -> ListLine
     what = f"{cloth}, {width}"
     if need.buy_mm is None:
         return ListLine(what=what, buy=lay, why=need.why)
-    return ListLine(
-        what=what, buy=buy, why=f"Usable {usable}; the lay takes {lay}, {washed} once washed."
-    )
+    once_washed = "" if need.washed_mm == need.lay_mm else f", {washed} once washed"
+    return ListLine(what=what, buy=buy, why=f"Usable {usable}; the lay takes {lay}{once_washed}.")

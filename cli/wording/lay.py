@@ -15,9 +15,11 @@ from outseam.draft.inputs.show import (
     show_given,
     show_length,
     show_limit,
+    show_on_tape,
 )
 from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.ways.border import PROVED
 from outseam.draft.lay.ways.border_words import stands_says
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
 
@@ -119,8 +121,8 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
             name=p.piece.title + (f" · {lay.names[p.part.garment]}" if several else ""),
             lie=lie_says(p, lay),
             top=TOPS[p.lie.turn_deg],
-            from_end=show_length(p.x_mm, units),
-            from_selvedge=show_length(p.y_mm, units),
+            from_end=show_on_tape(p.x_mm, lay.tape_mm, units),
+            from_selvedge=show_on_tape(p.y_mm, lay.tape_mm, units),
             grain=grain_says(p, lay, units),
         )
         for p in lay.placed
@@ -129,7 +131,7 @@ def rows(lay: Lay, units: Units) -> tuple[LayRow, ...]:
 
 def bound_says(lay: Lay, units: Units) -> str:
     """Return how good the length is: what no lay of these pieces can undercut."""
-    if lay.cloth.border is not None and lay.bound_mm > lay.length_mm - 0.1:
+    if lay.how == PROVED:
         return "every order along the border was tried or ruled out: none is shorter"
     return f"no lay of them can be shorter than {show_length(lay.bound_mm, units)}"
 
@@ -140,7 +142,7 @@ def fabric_says(lay: Lay, units: Units) -> str:
     folded = cloth.folded and lay.opened_mm != 0.0
     lies = "folded selvedge to selvedge" if folded else "single layer, right side up"
     if lay.fold_mm is not None:
-        lies = f"narrow fold, {show_length(lay.fold_mm, units)} turned in"
+        lies = f"narrow fold, {show_on_tape(lay.fold_mm, lay.tape_mm, units)} turned in"
     way = "one way: all tops the same way" if cloth.one_way or cloth.striped else ""
     least = show_limit(cloth.gap_mm, units, low=False)
     if cloth.border is not None and cloth.one_way:
@@ -151,9 +153,17 @@ def fabric_says(lay: Lay, units: Units) -> str:
 
 
 def border_steps(
-    lay: Lay, marks: Sequence[BorderMark], units: Units, *, centred: bool = False
+    lay: Lay,
+    marks: Sequence[BorderMark],
+    units: Units,
+    *,
+    centred: bool = False,
+    pin_mm: float | None = None,
 ) -> tuple[str, ...]:
-    """Return what to do because of the border; `centred`: a figure lies at a certain place."""
+    """Return what to do because of the border; `centred`: a figure lies at a certain place.
+
+    `pin_mm` is where the figure lies that the shift of two unlike borders was measured at.
+    """
     border = lay.cloth.border
     if border is None:
         return ()
@@ -174,10 +184,12 @@ def border_steps(
                 f" The other begins {show_length(other.edge_mm, units)} from its selvedge and is "
                 f"{show_length(other.height_mm, units)} high."
             )
+        if border.apart and other.repeat_mm is not None:
+            said += f" Its figures come again every {show_length(other.repeat_mm, units)}."
         found.append(said)
     found += stands_says(lay)
     if border.repeat_mm is not None:
-        found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred))
+        found.append(_repeat_says(lay, border.repeat_mm, units, centred=centred, pin_mm=pin_mm))
         legs = [p for p in lay.placed if is_leg(p.part.piece)]
         if len({p.lie.turn_deg for p in legs}) > 1:
             found.append(
@@ -207,7 +219,9 @@ def border_steps(
 _LEVELS = {"edge": "begins at", "inner end": "ends at"}
 
 
-def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> str:
+def _repeat_says(
+    lay: Lay, repeat_mm: float, units: Units, *, centred: bool, pin_mm: float | None
+) -> str:
     """Return how the first piece is put on the figures of a border."""
     again = f"Its figures come again every {show_length(repeat_mm, units)}: "
     if not centred:
@@ -215,13 +229,17 @@ def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> 
             f"{again}put the first leg where you like; from there on the distances between pieces "
             "are what counts."
         )
-    number, first = next(
-        (n, p) for n, p in enumerate(lay.placed, start=1) if p.part.piece.part == "front"
-    )
+    first = next(p for p in lay.placed if p.part.piece.part == "front")
+    figure = "the middle of a figure (lozenges)"
+    if pin_mm is not None:
+        figure += (
+            ", and so that the figure you measured border_shift at lies "
+            f"{show_on_tape(pin_mm, lay.tape_mm, units)} from the cut end"
+        )
     return (
-        f"{again}lay piece {number}, a {first.piece.title.lower()}, first, its crease line on the "
-        "middle of a figure (lozenges); the distances between pieces then put a figure on the "
-        "other front's crease and in the middle of a waistband cut from the border."
+        f"{again}lay piece {lay.number(first)}, a {first.piece.title.lower()}, first, its crease "
+        f"line on {figure}; the distances between pieces then put a figure on the other front's "
+        "crease and in the middle of a waistband cut from the border."
     )
 
 
@@ -298,8 +316,8 @@ def _straighten(lay: Lay, units: Units) -> str:
     if lay.fold_mm is not None:
         return (
             f"{end} Spread the fabric right side up, selvedge toward you, and turn the far "
-            f"selvedge in: fold in {show_length(lay.fold_mm, units)}, right sides together, "
-            "measured from the fold to the selvedge turned in at every hand's breadth."
+            f"selvedge in: fold in {show_on_tape(lay.fold_mm, lay.tape_mm, units)}, right sides "
+            "together, measured from the fold to the selvedge turned in at every hand's breadth."
         )
     if lay.cloth.folded and lay.opened_mm != 0.0:
         return f"{end} Fold lengthwise, right sides together, both selvedges toward you."
@@ -313,7 +331,12 @@ def _straighten(lay: Lay, units: Units) -> str:
 
 
 def steps(
-    lay: Lay, units: Units, marks: Sequence[BorderMark] = (), *, centred: bool = False
+    lay: Lay,
+    units: Units,
+    marks: Sequence[BorderMark] = (),
+    *,
+    centred: bool = False,
+    pin_mm: float | None = None,
 ) -> tuple[str, ...]:
     """Return what to do, in order: no question should be left at the table."""
     zones = {p.part.zone for p in lay.placed}
@@ -334,7 +357,10 @@ def steps(
         )
     else:
         found.append("Grain line parallel to the selvedge: measure at both its ends.")
-    found += [*border_steps(lay, marks, units, centred=centred), *stripe_steps(lay, units)]
+    found += [
+        *border_steps(lay, marks, units, centred=centred, pin_mm=pin_mm),
+        *stripe_steps(lay, units),
+    ]
     if any(p.lie.face == "down" for p in lay.placed):
         found.append("Grey, FACE DOWN: turn the paper over, printed side to the fabric.")
     if lay.cloth.slippery:
@@ -346,8 +372,8 @@ def steps(
         found.append("On the fold: fold the paper in half along its middle; never cut the fold.")
     if "opened" in zones and lay.opened_mm:
         found.append(
-            f"From {show_length(lay.opened_mm, units)} on: cut the folded part first, then open "
-            "out the rest, right side up, for these pieces."
+            f"From {show_on_tape(lay.opened_mm, lay.tape_mm, units)} on: cut the folded part "
+            "first, then open out the rest, right side up, for these pieces."
         )
     if lay.left_out:
         found.append(f"Not on this fabric: {', '.join(lay.left_out)}.")

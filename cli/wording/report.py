@@ -15,8 +15,9 @@ from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
 from outseam.draft.figures.finished import finished, moved
+from outseam.draft.figures.landmarks import where_says
 from outseam.draft.figures.sensitivity import Effect
-from outseam.draft.inputs.show import Units, per_cent, show_length
+from outseam.draft.inputs.show import Units, per_cent, show_length, told_mm
 from outseam.draft.model import Pattern
 
 CAUTION = (
@@ -67,7 +68,7 @@ def level_table(pattern: Pattern) -> Table:
             level.name,
             show_length(level.body_mm, u),
             show_length(level.pattern_mm, u),
-            _signed(level.ease_mm, u),
+            _signed(told_mm(level.pattern_mm, u) - told_mm(level.body_mm, u), u),
             strain,
         )
     limit = pattern.block.ease.wear_strain
@@ -102,7 +103,7 @@ def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
     """Return what was estimated and what it moves."""
     table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
     for e in effects:
-        moves = f"{e.where} by {_moved(e.moves_mm, u)}" if e.where else "nothing"
+        moves = f"{where_says(e.where)} by {_moved(e.moves_mm, u)}" if e.where else "nothing"
         table.add_row(
             trade(e.estimate.name),
             show_length(e.estimate.mm, u),
@@ -120,7 +121,7 @@ def measure_next(effects: Sequence[Effect], u: Units) -> str:
         return "None of the estimates moves this pattern."
     return (
         f"Measure this next: {trade(first.estimate.name)}. A usual error of the estimate moves "
-        f"the {first.where} by {_moved(first.moves_mm, u)}."
+        f"the {where_says(first.where)} by {_moved(first.moves_mm, u)}."
     )
 
 

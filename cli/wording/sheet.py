@@ -11,7 +11,7 @@ from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.checks.strain import Level
 from outseam.draft.fabric import Fabric, classify_stretch
 from outseam.draft.fits import Ease, fit_named
-from outseam.draft.inputs.show import YARD_MM, Units, per_cent, show_length
+from outseam.draft.inputs.show import YARD_MM, Units, per_cent, show_length, told_mm
 from outseam.draft.legs import leg_named
 from outseam.draft.lengths import length_named
 from outseam.draft.model import Pattern
@@ -42,7 +42,8 @@ def strain_words(level: Level, ease: Ease, units: Units) -> str:
     """Return how the fabric feels at a level: stretched, by how much, and how much is well."""
     strain = level.strain
     if strain < 0.005:
-        room = show_length(max(0.0, level.ease_mm), units)
+        room_mm = told_mm(level.pattern_mm, units) - told_mm(level.body_mm, units)
+        room = show_length(max(0.0, room_mm), units)
         return f"not stretched, {room} of room"
     told, well = per_cent(strain), per_cent(ease.wear_strain)
     if strain > ease.pull_strain + 0.002:

@@ -50,8 +50,9 @@ from outseam.draft.checks.pull_on import ELASTIC_STRETCH
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import ALONG_BORDER, EITHER_GRAIN, STRETCH_LIES
 from outseam.draft.figures.finished import finished
+from outseam.draft.figures.landmarks import where_says
 from outseam.draft.figures.sensitivity import Effect
-from outseam.draft.inputs.show import Units, per_cent, show_given, show_length
+from outseam.draft.inputs.show import Units, per_cent, show_given, show_length, told_mm
 from outseam.draft.inputs.text import capital, listing
 from outseam.draft.lay.ways.quick import FabricLength
 from outseam.draft.model import Pattern
@@ -207,7 +208,7 @@ def strain(pattern: Pattern) -> Section:
             capital(r.level.name),
             show_length(r.level.body_mm, u),
             show_length(r.level.pattern_mm, u),
-            _signed(r.level.ease_mm, u),
+            _signed(told_mm(r.level.pattern_mm, u) - told_mm(r.level.body_mm, u), u),
             show_length(r.wear_mm, u),
             show_length(r.pull_mm, u),
             capital(strain_words(r.level, ease, u)),
@@ -452,7 +453,7 @@ def _moves(e: Effect, units: Units) -> str:
         return "nothing"
     least = show_length(2.0, "mm") if units != "in" else '1/8"'
     amount = f"less than {least}" if e.moves_mm < 2.0 else show_length(e.moves_mm, units)
-    return f"{e.where} by {amount}"
+    return f"{where_says(e.where)} by {amount}"
 
 
 def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:

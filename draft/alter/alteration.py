@@ -20,7 +20,8 @@ class Alteration:
     `opposite` is the alteration that undoes it, "" where there is none. `start_mm` is an amount to
     begin with, `most_mm` the largest that all entries of it may come to. `legs` says whether it may
     be had on one side of the body: not where it changes the crotch seam, which both legs share,
-    unless `alone` says what it is instead on one side, with that seam as long as it was.
+    unless `alone` says what it is instead on one side, with that seam as long as it was, or `other`
+    what the other leg gets meanwhile, so that both seams stay equally long.
     """
 
     name: str
@@ -33,6 +34,7 @@ class Alteration:
     most_mm: float
     legs: Legs = "both"
     alone: Change | None = None
+    other: Change | None = None
 
     def change_on(self, side: str) -> Change:
         """Return what a millimetre does on a side, "" for both legs."""
@@ -50,9 +52,10 @@ def pair(
     most_mm: float,
     legs: Legs = "both",
     alone: Change | None = None,
+    other: Change | None = None,
 ) -> tuple[Alteration, Alteration]:
     """Return an alteration and its opposite, which changes as much the other way."""
-    one, other = (
+    first, second = (
         Alteration(
             name=names[i],
             says=says[i],
@@ -64,7 +67,8 @@ def pair(
             most_mm=most_mm,
             legs=legs,
             alone=None if alone is None else alone.times(sign),
+            other=None if other is None else other.times(sign),
         )
         for i, sign in enumerate((1.0, -1.0))
     )
-    return one, other
+    return first, second

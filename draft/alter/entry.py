@@ -188,16 +188,24 @@ def _refuse_contradictions(asked: tuple[AlterationEntry, ...]) -> None:
             )
 
 
-def change_of(asked: Iterable[AlterationEntry]) -> Change:
-    """What all alterations together change; the same whatever their order."""
+def change_of(asked: Iterable[AlterationEntry], leg: str = "") -> Change:
+    """What all alterations together change; the same whatever their order.
+
+    Of a `leg` it is what that leg gets: its own, those of both, and what the other leg's ask of it
+    so that the two still join. Without one, all that is asked.
+    """
     asked = tuple(asked)
     words = {a.what for a in asked}
     total = NONE
     for one in ALTERATIONS:
         for side in ("", *SIDES) if one.name in words else ():
             amount = total_mm((a for a in asked if a.side == side), one.name)
-            if amount:
+            if not amount:
+                continue
+            if not leg or side in ("", leg):
                 total = total + one.change_on(side).times(amount)
+            elif one.other is not None:
+                total = total + one.other.times(amount)
     return total
 
 

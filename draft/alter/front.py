@@ -1,5 +1,7 @@
 """A fuller or flatter front than measured: length at the centre front, depth in the front fork.
 
+On one side the other leg's centre front rises by as much, as behind (`seat`).
+
 Centre front up, front fork longer by 0.5-1 cm; the reverse for a flat front (from memory of
 Liechty, Pottberg and Rasband, Fitting and Pattern Alteration).
 """
@@ -26,4 +28,6 @@ ALTERATIONS = pair(
     Change(front_seam=1.0, front_fork=FORK_SHARE),
     start_mm=10.0,
     most_mm=20.0,
+    legs="either",
+    other=Change(front_seam=1.0),
 )

@@ -73,7 +73,7 @@ class Body:
         Length(
             low=500,
             high=2200,
-            help="round belly and hip bones, tape level, 8 cm (3 1/8 in) below the waist string: "
+            help="round belly and hip bones, tape level, [8 cm|3 1/8 in] below the waist string: "
             "where a band sits that is not at the waist",
             example=965,
             also=("upper_hip", "belly", "band_girth", "low_waist"),

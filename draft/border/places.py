@@ -84,6 +84,7 @@ def plain(spec: Spec, *, stays_turned: bool = False) -> Spec:
         other_border_height=None,
         other_border_from_selvedge=None,
         other_border_eye=None,
+        other_border_repeat=None,
     )
     if stays_turned and f.turned:
         fabric = replace(

@@ -7,7 +7,7 @@ from typing import Final, Literal, TypeAlias
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import measure, most_allowed, words
+from outseam.draft.inputs.words import Either, measure, most_allowed, words
 from outseam.draft.style import Style
 
 #: The selvedge a piece stands on: y = 0, or the far one.
@@ -15,7 +15,9 @@ Selvedge: TypeAlias = Literal["near", "far"]
 
 #: Keys that have a meaning only where a border is printed, and only where there are two.
 _OF_A_BORDER: Final = ("border_height", "border_eye", "border_repeat", "border_shift")
+#: What makes the other border another print.
 _OF_THE_OTHER: Final = (
+    "other_border_repeat",
     "other_border_height",
     "other_border_from_selvedge",
     "other_border_eye",
@@ -31,6 +33,7 @@ class Border:
     far selvedge where there are two. `alike` says that the two are one print. `repeat_mm` is along;
     `shift_mm` is how far the figures of the far border lie behind those of the near one (None: not
     known). Turned end for end the fabric has the same shift, so it does not matter which is near.
+    Where the repeats differ, the shift holds at one figure of the near border only.
     """
 
     edge_mm: float
@@ -50,6 +53,11 @@ class Border:
     def sides(self) -> tuple[Selvedge, ...]:
         """The selvedges that have a border."""
         return ("near", "far") if self.both else ("near",)
+
+    @property
+    def apart(self) -> bool:
+        """Whether the figures of the two borders come again after different lengths."""
+        return self.other is not None and self.other.repeat_mm != self.repeat_mm
 
     def at(self, side: Selvedge) -> Border:
         """Return the border of one selvedge; that of the near one where there is no other."""
@@ -108,8 +116,21 @@ def border_of(fabric: Fabric) -> Border | None:
             'only with border = "both"',
             "leave it out, or say that both selvedges have a border",
         )
+    else:
+        _refuse_other(fabric)
     _require_room(fabric, one)
     return one
+
+
+def _refuse_other(fabric: Fabric) -> None:
+    given = [key for key in _OF_THE_OTHER if getattr(fabric, key) is not None]
+    if given:
+        raise InputError(
+            f"fabric.{given[0]}",
+            "given for a fabric with one border",
+            'only with border = "both"',
+            "leave it out, or say that both selvedges have a border",
+        )
 
 
 def _refuse_without_border(fabric: Fabric) -> None:
@@ -159,12 +180,14 @@ def _other(fabric: Fabric, one: Border) -> Border:
         edge_mm=one.edge_mm if edge is None else edge,
         height_mm=height,
         eye_mm=_eye(eye, height, "other_border_eye"),
+        repeat_mm=fabric.other_border_repeat or one.repeat_mm,
     )
 
 
 def _require_room(fabric: Fabric, border: Border) -> None:
     """Raise InputError for a border that is taller than the fabric, or two that overlap."""
-    width = fabric.width_mm
+    # Where the file gives no width, the narrower of the two usual ones.
+    width = min(fabric.width_mm("cm"), fabric.width_mm("in"))
     far = 0.0 if border.other is None else border.other.edge_mm + border.other.height_mm
     share = width - far
     if border.edge_mm + border.height_mm <= share:
@@ -205,7 +228,11 @@ def require_said(fabric: Fabric, style: Style) -> Border | None:
             "not given for a fabric with a border, which is turned so that this stretch goes round "
             "the body",
             "0 % or more",
-            "mark 10 cm along the selvedge and pull firmly: 14 cm is 40 %",
+            words(
+                "mark {mark} along the selvedge and pull firmly: {pulled} is 40 %",
+                mark=Either("10 cm", "4 inches"),
+                pulled=Either("14 cm", "5 5/8 inches"),
+            ),
         )
     if border.alike and fabric.one_way is None:
         raise InputError(

@@ -81,7 +81,7 @@ def require_places(
     """Raise InputError where a lay could not put the pieces of a draft on the border."""
     pieces = tuple(pieces)
     fabric, above = spec.fabric, above_hem_mm(spec, pieces)
-    width, growth = fabric.width_mm, fabric.shrink_factors[0]
+    width, growth = fabric.width_mm(spec.units), fabric.shrink_factors[0]
     reaches = []
     for piece in pieces:
         if piece.lining or not on_border(spec, piece, bands, border):

@@ -76,7 +76,7 @@ class Stitch:
 
 LOCKSTITCH: Final = Stitch(number="301", says="lockstitch, straight", thread_ratio=2.5)
 TWIN: Final = Stitch(
-    number="301, twice",
+    number="2 × 301",
     says="two needles in the sewing machine",
     thread_ratio=5.0,
     threads=3,

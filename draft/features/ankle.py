@@ -1,7 +1,8 @@
 """A slit or a zip in the outseam at the ankle, so that a leg may be narrower than the foot.
 
 Common practice, no source: the outseam stays open from the hem up to where the leg, stretched,
-lets heel and instep through.
+lets heel and instep through. A strip folded lengthwise lies behind it, sewn to the back's edge: a
+slit does not gape, and a zip does not scratch. Where it is stitched is drawn on both legs.
 """
 
 from __future__ import annotations
@@ -13,27 +14,34 @@ from typing import Final
 
 import numpy as np
 
-from outseam.curves.length import length
+from outseam.curves.evaluate import point_at
+from outseam.curves.length import length, param_at_length
+from outseam.curves.offset import offset
+from outseam.curves.path import join, line
+from outseam.curves.split import subpath
 from outseam.draft.block.profile import leg_widths
 from outseam.draft.checks.foot import open_from_hem_mm
+from outseam.draft.fabric import EITHER_GRAIN
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.usual import UNDERLAP, Usual
 from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs.leg import foot_hem_mm
 from outseam.draft.model import Feature, Make, Pattern, Zips
-from outseam.draft.piece.piece import Notch, Seam, Stretch
-from outseam.draft.piece.ruler import run_at_y
-from outseam.draft.sewing.tools.job import Job
-from outseam.draft.sewing.tools.settings import inside_mm
-from outseam.draft.step import Step, given, mm
+from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.ruler import ruler_length, run_at_y
+from outseam.draft.sewing.tools.job import Job, names
+from outseam.draft.sewing.tools.settings import by_zigzag, inside_mm
+from outseam.draft.step import Figure, Step, given, mm
 
 #: Openings that the draft chooses are so long at least, and whole steps of this, in which zips are
 #: sold (common practice, no source).
-LEAST_MM: Final = 100.0
-STEP_MM: Final = 20.0
+LEAST: Final = Usual(100.0, 4)
+STEP: Final = Usual(20.0, 1)
 #: The opening ends this far below the next notch of the seam.
 CLEAR_MM: Final = 45.0
-#: Slits are stitched so far beyond their end, mm.
-_BEYOND_MM: Final = 20.0
+#: Slits are stitched so far beyond their end.
+_BEYOND: Final = Usual(20.0, 3 / 4)
 
 
 def needed_mm(make: Make) -> float:
@@ -61,7 +69,9 @@ def opening_mm(make: Make, value: str) -> float:
     asked, room = make.spec.style.ankle_opening, _room_mm(make)
     found = asked
     if found is None:
-        found = max(LEAST_MM, STEP_MM * math.ceil(needed_mm(make) / STEP_MM - 1e-6))
+        units = make.spec.units
+        step = STEP.mm(units)
+        found = max(LEAST.mm(units), step * math.ceil(needed_mm(make) / step - 1e-6))
     if found > room:
         raise InputError(
             "style.ankle" if asked is None else "style.ankle_opening",
@@ -84,15 +94,72 @@ def _shortened(seam: Seam, by_mm: float) -> Seam:
     return replace(seam, name=name, a=cut(seam.a), b=cut(seam.b))
 
 
+def _stitching(make: Make, leg: Piece, at_mm: float) -> Line:
+    """Return the line a leg is stitched along: from the seam at the notch, then down to the hem."""
+    seam = leg.edge("outseam").path
+    u = param_at_length(seam, at_mm)
+    inside = inside_mm(make.spec.style.seam_allowance, make.spec.units)
+    down = offset(subpath(seam, u, float(len(seam.cubics))), -inside)
+    return Line(
+        kind="topstitch",
+        path=join([line(point_at(seam, u), down.start), down]),
+        label="stitch here",
+        role="ankle stitching",
+    )
+
+
+def underlap(make: Make, open_mm: float) -> Piece:
+    """Return the strip behind the opening, flat and upright, its fold in the middle."""
+    wide = UNDERLAP.mm(make.spec.units)
+    corners = [(0.0, 0.0), (2.0 * wide, 0.0), (2.0 * wide, open_mm), (0.0, open_mm)]
+    edges = tuple(
+        Edge(
+            name=name,
+            path=line(corners[i], corners[(i + 1) % 4]),
+            allowance_mm=make.spec.style.seam_allowance,
+        )
+        for i, name in enumerate(("strip_end", "long_right", "strip_top", "long_left"))
+    )
+    fold = line((wide, 0.0), (wide, open_mm))
+    grain = line((0.5 * wide, 0.2 * open_mm), (0.5 * wide, 0.8 * open_mm))
+    return Piece(
+        name="ankle_underlap",
+        title="Ankle underlap",
+        copies=2,
+        any_grain=True,
+        edges=edges,
+        cut=cut_edges(edges),
+        lines=(
+            Line(kind="fold", path=fold, label="fold"),
+            Line(kind="grain", path=grain, label=EITHER_GRAIN),
+        ),
+        notes=("to the back edge of the opening",),
+        label_at=(0.45 * wide, 0.3 * open_mm),
+        label_turn_deg=90.0,
+        label_width_mm=0.9 * open_mm,
+    )
+
+
 def _apply(make: Make, value: str) -> Make:
-    """Notch both outseams where they open, and begin their seam there."""
+    """Notch both outseams where they open, begin their seam there, and add the underlap."""
     open_mm = opening_mm(make, value)
     for name in ("front", "back"):
         leg = make.piece(name)
         at = length(leg.edge("outseam").path) - open_mm
         mark = Notch(edge="outseam", at_mm=at, role="ankle opening", named=True)
-        make = make.with_piece(replace(leg, notches=(*leg.notches, mark)))
-    return replace(make, seams=tuple(_shortened(s, open_mm) for s in make.seams))
+        lines = (*leg.lines, _stitching(make, leg, at))
+        make = make.with_piece(replace(leg, notches=(*leg.notches, mark), lines=lines))
+    make = replace(make, seams=tuple(_shortened(s, open_mm) for s in make.seams))
+    strip = [
+        Stretch(piece="ankle_underlap", edge=edge, from_mm=0.0, to_mm=open_mm)
+        for edge in ("long_left", "long_right")
+    ]
+    back = Stretch(piece="back", edge="outseam", from_mm=at, to_mm=at + open_mm, to_end=True)
+    seams = [
+        Seam(name="underlap to back", a=strip[0], b=back),
+        Seam(name="underlap, long edges", a=strip[0], b=strip[1]),
+    ]
+    return make.adding(pieces=(underlap(make, open_mm),), seams=seams)
 
 
 def _zips(pattern: Pattern) -> Iterator[Zips]:
@@ -101,55 +168,76 @@ def _zips(pattern: Pattern) -> Iterator[Zips]:
         yield Zips(why=f"for {of}", length_mm=open_from_hem_mm(leg), count=leg.copies)
 
 
-def _slit_steps(pattern: Pattern) -> tuple[Step, ...]:
+def _step(
+    pattern: Pattern, title: str, drawing: str, text: tuple[str, ...], *figures: Figure
+) -> Step:
+    """Return the step of an opening: its underlap made first, then what is peculiar to it."""
     job = Job(pattern=pattern)
+    (strip,) = {p.part: p for p in job.parts("ankle_underlap")}.values()
+    wide = ruler_length(strip.edge("strip_end").path) / 2.0
+    return Step(
+        key="ankle",
+        title=title,
+        text=(
+            "Fold each ankle underlap lengthwise, right sides together. Sew its lower end, {seam} "
+            f"from the edge{by_zigzag(job)}; turn it and press: {{wide}} wide. Neaten its raw "
+            "edges as one.",
+            "The outseam is open from the notch “ankle opening” down to the hem: {long} above the "
+            "fold. Lay the underlap on the back's edge of the opening, right sides together, its "
+            "closed end on the hem's fold and its raw edges on the leg's. Sew it on, {seam} from "
+            "the edge, from that fold to the notch, and press it forward, under the front, the "
+            "allowance to the back.",
+            *text,
+        ),
+        figures=(
+            job.seam,
+            mm("wide", wide),
+            mm("long", open_from_hem_mm(job.parts("front")[0])),
+            given("inside", inside_mm(job.style.seam_allowance, job.units)),
+            *figures,
+        ),
+        drawing=drawing,
+        seams=names(job.seams(lambda a, _: a[0] == "ankle_underlap")),
+        edges=job.unsewn("strip_end", "strip_top"),
+    )
+
+
+def _slit_steps(pattern: Pattern) -> tuple[Step, ...]:
+    text = (
+        "Press the allowance of the front's edge to the wrong side on the seam line, and {beyond} "
+        "beyond the notch.",
+        "Stitch both edges down along the lines drawn on the legs, {inside} from the seam: up one, "
+        "straight across the seam at the notch, through the underlap too, and down the other; at "
+        "the notch sew a few stitches back and forth: there it tears first. Down the front the "
+        "underlap stays free.",
+        "The hem is turned up over the ends of these edges later, their folds even with the "
+        "underlap's end.",
+    )
     return (
-        Step(
-            key="ankle",
-            title="Slits at the ankle",
-            text=(
-                "The outseam is open from the notch “ankle opening” down to the hem: {long} above "
-                "the fold. Press its allowance to the wrong side on both edges, on the seam line, "
-                "and {beyond} beyond the notch.",
-                "Stitch both edges down {inside} from the fold, up one, straight across the seam "
-                "at the notch and down the other; at the notch sew a few stitches back and forth: "
-                "there it tears first.",
-                "The hem is turned up over the ends of these edges later, their folds even.",
-            ),
-            figures=(
-                mm("long", open_from_hem_mm(job.parts("front")[0])),
-                given("beyond", _BEYOND_MM),
-                given("inside", inside_mm(job.style.seam_allowance, job.units)),
-            ),
-            drawing="ankle-slit",
+        _step(
+            pattern,
+            "Slits at the ankle",
+            "ankle-slit",
+            text,
+            given("beyond", _BEYOND.mm(pattern.spec.units)),
         ),
     )
 
 
 def _zip_steps(pattern: Pattern) -> tuple[Step, ...]:
-    job = Job(pattern=pattern)
-    return (
-        Step(
-            key="ankle",
-            title="Zips at the ankle",
-            text=(
-                "The outseam is open from the notch “ankle opening” down to the hem: {long} above "
-                "the fold. Press its allowance to the wrong side on both edges, on the seam line."
-                + (" Do not stretch them: iron a strip of interfacing on first." * job.knit),
-                "Lay the zip under the opening, its stop at the notch and its slider at the "
-                "hem when closed; both folds meet over the teeth. Baste.",
-                "Stitch it in from the right side with the zip foot, {inside} from the folds, "
-                "straight across above the stop.",
-                "Fold the free ends of the tape under at the hem's fold: the hem is turned up over "
-                "them and must not catch the slider.",
-            ),
-            figures=(
-                mm("long", open_from_hem_mm(job.parts("front")[0])),
-                given("inside", inside_mm(job.style.seam_allowance, job.units)),
-            ),
-            drawing="ankle-zip",
-        ),
+    knit = " Do not stretch it: iron a strip of interfacing on first."
+    text = (
+        "Press the allowance of the front's edge to the wrong side on the seam line."
+        + knit * (pattern.spec.fabric.kind == "knit"),
+        "Lay the zip under the opening and over the underlap, its stop at the notch and its slider "
+        "at the hem when closed; both folds meet over the teeth. Baste.",
+        "Stitch it in from the right side with the zip foot along the lines drawn on the legs, "
+        "{inside} from the seam, straight across above the stop; the underlap is caught with the "
+        "back's side and at the notch only.",
+        "Fold the free ends of the tape under at the hem's fold: the hem is turned up over them "
+        "and must not catch the slider.",
     )
+    return (_step(pattern, "Zips at the ankle", "ankle-zip", text),)
 
 
 SLIT = Feature(

@@ -3,9 +3,21 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from outseam.curves.point import Point
 from outseam.draft.block.block import Block
+
+#: What landmarks are called where that is not plain to a person who sews.
+_SAID: Final = {
+    "front side": "top of the front's outseam",
+    "back side": "top of the back's outseam",
+}
+
+
+def where_says(landmark: str) -> str:
+    """Return what a landmark is called, as it stands after "the"."""
+    return _SAID.get(landmark, landmark)
 
 
 def landmarks(block: Block) -> dict[str, Point]:

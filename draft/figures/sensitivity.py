@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
-from outseam.draft.alter import change_of, for_side
+from outseam.draft.alter import change_of
 from outseam.draft.block.block import Block, build_block
 from outseam.draft.body.estimate import Estimate, complete
 from outseam.draft.figures.landmarks import largest_move
@@ -71,7 +71,7 @@ def _redrafts(pattern: Pattern, e: Estimate) -> Iterator[Block]:
     """Yield the block with an estimate measured one sd off: up or down, for some both."""
     spec = pattern.spec
     # Where the legs differ, the pattern's block is the left one.
-    change = change_of(for_side(spec.alter, "left"))
+    change = change_of(spec.alter, "left")
     for off in (e.sd_mm, -e.sd_mm):
         measured: dict[str, Any] = {e.name: e.mm + off}
         try:

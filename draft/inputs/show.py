@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from fractions import Fraction
 from typing import Final, Literal
 
@@ -29,12 +30,48 @@ SCALE: Final[dict[str, tuple[int, int]]] = {
 }
 
 
+_BOTH: Final = re.compile(r"\[([^|\]]+)\|([^|\]]+)\]")
+
+
+def in_system(text: str, units: str) -> str:
+    """Return the project's own words with every "[metric|inches]" replaced by the one of the file.
+
+    Nothing that a person typed goes through here.
+    """
+    return _BOTH.sub(lambda both: both.group(2 if units == "in" else 1), text)
+
+
+#: Lines of a tape by which places on the fabric are told, the coarsest that serve: millimetres and
+#: their halves, eighths and sixteenths of an inch.
+TAPE_STEPS_MM: Final[dict[Units, tuple[float, ...]]] = {
+    "cm": (1.0, 0.5),
+    "mm": (1.0, 0.5),
+    "in": (25.4 / 8.0, 25.4 / 16.0),
+}
+
+
+def show_on_tape(mm: float, step_mm: float | None, units: Units) -> str:
+    """Return a place as a tape with lines `step_mm` apart reads it; as any length if it has none.
+
+    A tape of the other system is as good as none.
+    """
+    if step_mm is None or step_mm not in TAPE_STEPS_MM[units]:
+        return show_length(mm, units)
+    return show_given(round(mm / step_mm) * step_mm, units)
+
+
 def show_length(mm: float, units: Units) -> str:
     """A length for reading: `97.5 cm`, `975 mm` or, to the nearest eighth, `38 3/8"`."""
     if units == "in":
         return show_eighths(round(Fraction(mm) / MM_PER_UNIT["in"] * 8)) + '"'
     times, by = SCALE[units]
     return f"{_short(mm * by / times)} {units}"
+
+
+def told_mm(mm: float, units: Units) -> float:
+    """Return a length as `show_length` tells it, mm: what a reader reckons on with."""
+    step = float(MM_PER_UNIT["in"]) / 8.0 if units == "in" else 1.0 if units == "cm" else 0.1
+    return round(mm / step) * step
 
 
 def show_given(mm: float, units: Units) -> str:

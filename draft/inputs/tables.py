@@ -16,7 +16,7 @@ from functools import lru_cache
 from typing import Any, Final, TypeVar, cast, get_type_hints
 
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.show import Units, in_system
 from outseam.draft.inputs.text import clip, closest, describe, listing
 from outseam.draft.inputs.value_kinds import Choices, Flag, Kind, Text
 
@@ -49,7 +49,7 @@ class Field:
         if self.required:
             return ""
         if self.kind.default_says:
-            return self.kind.default_says
+            return in_system(self.kind.default_says, units)
         usual = self.usual(units)
         return "" if usual in (None, "") else self.kind.shows(usual, units)
 
@@ -155,7 +155,7 @@ def unknown_key(key: str, table: str, cls: type[Any], elsewhere: Mapping[str, st
 
 def _missing(missing: list[Field], table: str, units: Units) -> InputError:
     first, *rest = missing
-    hint = first.kind.help
+    hint = in_system(first.kind.help, units)
     if rest:
         hint += f". Also needed: {listing((field.key for field in rest), 'and')}"
     return InputError(_where(table, first.key), "not given", first.kind.says(units), hint)

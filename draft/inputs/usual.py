@@ -53,8 +53,12 @@ LEAST_SEAM: Final = Usual(6.0, 1 / 4)
 LET_OUT: Final = Usual(25.0, 1)
 #: A mouth is topstitched this far from its edge.
 TOPSTITCH: Final = Usual(6.0, 1 / 4)
+#: The strip behind a slit or a zip, finished.
+UNDERLAP: Final = Usual(25.0, 1)
 #: Facing turned down at the top of a patch pocket.
 POCKET_FACING: Final = Usual(30.0, 1 + 1 / 4)
 #: Neighbouring sheets of paper overlap by this; pieces lie at least this far apart on the fabric.
 PAPER_OVERLAP: Final = Usual(10.0, 3 / 8)
+#: A fabric for clothes is so wide where the file does not say.
+USUAL_WIDTH: Final = Usual(1500.0, 60)
 PIECE_GAP: Final = Usual(5.0, 1 / 4)

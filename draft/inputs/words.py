@@ -58,7 +58,7 @@ class Words:
     """A sentence, or a part of one, with named places in braces and what goes there."""
 
     template: str
-    values: tuple[tuple[str, Quantity | Words | str], ...] = ()
+    values: tuple[tuple[str, Quantity | Either | Words | str], ...] = ()
 
     def in_units(self, units: Units) -> str:
         """Return the sentence with its lengths in these units."""
@@ -68,16 +68,28 @@ class Words:
         return self.in_units("cm")
 
 
+@dataclass(frozen=True, slots=True)
+class Either:
+    """A round figure of the trade, told as it is said in each system: 10 cm, or 4 inches."""
+
+    metric: str
+    inches: str
+
+    def in_units(self, units: Units) -> str:
+        """Return it as it stands in the sentence."""
+        return self.inches if units == "in" else self.metric
+
+
 #: A sentence with or without quantities in it.
 Sentence: TypeAlias = str | Words
 
 
-def words(template: str, /, **values: Quantity | Sentence) -> Words:
+def words(template: str, /, **values: Quantity | Either | Sentence) -> Words:
     """Return the sentence `template` with `values` in its places."""
     return Words(template, tuple(values.items()))
 
 
-def in_units(said: Quantity | Sentence, units: Units) -> str:
+def in_units(said: Quantity | Either | Sentence, units: Units) -> str:
     """Return what is said with its lengths in these units; plain text stays as it is."""
     return said if isinstance(said, str) else said.in_units(units)
 

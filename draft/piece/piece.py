@@ -13,7 +13,7 @@ Side = Literal["", "left", "right"]
 LineKind = Literal["grain", "crease", "level", "lengthen", "fold", "topstitch"]
 #: What a line is for, where its kind does not say it: the folds of the hem and of a casing; where a
 #: pocket is set on a leg, and its upper edge; where the edge of a mouth lies on what shows in it;
-#: how a printed border runs over it.
+#: where a slit or a zip is stitched; how a printed border runs over it.
 LineRole = Literal[
     "",
     "hem fold",
@@ -21,6 +21,7 @@ LineRole = Literal[
     "pocket place",
     "pocket top",
     "pocket mouth",
+    "ankle stitching",
     "border begins",
     "border figure",
     "border ends",

@@ -53,7 +53,7 @@ class PrintOptions:
             low=300.0,
             high=2500.0,
             length_says="the width of a roll",
-            help='papers to print on, and rolls by their width, such as "91.4 cm" or "36 in"',
+            help='papers to print on, and rolls by their width, such as ["91.4 cm"|"36 in"]',
             also=("paper", "size", "sizes", "roll", "rolls"),
         ),
     ] = USUAL_PAPERS
@@ -73,7 +73,7 @@ class PrintOptions:
             low=0.95,
             high=1.05,
             help="for a printer that is a little off: the true width of a printed square divided "
-            "by the width it came out at, such as 100 mm by 99, or 4 in by 3 15/16",
+            "by the width it came out at, such as [100 mm by 99|4 in by 3 15/16]",
             hint=_FIT_TO_PAGE,
         ),
     ] = 1.0

@@ -11,7 +11,7 @@ from typing import Any, Final
 
 from outseam.draft.alter import AlterationEntry
 from outseam.draft.body.table import Body
-from outseam.draft.inputs.show import Units
+from outseam.draft.inputs.show import Units, in_system
 from outseam.draft.inputs.tables import Field, table_of
 from outseam.draft.inputs.text import capital
 from outseam.draft.inputs.value_kinds import Choice, ChoiceOrLength, Choices, Kind, Length
@@ -94,7 +94,7 @@ def _line(field: Field, units: Units, *, asks: bool) -> str:
 
 def _short(field: Field, units: Units, *, asks: bool) -> str:
     """A key on one line, with what it is in a few words."""
-    says = _in_short(field.kind)
+    says = _in_short(field.kind, units)
     if asks and field.required:
         says = f"needed: {says}"
     line = _line(field, units, asks=asks)
@@ -102,13 +102,13 @@ def _short(field: Field, units: Units, *, asks: bool) -> str:
     return words if len(words) <= _WIDTH else f"{_comment(capital(says))}\n{line}"
 
 
-def _in_short(kind: Kind) -> str:
+def _in_short(kind: Kind, units: Units) -> str:
     """The words of a choice, or what a key is without how it is found out."""
     if isinstance(kind, Choice | Choices):
         return ", ".join(kind.choices)
     if isinstance(kind, ChoiceOrLength):  # what the words mean is not to be guessed
-        return kind.help
-    return re.split(r"[:;]", re.sub(r" \(.*?\)", "", kind.help))[0]
+        return in_system(kind.help, units)
+    return re.split(r"[:;]", re.sub(r" \(.*?\)", "", in_system(kind.help, units)))[0]
 
 
 def _explained(field: Field, units: Units, *, asks: bool) -> str:
@@ -116,7 +116,7 @@ def _explained(field: Field, units: Units, *, asks: bool) -> str:
     kind, default = field.kind, field.default_says(units)
     needed = "needed; " if field.required else ""
     limits = needed + kind.says(units) + (f"; left out: {default}" if default else "")
-    said = _comment(f"{capital(kind.help)} ({limits}).")
+    said = _comment(f"{capital(in_system(kind.help, units))} ({limits}).")
     return f"{said}\n{_line(field, units, asks=asks)}"
 
 

@@ -16,6 +16,7 @@ from outseam.cli.main import run
 from outseam.draft.spec.spec import load_style
 
 KEYS = {
+    "stretch_round",
     *("id", "status", "says", "crotch_seam_mm", "crotch_target_mm", "outseam_front_mm"),
     *("outseam_back_mm", "inseam_front_mm", "inseam_back_mm", "fork_ratio", "thigh_mm"),
     *("hip_mm", "hem_mm", "back_lift_mm", "findings", "drop_mm", "front_raise_mm"),

@@ -105,6 +105,18 @@ def test_json_is_the_same_as_without_patterns(made: Path) -> None:
     assert status == ["drafted", "drafted", "refused", "drafted", "drafted"]
 
 
+def test_sheet_cover_and_figures_tell_which_stretch_goes_round_the_body(made: Path) -> None:
+    says = "round the body: stretch across, 50 %"
+    sheet = (made / "class-sheet.html").read_text("utf-8").replace("\N{NO-BREAK SPACE}", " ")
+    assert sheet.count(says) == 4
+    rows = list(csv.DictReader(io.StringIO((made / "class-sheet.csv").read_text("utf-8-sig"))))
+    assert {r["stretch_round"] for r in rows if r["status"] == "drafted"} == {"0.5"}
+    with pdfplumber.open(made / "packet-a4.pdf") as pdf:
+        assert says in pdf.pages[0].extract_text()
+    lines = (made.parent / "o.jsonl").read_text().splitlines()
+    assert [json.loads(line).get("stretch_round") for line in lines] == [0.5, 0.5, None, 0.5, 0.5]
+
+
 def test_class_sheet(made: Path) -> None:
     rows = list(csv.DictReader(io.StringIO((made / "class-sheet.csv").read_text("utf-8-sig"))))
     assert [r["name"] for r in rows[:2]] == ["Ilka Sandmeer", "Åsa Öst"]
@@ -294,7 +306,8 @@ def test_names_stay_human(text: str, name: str) -> None:
 def test_sheet_of_a_large_class_runs_over_pages() -> None:
     one = {
         "id": "a", "status": "drafted", "says": "", "folder": "x", "units": "cm",
-        "style": "flare leg", "fabric": "knit", "body_hip_mm": 1000.0, "pages": {"a4": 20},
+        "style": "flare leg", "fabric": "knit", "round": "round the body: stretch across, 50 %",
+         "body_hip_mm": 1000.0, "pages": {"a4": 20},
         "finished_mm": {"hip": 990.0, "inseam": 700.0}, "pieces": 6, "warnings": ["Too long."],
     }  # fmt: skip
     rows = [one | {"number": n, "who": f"Person {n}"} for n in range(1, 61)]

@@ -26,7 +26,6 @@ from outseam.cli.measure.canvas import TAPE
 from outseam.cli.measure.sheet import (
     HOW_TO,
     if_missing_words,
-    in_units,
     measure_html,
     spread_mm,
     spread_words,
@@ -38,6 +37,7 @@ from outseam.draft.body.estimate import SEATED_LOWER_MM
 from outseam.draft.body.population import load_survey
 from outseam.draft.body.table import Body
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import in_system
 
 OTHERS = ("plate", "stretch", "fabric_ways", "eighths")
 DRAWINGS = {how.key: how.drawing for how in HOW_TO} | {
@@ -135,7 +135,7 @@ def test_units_change_every_length_and_no_marker_is_left() -> None:
     ("units", "said"), [("cm", "lift by 1 cm."), ("in", "lift by 3/8 in.")], ids=["cm", "in"]
 )
 def test_in_units(units: str, said: str) -> None:
-    assert in_units("lift by [1 cm|3/8 in].", units) == said
+    assert in_system("lift by [1 cm|3/8 in].", units) == said
 
 
 def test_other_units_are_refused_in_words() -> None:
@@ -188,7 +188,7 @@ def test_spread_in_words() -> None:
 
 def test_allowances_told_are_those_of_the_draft() -> None:
     (rise,) = (how for how in HOW_TO if how.key == "body_rise")
-    assert f"about {SEATED_LOWER_MM / 10:g} cm deeper" in in_units(rise.used_for, "cm")
+    assert f"about {SEATED_LOWER_MM / 10:g} cm deeper" in in_system(rise.used_for, "cm")
 
 
 # --- the figure -----------------------------------------------------------------------------------

@@ -154,6 +154,30 @@ def test_every_size_is_named_on_every_piece_clear_of_lines_and_names(step):
         assert clashes(names, lines) == []
 
 
+@pytest.mark.parametrize("sizes", [2, 6])
+@pytest.mark.parametrize("pocket", ["scoop", "patch"])
+def test_no_word_of_a_nest_lies_over_anything_that_is_seen(sizes, pocket):
+    """All words of the sheet against all strokes of the layers that are switched on, and words."""
+    job = NestJob(nest=nest_of(graded_run(sizes, 30.0, pocket=pocket, belt="narrow")))
+    scene = nest_scene(job)
+    items = [i for y in scene.layers if y.name not in job.hidden for i in y.items]
+    labels = [i for i in items if isinstance(i, Label)]
+    strokes = [i for i in items if isinstance(i, Stroke) and i.pen]
+    lines = shapely.STRtree(
+        [
+            shapely.LineString(points).buffer(s.pen.width_mm / 2.0)
+            for s, points in zip(strokes, path_points([s.path for s in strokes]), strict=True)
+        ]
+    )
+    titles = {p.title for f in job.nest.families for p in (f.smallest.piece,)}
+    assert titles <= {label.text for label in labels}
+    for label in labels:
+        box = ink_box(label)
+        assert not len(lines.query(box, predicate="intersects")), label.text
+        assert math.cos(math.radians(label.angle_deg)) > -0.2, f"{label.text} is upside down"
+    assert not clashes([(x.text, x) for x in labels], {})
+
+
 def test_a_name_on_a_foreign_line_would_be_seen(nest):
     """Negative control: a name moved by its height lies over a line."""
     drawn = draw_family(nest, family(nest, "front"))
@@ -298,7 +322,7 @@ def test_tiles_and_rolls_of_some_sizes(nest):
 def test_files_by_paper_and_what_is_left_out(nest):
     made = nest_files(nest.only(["36"]), PrintOptions(papers=("letter", "a1", 914.4)))
     assert set(made.files) | set(made.left_out) == {
-        *("nest.svg", "nest-letter.pdf", "nest-a1.pdf", "nest-roll-914mm.pdf")
+        *("nest.svg", "nest-letter.pdf", "nest-a1.pdf", "nest-roll-36in.pdf")
     }
     assert set(made.left_out) == {"nest-a1.pdf"}
     assert made.pages["letter"]["pages"] == made.pages["letter"]["tiles"] + 1

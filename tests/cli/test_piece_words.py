@@ -14,7 +14,9 @@ import numpy as np
 import pytest
 import shapely
 
-from outseam.cli.paper.print_job import notes
+from outseam.cli.paper.print_job import home_scene, notes
+from outseam.cli.paper.projector import HIDDEN, projector_scenes
+from outseam.cli.paper.tiles import TileOptions
 from outseam.cli.pattern.drawing import (
     Place,
     cut_outline,
@@ -24,6 +26,7 @@ from outseam.cli.pattern.drawing import (
 )
 from outseam.cli.scene.extent import label_corners, path_points
 from outseam.cli.scene.free_room import Room, turned_boxes
+from outseam.cli.scene.home_paper import HOME_PAPERS_MM
 from outseam.cli.scene.scene import Label, Layer, Stroke
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
@@ -99,6 +102,12 @@ MATRIX: dict[str, dict[str, Any]] = {
         "style": {"leg": "palazzo", "length": "ankle"},
     },
     "a trial": {"body": MIDDLE, "units": "in", "fabric": KNIT},
+    "slit": {
+        "body": LARGE,
+        "units": "in",
+        "fabric": KNIT,
+        "style": {"leg": "close", "ankle": "slit", "fit": "close", "pocket": "patch"},
+    },
     "zip": {
         "body": SMALL,
         "fabric": WOVEN,
@@ -155,6 +164,63 @@ def test_no_word_lies_over_anything_or_outside_its_piece(name: str, turn: float)
             for j in range(i):
                 over = one.intersection(inner[j]).area
                 assert over < 0.05, f"{name}: {labels[i].text!r} over {labels[j].text!r}"
+
+
+@pytest.mark.parametrize("paper", HOME_PAPERS_MM)
+@pytest.mark.parametrize("name", MATRIX)
+def test_every_word_is_whole_on_one_home_page(name: str, paper: str) -> None:
+    """Reckoned from the pages themselves: windows of their size, from the lower left corner on."""
+    overlap = 0.0 if name in ("large", "zip") else 10.0
+    pattern = pattern_of(name)
+    printed = replace(pattern.spec, print=replace(pattern.spec.print, overlap=overlap))
+    scene = home_scene(replace(pattern, spec=printed))
+    options = TileOptions(overlap_mm=overlap)
+    wide, high = options.window_w_mm, options.window_h_mm
+    assert all(
+        window < side for window, side in zip((wide, high), HOME_PAPERS_MM[paper], strict=True)
+    )
+    corners = [(i * (wide - overlap), j * (high - overlap)) for i in range(40) for j in range(40)]
+    labels = labels_of(scene.layers)
+    assert len(labels) > 40
+    for label in labels:
+        x0, y0, x1, y1 = shapely.Polygon(label_corners(label)).bounds
+        whole = any(x <= x0 and y <= y0 and x1 <= x + wide and y1 <= y + high for x, y in corners)
+        assert whole, f"{name}: {label.text!r} runs over the edge of a page"
+
+
+@pytest.mark.parametrize("name", MATRIX)
+def test_names_for_a_projector_are_clear_of_lines_and_crosses(name: str) -> None:
+    for scene in projector_scenes(pattern_of(name), "x"):
+        # Layers that start switched off are no hindrance.
+        layers = tuple(y for y in scene.layers if y.name not in HIDDEN)
+        lines = shapely.STRtree(lines_of(layers))
+        (names,) = [y for y in scene.layers if y.name == "names"]
+        labels = labels_of((names,))
+        assert len(labels) >= len(pattern_of(name).pieces)
+        boxes = [shapely.Polygon(label_corners(x)) for x in labels]
+        for label, box in zip(labels, boxes, strict=True):
+            assert not len(lines.query(box, predicate="intersects")), label.text
+            assert np.cos(np.radians(label.angle_deg)) > -0.2
+        for i, one in enumerate(boxes):
+            assert all(one.intersection(other).area < 0.3 for other in boxes[:i])
+
+
+def test_without_joints_words_would_run_over_them() -> None:
+    """What the test above looks for is there where nobody keeps off the edges of pages."""
+    pattern = pattern_of("middle")
+    pieces = pieces_to_print(pattern)
+    joints = [np.array([(x, -2000.0), (x, 2000.0)]) for x in range(-400, 400, 60)]
+    crossed = {True: 0, False: 0}
+    for piece in pieces:
+        for careful in crossed:
+            lines = shapely.MultiLineString([j.tolist() for j in joints])
+            place = [Place()]
+            drawn_ = draw_pieces(pattern, [piece], place, joints=joints if careful else ())
+            crossed[careful] += sum(
+                lines.intersects(shapely.Polygon(label_corners(x))) for x in labels_of(drawn_)
+            )
+    assert crossed[False] > 20
+    assert crossed[True] < crossed[False] / 2
 
 
 @pytest.mark.parametrize("name", MATRIX)

@@ -15,6 +15,7 @@ from outseam.cli.paper.print_job import PrintJob
 from outseam.cli.paper.projector import HIDDEN, projector_page, projector_scenes
 from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.drawing import pieces_to_print
+from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Stroke
 from outseam.curves.path import join
 
@@ -29,6 +30,23 @@ def pattern(make_pattern):
 @pytest.fixture(scope="module")
 def printed(pattern):
     return projector_page(PrintJob(pattern=pattern))
+
+
+def test_crosses_of_an_inch_file_are_four_inches_apart(make_pattern):
+    (scene,) = projector_scenes(make_pattern(units="in"), "x")
+    (grid,) = [layer.items for layer in scene.layers if layer.name == "grid"]
+    middles = {
+        tuple(np.round(np.mean([i.path.start, i.path.end], axis=0), 3))
+        for i in grid
+        if isinstance(i, Stroke)
+    }
+    for column in (0, 1):
+        places = sorted({m[column] for m in middles})
+        assert np.diff(places) == pytest.approx(101.6, abs=0.01)
+        assert places[0] == pytest.approx(50.8)
+    assert [scene.width_mm % 101.6, scene.height_mm % 101.6] == pytest.approx([0.0, 0.0], abs=0.01)
+    (says,) = [i.text for i in grid if isinstance(i, Label)]
+    assert says.startswith("4 in from cross to cross")
 
 
 @pytest.fixture(scope="module")
@@ -126,7 +144,7 @@ def test_names_are_large_and_clear_of_lines(make_pattern):
     assert min(t.size_mm for t in titles) >= 6.0
     (front,) = [t for t in titles if t.text == "Front leg"]
     assert front.size_mm >= 13.0
-    word = shapely.box(*front.at, front.at[0] + 4 * front.size_mm, front.at[1] + front.size_mm / 2)
+    word = shapely.Polygon(label_corners(front))
     drawn = [
         shapely.LineString(i.path.cubics[:, [0, 3]].reshape(-1, 2))
         for name in ("grid", "cut", "lines")

@@ -89,9 +89,9 @@ def test_what_is_longer_than_a_page_may_be_goes_on_with_another(outlines):
 def test_rolls_and_sheets_come_out_in_true_size(pattern):
     made = printed(pattern, "a0", 914.4)
     assert set(made.files) == {
-        *("pattern.svg", "preview.png", "pattern-a0.pdf", "pattern-roll-914mm.pdf")
+        *("pattern.svg", "preview.png", "pattern-a0.pdf", "pattern-roll-36in.pdf")
     }
-    for name, wide in (("pattern-a0.pdf", 841.0), ("pattern-roll-914mm.pdf", 914.4)):
+    for name, wide in (("pattern-a0.pdf", 841.0), ("pattern-roll-36in.pdf", 914.4)):
         pages = pypdf.PdfReader(io.BytesIO(made.files[name])).pages
         assert {round(float(p.mediabox.width) * MM, 3) for p in pages} == {wide}
         with pdfplumber.open(io.BytesIO(made.files[name])) as pdf:
@@ -100,8 +100,8 @@ def test_rolls_and_sheets_come_out_in_true_size(pattern):
         assert min(off) < 0.01
         # Negative control: at 97 % nothing on the sheet measures 10 cm.
         assert min(max(abs(0.97 * w - 100.0), abs(0.97 * h - 100.0)) for w, h in found) > 0.1
-    length = made.pages["roll-914mm"]["length_mm"]
-    high = float(pypdf.PdfReader(io.BytesIO(made.files["pattern-roll-914mm.pdf"])).pages[0]
+    length = made.pages["roll-36in"]["length_mm"]
+    high = float(pypdf.PdfReader(io.BytesIO(made.files["pattern-roll-36in.pdf"])).pages[0]
                  .mediabox.height) * MM  # fmt: skip
     assert high == pytest.approx(length, abs=0.01)
 
@@ -109,7 +109,7 @@ def test_rolls_and_sheets_come_out_in_true_size(pattern):
 def test_a_piece_too_large_for_one_paper_stops_no_other(pattern):
     made = printed(pattern, "a4", "a1", 350.0)
     assert set(made.files) == {"pattern.svg", "preview.png", "pattern-a4.pdf"} | (
-        {"pattern-roll-350mm.pdf"} - set(made.left_out)
+        {"pattern-roll-35cm.pdf"} - set(made.left_out)
     )
     assert "pattern-a1.pdf" in made.left_out
     assert "a piece of" in made.left_out["pattern-a1.pdf"]
@@ -128,7 +128,7 @@ def test_the_command_says_what_it_left_out(tmp_path, capsys):
     said = capsys.readouterr().out
     assert "Left out pattern-a1.pdf: print: a piece of" in said
     assert {p.name for p in (tmp_path / "out").iterdir()} == {
-        *("pattern.svg", "preview.png", "pattern-roll-914mm.pdf"),
+        *("pattern.svg", "preview.png", "pattern-roll-36in.pdf"),
         *("pattern.dxf", "pattern-lines.dxf"),
         *("pattern-projector.pdf", "summary.json"),
     }

@@ -6,10 +6,13 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
+import shapely
 
 from outseam.curves.length import length
+from outseam.curves.region import flatten
 from outseam.draft.block.profile import leg_widths
 from outseam.draft.body.estimate import complete
+from outseam.draft.buying.notions import stitch_lines
 from outseam.draft.buying.shopping_list import plan_buying
 from outseam.draft.checks.foot import foot_girth_mm, hem_girth_mm, open_from_hem_mm
 from outseam.draft.fabric import Fabric
@@ -99,6 +102,43 @@ def test_two_zips_are_bought(make_pattern: Make) -> None:
     assert line.what.startswith("2 zips")
     slit = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="slit")
     assert not [e for e in plan_buying(slit, None, [1400.0]).entries if e.kind == "zip"]
+
+
+@pytest.mark.parametrize("ankle", ["slit", "zip"])
+def test_an_underlap_lies_behind_the_opening(make_pattern: Make, ankle: str) -> None:
+    """As long as what is open, on the back's edge; its stitching is drawn and its thread bought."""
+    style = {"leg": "close", "fit": "close"}
+    closed = make_pattern(fabric=knit(0.5), **style)
+    pattern = make_pattern(fabric=knit(0.5), ankle=ankle, **style)
+    up = open_from_hem_mm(pattern.piece("front"))
+    strip = pattern.piece("ankle_underlap")
+    assert strip.copies == 2
+    assert length(strip.edge("long_left").path) == pytest.approx(up)
+    (sewn,) = [s for s in pattern.seams if s.name == "underlap to back"]
+    assert (sewn.b.piece, sewn.b.edge) == ("back", "outseam")
+    assert sewn.b.length_mm == pytest.approx(up)
+    for name in ("front", "back"):
+        leg = pattern.piece(name)
+        line = leg.line("ankle stitching")
+        assert line is not None
+        assert line.kind == "topstitch"
+        seam = shapely.LineString(flatten(leg.edge("outseam").path, 0.01))
+        run = flatten(line.path, 0.01)
+        # It begins on the seam at the notch, and then keeps 7 mm of it: 3 less than the allowance.
+        at = next(n.at_mm for n in leg.notches if n.role == "ankle opening")
+        assert seam.project(shapely.Point(run[0])) == pytest.approx(at, abs=0.1)
+        assert seam.distance(shapely.Point(run[-1])) == pytest.approx(7.0, abs=0.05)
+        assert shapely.LineString(run[1:]).hausdorff_distance(
+            shapely.LineString(run[1:]).intersection(seam.buffer(7.05))
+        ) == pytest.approx(0.0, abs=0.05)
+        assert run[-1][1] == pytest.approx(leg.edge("outseam").path.end[1], abs=1.0)
+    thread = {x.name: x.length_mm for x in stitch_lines(pattern)}
+    for name in ("front leg", "back leg"):
+        # Both legs, down and across.
+        assert thread[f"topstitching, {name}"] == pytest.approx(2.0 * (up + 7.0), rel=0.03)
+    assert not any("leg" in x.name for x in stitch_lines(closed) if x.use == "top")
+    assert thread["underlap to back"] == pytest.approx(2.0 * up)
+    assert not pattern.errors
 
 
 def test_legs_that_differ_have_both_ankles(make_pattern: Make) -> None:

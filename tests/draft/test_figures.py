@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from outseam.cli.wording.report import level_table
 from outseam.curves.evaluate import points_at
 from outseam.curves.path import Path
 from outseam.draft.block.proportions import PRIORS
@@ -16,6 +17,8 @@ from outseam.draft.body.estimate import Body
 from outseam.draft.fabric import Fabric
 from outseam.draft.figures.finished import back_lift_mm, batch_figures, finished, moved
 from outseam.draft.fits import FIT_NAMES
+from outseam.draft.inputs.show import UNITS
+from outseam.draft.inputs.units import length_mm
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
@@ -155,3 +158,18 @@ def test_batch_figures_are_measured_on_the_pieces(make_pattern: Make) -> None:
     assert f["back_lift_mm"] == pytest.approx(waist.start[1] - waist.end[1])
     assert 10.0 < f["back_lift_mm"] < 60.0
     assert all(math.isfinite(v) for v in f.values())
+
+
+def test_ease_is_what_a_reader_reckons_from_the_figures_beside_it(
+    make_pattern: Callable[..., Pattern],
+) -> None:
+    """Pattern less body, as they are told: in eighths and in millimetres, at every level."""
+    for units in UNITS:
+        pattern = make_pattern(units=units, leg="flare", fit="easy")
+        table = level_table(pattern)
+        body, own, ease = ([*column.cells] for column in table.columns[1:4])
+        for b, p, e in zip(body, own, ease, strict=True):
+            told = [
+                length_mm(str(x).removeprefix("+"), units, "x", negative=True) for x in (b, p, e)
+            ]
+            assert told[2] == pytest.approx(told[1] - told[0], abs=0.01), (b, p, e)

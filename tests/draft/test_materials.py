@@ -142,13 +142,13 @@ def test_topstitching_counts_on_every_copy(make_pattern) -> None:
 def test_thread_of_a_knit(make_pattern) -> None:
     pattern = make_pattern(fabric=KNIT)
     found = {t.stitch.number: t for t in thread_of(pattern)}
-    assert set(found) == {"514", "304", "301, twice", "301"}
+    assert set(found) == {"514", "304", "2 × 301", "301"}
     by_use = dict.fromkeys(("seam", "open", "hem", "top"), 0.0)
     for x in stitch_lines(pattern):
         by_use[x.use] += x.length_mm
     assert found["514"].seam_mm == pytest.approx(by_use["seam"])
     assert found["304"].seam_mm == pytest.approx(by_use["open"])
-    assert found["301, twice"].seam_mm == pytest.approx(by_use["hem"])
+    assert found["2 × 301"].seam_mm == pytest.approx(by_use["hem"])
     # 1.25: a quarter to spare; 20 times the seam for four threads (common practice, no source).
     assert found["514"].thread_mm == pytest.approx(by_use["seam"] * 20.0 * 1.25)
     assert "crotch" in found["514"].lines
@@ -184,7 +184,7 @@ def test_stitches_follow_the_machines(make_pattern) -> None:
         return replace(pattern, spec=replace(pattern.spec, machines=machines))
 
     plain = {t.stitch.number: t.seam_mm for t in thread_of(on("sewing"))}
-    assert set(plain) == {"301", "301, twice", "304"}
+    assert set(plain) == {"301", "2 × 301", "304"}
     assert plain["304"] == pytest.approx(seams)
     assert "605" in {t.stitch.number for t in thread_of(on("sewing", "overlock", "coverstitch"))}
     assert "overlock" not in " ".join(stitches_for(KNIT, ("sewing",)))

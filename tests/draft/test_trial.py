@@ -92,7 +92,10 @@ def test_it_can_be_let_out_and_has_nothing_that_hangs_on_it(units: Units, wide: 
         said = " ".join((*piece.notes, *(x.label for x in piece.lines)))
         assert "border" not in said
         assert "cross grain" not in said
-    told = " ".join(trial_steps(trial))
+    told = " ".join(trial_steps(trial, spec.fabric))
+    assert "Round the body the good fabric stretches 20 %, along its selvedge." in told
+    assert "20 % from selvedge to selvedge" in told
+    assert "border" not in told
     assert ("2.5 cm" if units == "cm" else '1"') in told
     assert "seam line" in told
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from outseam.draft.border.printed import Border, border_of
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import Units
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,10 +41,10 @@ class Cloth:
         return self.width_mm / 2.0 if self.folded else self.width_mm
 
 
-def cloth_of(fabric: Fabric) -> Cloth:
-    """Return the fabric of a spec as it lies on the table."""
+def cloth_of(fabric: Fabric, units: Units = "cm") -> Cloth:
+    """Return the fabric of a spec in these units as it lies on the table."""
     return Cloth(
-        width_mm=fabric.width_mm,
+        width_mm=fabric.width_mm(units),
         folded=fabric.fold == "folded",
         narrow=fabric.fold == "narrow",
         one_way=bool(fabric.one_way),

@@ -60,7 +60,8 @@ class Lay:
     piece, `bound_mm` what no lay of these pieces can be shorter than. Folded fabric is opened out
     at `opened_mm` (None: nowhere). `fold_mm` is how deep a narrow fold is turned in (None: there is
     none). `left_out` names the pieces that are cut from a lining. `order` has the pieces of each
-    garment in the order of its cutting list, which numbers them.
+    garment in the order of its cutting list, which numbers them. `tape_mm` is how far apart the
+    lines of the tape are on which the places lie (None: on none).
     `area_mm2` is the fabric in the pieces, both layers counted.
     """
 
@@ -72,6 +73,7 @@ class Lay:
     area_mm2: float
     opened_mm: float | None = None
     fold_mm: float | None = None
+    tape_mm: float | None = None
     how: str = ""
     left_out: tuple[str, ...] = ()
     order: tuple[tuple[str, ...], ...] = ()

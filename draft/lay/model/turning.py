@@ -105,25 +105,26 @@ def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
     return quarter if (band_turned if band else legs_turned)(pattern) else half
 
 
-def alike_rules(patterns: Sequence[Pattern]) -> tuple[TurnRule, ...]:
+def alike_rules(patterns: Sequence[Pattern], turns: TurnRule = turns_of) -> tuple[TurnRule, ...]:
     """Return the rules of which a lay is to keep to one, so that copies of a piece lie alike.
 
-    A piece that may lie either way and is cut more than once, such as the halves of a belt, would
-    hang and stretch differently, one along the fabric and one across it.
+    `turns` is what the fabric allows. A piece that may lie either way and is cut more than once,
+    such as the halves of a belt, would hang and stretch differently, one along the fabric and one
+    across it.
     """
     either = any(
-        piece.any_grain and piece.copies > 1 and 90 in turns_of(pattern, piece)
+        piece.any_grain and piece.copies > 1 and {t % 180 for t in turns(pattern, piece)} == {0, 90}
         for pattern in patterns
         for piece in pattern.pieces
     )
     if not either:
-        return (turns_of,)
+        return (turns,)
 
-    def only(*turns: Turn) -> TurnRule:
+    def only(*kept: Turn) -> TurnRule:
         def rule(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
-            allowed = turns_of(pattern, piece)
+            allowed = turns(pattern, piece)
             if piece.any_grain and piece.copies > 1:
-                return tuple(t for t in allowed if t in turns)
+                return tuple(t for t in allowed if t in kept)
             return allowed
 
         return rule

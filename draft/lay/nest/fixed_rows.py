@@ -30,10 +30,12 @@ class Match:
     """Where a piece meets the repeat: `at_mm` from its leftmost point has to fall on the phase.
 
     All pieces of a `group` have one phase, which the first of them sets: the cut end is free.
+    `repeat_mm` is that of its own print where that has another than the row's (None: the row's).
     """
 
     group: str
     at_mm: float
+    repeat_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -103,8 +105,10 @@ def best_rows(
     rows = tuple(sorted(search.found, key=lambda r: r.length_mm))
     best = rows[0].length_mm if rows else limit_mm
     kept = tuple(r for r in rows if r.length_mm <= best * (1.0 + _NEAR_SHARE))[:_NEAR_MOST]
-    groups = {r.match.group for one in choices for r in one if r.match and repeat_mm}
-    proved = search.steps <= most_steps and len(groups) <= 2 and not any(t.hollow for t in tasks)
+    matches = [r.match for one in choices for r in one if r.match and repeat_mm]
+    groups, repeats = {m.group for m in matches}, {m.repeat_mm for m in matches}
+    proved = search.steps <= most_steps and not any(t.hollow for t in tasks)
+    proved = proved and len(groups) <= 2 and len(repeats) <= 1
     bound = best if proved else min(t.bound_mm for t in tasks)
     return FixedRows(
         rows=kept if near else kept[:1], proved=proved, bound_mm=bound, steps=search.steps
@@ -128,7 +132,8 @@ def _in_phase(
     """
     matches = [r.match for r in places]
     groups = sorted({m.group for m in matches if m is not None})
-    if not repeat_mm or len(groups) != 2:
+    repeats = {m.repeat_mm for m in matches if m is not None}
+    if not repeat_mm or len(groups) != 2 or len(repeats) != 1:
         yield tuple(places)
         return
     shifts = set()
@@ -145,7 +150,8 @@ def _in_phase(
             if r.match is None
             else replace(
                 r,
-                match=Match(
+                match=replace(
+                    r.match,
                     group="all",
                     at_mm=r.match.at_mm - (shift if r.match.group == groups[1] else 0.0),
                 ),
@@ -160,8 +166,11 @@ def _next_in_phase(
     """Return the least distance from a's start to b's, not below `apart_mm`, that keeps phase."""
     if not repeat_mm or a is None or b is None or a.group != b.group:
         return apart_mm
-    wait = (a.at_mm - b.at_mm - apart_mm) % repeat_mm
-    return apart_mm + (0.0 if wait > repeat_mm - _HAIR_MM else wait)
+    own = a.repeat_mm or repeat_mm
+    if own != (b.repeat_mm or repeat_mm):
+        return apart_mm
+    wait = (a.at_mm - b.at_mm - apart_mm) % own
+    return apart_mm + (0.0 if wait > own - _HAIR_MM else wait)
 
 
 class _Task:
@@ -291,5 +300,6 @@ class _Search:
         match = task.places[j].match
         if match is None or not self._repeat or match.group not in phases:
             return earliest
-        wait = (phases[match.group] - match.at_mm - earliest) % self._repeat
-        return earliest + (0.0 if wait > self._repeat - _HAIR_MM else wait)
+        repeat = match.repeat_mm or self._repeat
+        wait = (phases[match.group] - match.at_mm - earliest) % repeat
+        return earliest + (0.0 if wait > repeat - _HAIR_MM else wait)

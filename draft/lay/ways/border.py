@@ -21,7 +21,7 @@ from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of, unlike
-from outseam.draft.lay.model.parts import Part, parts_of
+from outseam.draft.lay.model.parts import Part, TurnRule, parts_of
 from outseam.draft.lay.model.placement import Face, Turn, as_cut
 from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
 from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
@@ -173,7 +173,8 @@ def match_of(
     one figure is wanted at the centre of both. At the far selvedge everything lies by the shift of
     that border's figures further on. `known` keeps the widths of the pattern's legs by identity.
     """
-    if border.repeat_mm is None:
+    repeat = border.at(side).repeat_mm
+    if repeat is None:
         return None
     turn = turn_at(pattern.spec.fabric, side)
     orientation = next(f for f in item.orientations if f.turn_deg == turn)
@@ -181,7 +182,8 @@ def match_of(
     garment = part.garment
     if not is_leg(part.piece):
         group = "legs" if pattern.spec.style.figure_at == "centre" else "band"
-        return Match(group=f"{garment} {group}", at_mm=orientation.length_mm / 2.0 - shift)
+        at = orientation.length_mm / 2.0 - shift
+        return Match(group=f"{garment} {group}", at_mm=at, repeat_mm=repeat)
     known = {} if known is None else known
 
     def widths(leg: Piece) -> Widths:
@@ -196,7 +198,7 @@ def match_of(
     if part.piece.part != "front":
         front = widths(front_of(part.piece, orientation.face, pattern))
         at -= sign * (front.out_mm + own.out_mm)
-    return Match(group=f"{garment} legs", at_mm=at)
+    return Match(group=f"{garment} legs", at_mm=at, repeat_mm=repeat)
 
 
 def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
@@ -205,8 +207,8 @@ def front_of(back: Piece, face: Face, pattern: Pattern) -> Piece:
     return next(p for p in pattern.pieces if p.part == "front" and p.side in ("", side))
 
 
-def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
-    """Return the shortest border lay; not yet checked.
+def search_border(patterns: Sequence[Pattern], cloth: Cloth, turns: TurnRule = border_turns) -> Lay:
+    """Return the shortest border lay whose pieces keep to `turns`; not yet checked.
 
     Deterministic. With pieces at the border only, `bound_mm` equals the length: it is proved that
     no order and no choice of selvedges is shorter. Raises InputError where a piece does not fit
@@ -215,7 +217,7 @@ def search_border(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
     border = cloth.border
     assert border is not None, "only fabrics with a border are laid so"
     fabrics = [p.spec.fabric for p in patterns]
-    parts = parts_of(patterns, cloth, border_turns)
+    parts = parts_of(patterns, cloth, turns)
     items = items_of(parts, fabrics, cloth)
     places: list[list[FixedPlace]] = []
     reaches: list[Reach] = []
@@ -294,7 +296,7 @@ def _rows(
 
     On one selvedge all legs have the same border and lie the same way up.
     """
-    repeat = border.repeat_mm
+    repeat = border.repeat_mm or border.at("far").repeat_mm
     found = best_rows(places, slides, repeat_mm=repeat, near=near)
     legs_near = [r[:1] if is_leg(r[0].item.part.piece) else r for r in places]
     if any(len(a) != len(b) for a, b in zip(legs_near, places, strict=True)):

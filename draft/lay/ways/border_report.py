@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -190,10 +191,17 @@ def _eye_points(placed: Placed, pattern: Pattern, lay: Lay, border: Border) -> _
 
 def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterator[Finding]:
     """Figures along the border: left against right, and over the seams."""
-    repeat = border.repeat_mm
-    if repeat is None:
-        return
     own = [p for p in lay.placed if p.part.garment == garment]
+    if border.repeat_mm is not None:
+        yield from _repeat_in_legs(garment, own, pattern, lay, border.repeat_mm)
+    yield from _repeat_in_band(own, lay, border)
+
+
+def _repeat_in_legs(
+    garment: int, own: Sequence[Placed], pattern: Pattern, lay: Lay, repeat: float
+) -> Iterator[Finding]:
+    border = lay.cloth.border
+    assert border is not None, "only fabrics with a border are laid so"
     legs: dict[tuple[str, str], _EyePoints] = {
         (p.part.piece.part, wearer_side(p.part.piece, p.lie.face)): _eye_points(
             p, pattern, lay, border
@@ -252,16 +260,25 @@ def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterato
             f"left and right {name} show the same figures" if apart <= MATCH_MM else differ,
             fails="warning" if fails == "warning" else "note",
         )
+
+
+def _repeat_in_band(own: Sequence[Placed], lay: Lay, border: Border) -> Iterator[Finding]:
+    """The same figure in the middle of all pieces of a waistband that are cut from one border."""
     bands = [p for p in own if p.border and not is_leg(p.part.piece)]
-    middles = [
-        p.x_mm + p.length_mm / 2.0 - ((border.shift_mm or 0.0) if stands_far(p, lay) else 0.0)
-        for p in bands
-    ]
-    for p, x in zip(bands[1:], middles[1:], strict=True):
+    first: dict[Selvedge | None, float] = {}
+    for p in bands:
+        side: Selvedge = "far" if stands_far(p, lay) else "near"
+        repeat = border.at(side).repeat_mm
+        if repeat is None:
+            continue
+        x = p.x_mm + p.length_mm / 2.0 - ((border.shift_mm or 0.0) if side == "far" else 0.0)
+        rule = first.setdefault(side if border.apart else None, x)
+        if p is bands[0]:
+            continue
         yield at_most(
             "repeat in the band",
             p.key,
-            abs(_off_phase(x - middles[0], repeat)),
+            abs(_off_phase(x - rule, repeat)),
             _EXACT_MM,
             "the same figure is in the middle of front and back band",
             fails="warning",
@@ -276,8 +293,7 @@ def figures_mm(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Point, ...]:
     border, pattern = lay.cloth.border, patterns[0]
     if border is None or border.repeat_mm is None or pattern.spec.style.figure_at != "centre":
         return ()
-    front = next(p for p in lay.placed if p.part.garment == 0 and p.part.piece.part == "front")
-    first = _eye_points(front, pattern, lay, border).crease
+    first = _pinned(lay, patterns)
     used: dict[Selvedge, None] = {}
     for p in lay.placed:
         if p.border:
@@ -285,12 +301,55 @@ def figures_mm(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Point, ...]:
     found: list[Point] = []
     for side in used:
         one, far = border.at(side), side == "far"
-        start = (first + ((border.shift_mm or 0.0) if far else 0.0)) % border.repeat_mm
+        repeat = one.repeat_mm or border.repeat_mm
+        start = (first + ((border.shift_mm or 0.0) if far else 0.0)) % repeat
         y = one.edge_mm + one.eye_mm
         while start <= lay.length_mm:
             found.append((start, lay.cloth.width_mm - y if far else y))
-            start += border.repeat_mm
+            start += repeat
     return tuple(found)
+
+
+def pin_mm(lay: Lay, patterns: Sequence[Pattern]) -> float | None:
+    """Return where the figure lies that the shift was measured at, from the cut end.
+
+    None where any figure will do, because both borders have one repeat or none is to be centred.
+    """
+    border, style = lay.cloth.border, patterns[0].spec.style
+    if border is None or not border.apart or style.figure_at != "centre":
+        return None
+    return _pinned(lay, patterns) if style.band_from == "other border" else None
+
+
+def _pinned(lay: Lay, patterns: Sequence[Pattern]) -> float:
+    """Return where a figure of the near border lies that the shift holds for, from the cut end.
+
+    Where both borders have one repeat that is any of them. Where they differ, the figures on which
+    the legs lie and those in the middle of the band tell which one it is: the nearest to a front.
+    """
+    border, pattern = lay.cloth.border, patterns[0]
+    assert border is not None, "only fabrics with a border are laid so"
+    assert border.repeat_mm is not None, "figures come again"
+    front = next(p for p in lay.placed if p.part.garment == 0 and p.part.piece.part == "front")
+    crease = _eye_points(front, pattern, lay, border).crease
+    band = next(
+        (
+            p
+            for p in lay.placed
+            if p.border and not is_leg(p.part.piece) and stands_far(p, lay) and not p.part.garment
+        ),
+        None,
+    )
+    far = border.at("far").repeat_mm
+    if band is None or far is None or not border.apart:
+        return crease
+    there = band.x_mm + band.length_mm / 2.0 - (border.shift_mm or 0.0)
+    most = math.ceil(lay.length_mm / border.repeat_mm) + 1
+    near = [crease + k * border.repeat_mm for k in range(-most, most + 1)]
+    return min(
+        (x for x in near if 0.0 <= x <= lay.length_mm),
+        key=lambda x: (round(abs(_off_phase(there - x, far)), 1), abs(x - crease)),
+    )
 
 
 def turned_findings(pattern: Pattern) -> tuple[Finding, ...]:

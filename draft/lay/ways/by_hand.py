@@ -23,16 +23,24 @@ def held(x_mm: float, y_mm: float, p: Placed, hold: Hold, lay: Lay) -> tuple[flo
     """Return the place nearest to the one wanted that print, fold and fabric allow a piece."""
     low, high = lay.room_mm(p.part)
     start = lay.opened_mm or 0.0 if p.part.zone == "opened" else 0.0
-    x = _stepped(x_mm, p.x_mm, hold.along_mm, start, math.inf)
+    tape = lay.tape_mm
+    x = _stepped(x_mm, p.x_mm, hold.along_mm, start, math.inf, tape)
     if hold.level_mm is not None:
         return x, p.y_mm
-    return x, _stepped(y_mm, p.y_mm, hold.across_mm, low, high - p.breadth_mm)
+    return x, _stepped(y_mm, p.y_mm, hold.across_mm, low, high - p.breadth_mm, tape)
 
 
-def _stepped(wanted: float, now: float, step: float | None, low: float, high: float) -> float:
-    """Return what is nearest to the wanted, whole steps from now, within the limits."""
+def _stepped(
+    wanted: float, now: float, step: float | None, low: float, high: float, tape: float | None
+) -> float:
+    """Return what is nearest to the wanted, whole steps from now, within the limits.
+
+    What may move by any amount comes to lie on a line of the tape, if there is one within them.
+    """
     if step is None:
-        return round(min(max(wanted, low), max(low, high)), 2)
+        at = min(max(wanted, low), max(low, high))
+        line = at if tape is None else round(at / tape) * tape
+        return line if low <= line <= high else round(at, 2)
     least, most = math.ceil((low - now) / step - 1e-6), (high - now) / step + 1e-6
     steps = max(least, round((wanted - now) / step))
     return now + step * (min(steps, math.floor(most)) if math.isfinite(most) else steps)

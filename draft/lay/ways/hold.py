@@ -61,7 +61,9 @@ def _hold(p: Placed, lay: Lay, patterns: Sequence[Pattern]) -> Hold:
         if match is None:
             return Hold(level_mm=level)
         at = (p.x_mm + match.at_mm, 0.0)
-        return Hold(along_mm=cloth.border.repeat_mm, level_mm=level, group=match.group, at=at)
+        # Where the repeats differ, each border is a print of its own.
+        group = f"{match.group} {side}" if cloth.border.apart else match.group
+        return Hold(along_mm=match.repeat_mm, level_mm=level, group=group, at=at)
     if not cloth.striped:
         return Hold()
     (item,) = items_of([p.part], [q.spec.fabric for q in patterns], cloth)

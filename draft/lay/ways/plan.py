@@ -7,17 +7,18 @@ from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from outseam.draft.inputs.errors import InputError, raised_in
-from outseam.draft.inputs.show import show_length
-from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.inputs.show import TAPE_STEPS_MM, Units, show_length
+from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.parts import TurnRule, parts_of
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.lay.model.turning import alike_rules, shortest_of
 from outseam.draft.lay.nest.search import search
-from outseam.draft.lay.ways.border import search_border
+from outseam.draft.lay.ways.border import border_turns, search_border
 from outseam.draft.lay.ways.narrow_fold import search_narrow
-from outseam.draft.lay.ways.rules import rules_of
+from outseam.draft.lay.ways.rules import Rules, rules_of
 from outseam.draft.lay.ways.saved import Stale, kept_data
 from outseam.draft.lay.ways.stripes import search_stripes
+from outseam.draft.lay.ways.told import on_tape
 from outseam.draft.model import Pattern
 
 #: Another way to fold is told where it saves so much.
@@ -31,13 +32,11 @@ SECONDS = 5.0
 class Plan:
     """A checked lay, what to keep of it, and what became of the one kept before.
 
-    `fresh` says that it was searched for just now; `remark` is a sentence, or empty. Lays on
-    stripes are found the same every time, so nothing of them is kept unless something was before:
-    pieces moved by hand.
+    `fresh` says that it was searched for just now; `remark` is a sentence, or empty.
     """
 
     lay: Lay
-    keep: dict[str, Any] | None
+    keep: dict[str, Any]
     fresh: bool
     remark: str = ""
 
@@ -113,14 +112,34 @@ def plan(
     return replace(found, lay=replace(found.lay, order=order))
 
 
+def _on_print(patterns: Sequence[Pattern], cloth: Cloth, rules: Rules, units: Units) -> Lay:
+    """Return the lay on a print. What it holds cannot be moved for the tape: it is laid roomier."""
+    found = None
+    for room_mm in (0.0, *reversed(TAPE_STEPS_MM[units])):
+        roomy = replace(cloth, gap_mm=cloth.gap_mm + room_mm)
+        lay = replace(_searched_on_print(patterns, roomy), cloth=cloth)
+        found = found or lay
+        lay = on_tape(lay, rules, units)
+        if lay.tape_mm is not None:
+            return lay
+    assert found is not None, "the first is always there"
+    return found
+
+
+def _searched_on_print(patterns: Sequence[Pattern], cloth: Cloth) -> Lay:
+    if cloth.border is None:
+        return search_stripes(patterns, cloth)
+    alike = alike_rules(patterns, border_turns)
+    return shortest_of(alike, lambda rule: search_border(patterns, cloth, rule))
+
+
 def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: float) -> Plan:
     require_same_fabric(patterns)
-    cloth = cloth_of(patterns[0].spec.fabric)
+    cloth = cloth_of(patterns[0].spec.fabric, patterns[0].spec.units)
     rules = rules_of(patterns, cloth)
 
     def done(lay: Lay, *, fresh: bool, remark: str = "") -> Plan:
-        mute = cloth.striped and kept is None
-        keep = None if mute else kept_data(lay, rules.items, patterns)
+        keep = kept_data(lay, rules.items, patterns)
         return Plan(lay=lay, keep=keep, fresh=fresh, remark=remark)
 
     remark, before = "", None
@@ -132,10 +151,9 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
             before = old
     if before is not None and not again:
         return done(before, fresh=False)
-    if cloth.border is not None:
-        lay = search_border(patterns, cloth)
-    elif cloth.striped:
-        lay = search_stripes(patterns, cloth)
+    units = patterns[0].spec.units
+    if cloth.border is not None or cloth.striped:
+        lay = _on_print(patterns, cloth, rules, units)
     else:
         alike = alike_rules(patterns)
 
@@ -148,6 +166,8 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
         lay = shortest_of(alike, searched)
     if lay.fold_mm is not None:
         remark = " ".join(x for x in (remark, _plain_fold(patterns, lay)) if x)
+    if lay.tape_mm is None:
+        lay = on_tape(lay, rules, units)
     lay = replace(lay, findings=rules.check(lay))
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")

@@ -50,7 +50,7 @@ def quick_lay(pattern: Pattern) -> Lay:
     fold cannot be laid.
     """
     fabric = pattern.spec.fabric
-    cloth = cloth_of(fabric)
+    cloth = cloth_of(fabric, pattern.spec.units)
     if cloth.border is not None or slow_because(fabric):
         return plan_lay([pattern], seconds=0.0)
     if cloth.striped:
@@ -160,7 +160,7 @@ def kept_lay(pattern: Pattern, kept: object) -> Lay | None:
     """
     if kept is None:
         return None
-    found = rules_of([pattern], cloth_of(pattern.spec.fabric)).kept(kept)
+    found = rules_of([pattern], cloth_of(pattern.spec.fabric, pattern.spec.units)).kept(kept)
     return None if isinstance(found, Stale) else found
 
 
@@ -173,7 +173,7 @@ def fabric_length(
     told in `why`. From one second on it is searched for as well, where the quick lay may be worth
     improving; then the length is not quite the same every time.
     """
-    width = pattern.spec.fabric.width_mm
+    width = pattern.spec.fabric.width_mm(pattern.spec.units)
     try:
         lay = kept_lay(pattern, kept)
         if lay is not None:

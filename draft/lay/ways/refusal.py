@@ -19,7 +19,7 @@ def refused(pattern: Pattern) -> InputError | None:
     """
     fabric, units = pattern.spec.fabric, pattern.spec.units
     try:
-        cloth = cloth_of(fabric)
+        cloth = cloth_of(fabric, units)
         if cloth.striped:
             require_single(cloth)
         turns = turn_rule(cloth)

@@ -11,6 +11,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, Final, TypeGuard
 
 from outseam.draft.border.levels import above_hem_mm
+from outseam.draft.inputs.show import TAPE_STEPS_MM
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
@@ -41,27 +42,33 @@ class Stale:
 def kept_data(lay: Lay, items: Sequence[Item], patterns: Sequence[Pattern]) -> dict[str, Any]:
     """Return a lay as plain data for a file."""
     places = _border_data(lay.cloth, patterns)
-    return {
-        "outseam_lay": VERSION,
-        "cloth": _cloth_data(lay.cloth),
-        "garments": list(lay.names),
-        "pieces": {i.key: _size(i) for i in items},
-        "length_mm": lay.length_mm,
-        "opened_mm": lay.opened_mm,
-        "fold_mm": lay.fold_mm,
-        "how": lay.how,
-        "placed": [
-            {
-                "piece": p.key,
-                "zone": p.part.zone,
-                "face": p.lie.face,
-                "turn_deg": p.lie.turn_deg,
-                "x_mm": p.x_mm,
-                "y_mm": p.y_mm,
-            }
-            for p in lay.placed
-        ],
-    } | ({} if places is None else {"border": places})
+    proved = {"proved_mm": round(lay.bound_mm, 2)} if lay.how == PROVED else {}
+    return (
+        {
+            "outseam_lay": VERSION,
+            "cloth": _cloth_data(lay.cloth),
+            "garments": list(lay.names),
+            "pieces": {i.key: _size(i) for i in items},
+            "length_mm": lay.length_mm,
+            "opened_mm": lay.opened_mm,
+            "fold_mm": lay.fold_mm,
+            "tape_mm": lay.tape_mm,
+            "how": lay.how,
+            "placed": [
+                {
+                    "piece": p.key,
+                    "zone": p.part.zone,
+                    "face": p.lie.face,
+                    "turn_deg": p.lie.turn_deg,
+                    "x_mm": p.x_mm,
+                    "y_mm": p.y_mm,
+                }
+                for p in lay.placed
+            ],
+        }
+        | ({} if places is None else {"border": places})
+        | proved
+    )
 
 
 def _border_data(cloth: Cloth, patterns: Sequence[Pattern]) -> dict[str, Any] | None:
@@ -123,6 +130,12 @@ def _place(value: object) -> TypeGuard[float]:
     return isinstance(value, int | float) and abs(value) < 1e6  # false for NaN
 
 
+def _tape(value: object) -> float | None:
+    """Return the step of the tape by which a lay was told, None for none or one unknown."""
+    known = {step for steps in TAPE_STEPS_MM.values() for step in steps}
+    return value if isinstance(value, float) and value in known else None
+
+
 def restored(
     data: object,
     patterns: Sequence[Pattern],
@@ -177,8 +190,12 @@ def restored(
     bound = bound_mm(items, cloth)
     if cloth.narrow:
         bound = narrow_bound_mm(tuple(now.values()), cloth)
-    elif data.get("how") == PROVED and data.get("length_mm") == length:
-        bound = length
+    how = str(data.get("how", ""))
+    if how == PROVED and data.get("length_mm") != length:
+        how = "border"
+    if how == PROVED:
+        proved = data.get("proved_mm", length)
+        bound = min(length, proved) if _place(proved) else length
     return Lay(
         cloth=cloth,
         names=garment_names(patterns),
@@ -188,7 +205,8 @@ def restored(
         area_mm2=area_mm2(items),
         opened_mm=float(opened) if _place(opened) else None,
         fold_mm=float(fold) if cloth.narrow and _place(fold) else None,
-        how=str(data.get("how", "")),
+        tape_mm=_tape(data.get("tape_mm")),
+        how=how,
         left_out=lining_pieces(patterns),
     )
 

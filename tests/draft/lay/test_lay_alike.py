@@ -36,6 +36,33 @@ def test_both_halves_of_a_belt_lie_alike(fold: Fold, width: float) -> None:
         assert len(turns) == 1
 
 
+@pytest.mark.parametrize(
+    ("leg", "belt", "width", "print_"),
+    [
+        ("palazzo", "wide", 1500.0, {"border": "one", "border_height": 180.0}),
+        ("close", "narrow", 1400.0, {"border": "one", "border_height": 180.0}),
+        (
+            "straight",
+            "narrow",
+            1400.0,
+            {"border": "both", "border_height": 180.0, "borders_alike": True, "one_way": False},
+        ),
+        ("straight", "wide", 1480.0, {"repeat_along": 53.0}),
+        ("straight", "wide", 1300.0, {"repeat_along": 53.0, "repeat_across": 40.0}),
+    ],
+)
+def test_both_halves_of_a_belt_lie_alike_on_a_print(
+    leg: str, belt: str, width: float, print_: dict[str, object]
+) -> None:
+    cloth = Fabric(stretch_across=0.6, stretch_along=0.6, width=width, **print_)  # type: ignore[arg-type]
+    style = Style(leg=leg, belt=belt, length="capri", fit="loose")
+    lay = plan_lay([draft_pattern(Spec(body=BODY, fabric=cloth, style=style))], seconds=0.0)
+    assert not lay.errors
+    turns = [p.lie.turn_deg % 180 for p in lay.placed if p.part.piece.name == "belt"]
+    assert len(turns) == 2
+    assert len(set(turns)) == 1
+
+
 def test_lay_and_worksheet_number_pieces_alike() -> None:
     pattern = draft(belt="narrow", pocket=("scoop",))
     _, table, *_ = cutting(pattern).blocks

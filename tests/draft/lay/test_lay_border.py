@@ -10,6 +10,7 @@ from itertools import permutations
 import pytest
 from lay_pieces import box_piece, items, orientation_of, part
 
+from outseam.cli.wording.lay import steps
 from outseam.curves.region import bounds
 from outseam.draft.border.levels import above_hem_mm, face_middle_mm, hem_mm, is_leg
 from outseam.draft.fabric import Fabric
@@ -20,13 +21,15 @@ from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
-from outseam.draft.lay.ways.border import border_turns
+from outseam.draft.lay.ways.border import border_turns, search_border
 from outseam.draft.lay.ways.border_report import (
     border_marks,
     check_border,
     figures_mm,
+    pin_mm,
     stands_far,
 )
+from outseam.draft.lay.ways.hold import holds, off_print
 from outseam.draft.lay.ways.plan import plan, plan_lay
 from outseam.draft.lay.ways.quick import fabric_length
 from outseam.draft.model import Pattern
@@ -90,7 +93,7 @@ def test_hems_run_along_the_border_and_bands_sit_on_the_eye(
 def test_the_row_is_the_shortest_of_all_orders(make_pattern: Make) -> None:
     """All 720 orders by brute force, each piece as early as those before it allow."""
     pattern = make_pattern(fabric=printed(border="one"), band_from="border")
-    lay = plan_lay([pattern])
+    lay = search_border([pattern], cloth_of(pattern.spec.fabric))
     assert lay.bound_mm == pytest.approx(lay.length_mm)
     again = {p.key: p for p in lay.placed}
     orientations = {
@@ -454,9 +457,80 @@ def test_a_figure_stands_at_the_centre_of_legs_and_band(make_pattern: Make) -> N
         assert figures_mm(free, [make_pattern(fabric=printed(**more), **style)]) == ()
 
 
+UNLIKE = {
+    "borders_alike": False,
+    "other_border_height": 120.0,
+    "border_repeat": 290.0,
+    "other_border_repeat": 130.0,
+}
+
+
+def by_side(lay: Lay) -> tuple[list[float], list[float]]:
+    """Where the creases of the fronts and the middles of the bands lie, from the cut end."""
+    creases, middles = [], []
+    for p in lay.placed:
+        if p.piece.name == "front":
+            crease = next(k.path for k in p.piece.lines if k.kind == "crease")
+            creases.append(p.lie.path(crease).start[0])
+        elif p.border and not is_leg(p.piece):
+            middles.append(p.x_mm + p.length_mm / 2.0)
+    return creases, middles
+
+
+def off_whole(mm: float, repeat: float) -> float:
+    return abs((mm + repeat / 2.0) % repeat - repeat / 2.0)
+
+
+def test_each_of_two_borders_has_its_own_repeat(make_pattern: Make) -> None:
+    """Legs repeat by the one, pieces of the band by the other; a repeat is worth nothing there."""
+    pattern = make_pattern(fabric=printed(**UNLIKE), band_from="other border")
+    lay = plan_lay([pattern])
+    assert not failing(lay, pattern)
+    creases, middles = by_side(lay)
+    assert len(creases) == len(middles) == 2
+    assert off_whole(creases[1] - creases[0], 290.0) < 0.1
+    assert off_whole(middles[1] - middles[0], 130.0) < 0.1
+    # With one repeat for both the pieces of the band would lie elsewhere.
+    alone = make_pattern(
+        fabric=printed(**{**UNLIKE, "other_border_repeat": None}), band_from="other border"
+    )
+    _, same = by_side(plan_lay([alone]))
+    assert off_whole(same[1] - same[0], 290.0) < 0.1
+    told = " ".join(steps(lay, "cm"))
+    assert "29 cm" in told
+    assert "13 cm" in told
+    # By hand each moves by whole repeats of its own border.
+    assert not off_print(lay, [pattern])
+    hold = holds(lay, [pattern])
+    assert {h.along_mm for k, h in hold.items() if "band" in k} == {130.0}
+    assert {h.along_mm for k, h in hold.items() if "front" in k and "band" not in k} == {290.0}
+
+
+def test_figures_of_two_unlike_borders_at_one_centre(make_pattern: Make) -> None:
+    """From the figure that the shift was measured at, the band's figures lie where it says."""
+    fabric = printed(**UNLIKE, border_shift=40.0)
+    pattern = make_pattern(fabric=fabric, band_from="other border", figure_at="centre")
+    lay = plan_lay([pattern])
+    assert not failing(lay, pattern)
+    pin = pin_mm(lay, [pattern])
+    assert pin is not None
+    assert 0.0 <= pin <= lay.length_mm
+    creases, middles = by_side(lay)
+    for x in creases:
+        assert off_whole(x - pin, 290.0) < 0.1
+    for x in middles:
+        assert off_whole(x - pin - 40.0, 130.0) < 0.1
+    for x, y in figures_mm(lay, [pattern]):
+        far = y > 750.0
+        assert off_whole(x - pin - (40.0 if far else 0.0), 130.0 if far else 290.0) < 0.1
+    assert "border_shift" in " ".join(steps(lay, "cm", centred=True, pin_mm=pin))
+
+
 @pytest.mark.parametrize(
     ("fabric", "style", "field"),
     [
+        ({"other_border_repeat": 130.0}, {}, "fabric.other_border_repeat"),
+        ({"border": "one", "other_border_repeat": 1.0}, {}, "fabric.other_border_repeat"),
         ({"border": "one"}, {"band_from": "other border"}, "style.band_from"),
         ({"borders_alike": False}, {"band_from": "other border"}, "fabric.other_border_height"),
         ({"other_border_height": 90.0}, {}, "fabric.other_border_height"),

@@ -85,6 +85,16 @@ def test_what_no_longer_serves_is_said_and_made_anew(
     assert not again.lay.errors
 
 
+def test_a_lay_on_stripes_is_kept_like_the_others(make_pattern: Callable[..., Pattern]) -> None:
+    pattern = make_pattern(fabric=knit(repeat_along=47.0))
+    first = plan([pattern], seconds=0.0)
+    assert first.keep["placed"]
+    again = plan([pattern], kept=json.loads(json.dumps(first.keep)), seconds=0.0)
+    assert not again.fresh
+    assert again.keep == first.keep
+    assert [p.lie for p in again.lay.placed] == [p.lie for p in first.lay.placed]
+
+
 def test_changed_pieces_are_named(make_pattern: Callable[..., Pattern]) -> None:
     kept = plan([make_pattern(fabric=knit())], seconds=0.0).keep
     longer = make_pattern(fabric=knit(), inseam=700.0)
