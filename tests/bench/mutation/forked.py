@@ -98,7 +98,7 @@ def _ran(asked: dict[str, Any], result: Path) -> int:
         *asked["args"],
         *asked["tests"],
     ]
-    code = int(pytest.main(args, plugins=[plugin]))
+    code = int(pytest.main([*args, *asked["args"], *asked["tests"]], plugins=[plugin]))
     told = {"seconds": plugin.seconds, "failed": plugin.failed, "lines": plugin.lines()}
     result.write_text(json.dumps(told))
     return code
