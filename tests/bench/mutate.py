@@ -75,8 +75,8 @@ class Copy:
     def _run(self, *args: str, order: list[str], cover: list[str]) -> dict[str, Any]:
         assert self._runner.stdin is not None
         assert self._runner.stdout is not None
-        asked = dict(tests=self._tests, args=args, order=order, cover=cover)
-        asked |= dict(without=self.failing, most_s=self._most_s)
+        asked = {"tests": self._tests, "args": args, "order": order, "cover": cover}
+        asked |= {"without": self.failing, "most_s": self._most_s}
         print(json.dumps(asked), file=self._runner.stdin, flush=True)
         told: dict[str, Any] = json.loads(self._runner.stdout.readline())
         return told
