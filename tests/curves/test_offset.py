@@ -6,7 +6,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from figures import angles, circle, gentle_paths, quarter, three
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from outseam.curves.errors import CurveError
@@ -269,6 +269,10 @@ def test_one_edge_is_extended_to_where_the_other_is_trimmed() -> None:
     st.floats(-25, 25),
     angles,
 )
+# A prolongation that meets a bow twice ends at the nearer crossing, from whichever side it comes.
+@example([150.0, 150.0, 272.0, 150.0, 197.0, 150.0], [0.0, 0.0, 0.0, 25.0, 0.0, 0.0], 23.0, 0.0)
+# One that meets it nowhere, as the bow falls away from it, becomes a step.
+@example([150.0, 150.0, 172.0, 150.0, 205.0, 150.0], [0.0, 0.0, 10.0, 25.0, 0.0, 0.0], 25.0, 0.0)
 def test_outlines_of_curved_edges(
     radii: list[float], widths: list[float], bow: float, angle: float
 ) -> None:
