@@ -132,7 +132,8 @@ def test_what_is_opened_out_lies_beyond_the_folded_part(judge: Judge) -> None:
 
     assert found(0.0, 400.0) == []
     assert found(50.0, 360.0) == []
-    assert found(51.0, 400.0) == [("on the fabric", "1.box.1")]
+    for pair_x in (51.0, -0.5):
+        assert found(pair_x, 400.0) == [("on the fabric", "1.box.1")]
     assert found(0.0, 349.0) == [("on the fabric", "1.wide.1")]
     assert found(0.0, 401.0) == [("on the fabric", "1.wide.1")]
 
