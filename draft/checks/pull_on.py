@@ -35,7 +35,7 @@ def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
                 "fabric that gives more.",
                 where=where,
                 opens=measure(girth * open_by),
-                hip=measure(hip * 0.999),
+                hip=measure(hip),
             ),
         )
     if pattern.band.elastic_mm is None:

@@ -14,19 +14,24 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.optimize import brentq
+from shapely import LineString
 
 from outseam.curves.length import length
 from outseam.curves.path import Path, cubic, join, line, path
+from outseam.curves.region import polygon
 from outseam.curves.split import extend, subpath
 from outseam.draft.block.profile import profile_of
-from outseam.draft.body.estimate import Body
+from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.girths import girth_at
+from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.tape_check import slip_odds
 from outseam.draft.checks import CHECKS, run_checks
-from outseam.draft.checks.curvature import bend_both_ways
-from outseam.draft.checks.strain import levels
+from outseam.draft.checks.curvature import bend_both_ways, check_curvature
+from outseam.draft.checks.strain import check_strain, leg_name, levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Finding, Piece
@@ -819,6 +824,105 @@ def test_strain_at_the_thigh_is_that_of_the_drawn_leg(make_pattern: Make) -> Non
         assert side is not None
         drawn += panel.point[0] - side
     assert thigh.strain == pytest.approx(thigh.body_mm / drawn - 1.0, abs=0.001)
+
+
+def girth_by_area(pattern: Pattern, y: float) -> float:
+    """Width of front and back leg at a level, as shapely cuts it out of their sewing outlines."""
+    total = 0.0
+    for name in ("front", "back"):
+        outline = join([e.path for e in pattern.piece(name).edges])
+        inside = polygon(outline).intersection(LineString([(-2000.0, y), (2000.0, y)]))
+        total += float(inside.length)
+    return total
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        {"leg": "straight", "rise": "mid"},
+        {"leg": "close", "fit": "close"},
+        {"leg": "palazzo", "length": "capri"},
+        {"leg": "straight", "length": "cropped"},
+        {"leg": "straight", "length": "knee"},
+    ],
+    ids=lambda s: " ".join(s.values()),
+)
+def test_levels_are_as_wide_as_the_pieces_there(make_pattern: Make, style: dict[str, str]) -> None:
+    pattern = make_pattern(**style)
+    m, zero = pattern.measures, pattern.block.crotch_line_height_mm
+    hem = max(p.hem_y for p in (pattern.block.front, pattern.block.back))
+    found = {x.name: x for x in levels(pattern)}
+    assert found["waistband"].pattern_mm == pattern.band.girth_mm
+    assert found["hip"].pattern_mm == pytest.approx(
+        2.0 * girth_by_area(pattern, pattern.block.front.hip_y), abs=0.5
+    )
+    for name, share in (("knee", 1.0), ("calf", CALF_OF_KNEE), ("ankle", ANKLE_OF_KNEE)):
+        y = m.knee_height * share - zero
+        if y < hem:
+            assert name not in found
+            continue
+        assert found[name].height_mm == pytest.approx(m.knee_height * share)
+        assert found[name].pattern_mm == pytest.approx(girth_by_area(pattern, y), abs=0.5)
+        assert found[name].body_mm == getattr(m, name)
+        assert found[name].ease_mm == pytest.approx(found[name].pattern_mm - getattr(m, name))
+    heights = [x.height_mm for x in found.values()]
+    assert heights == sorted(heights, reverse=True)
+
+
+def test_what_a_height_on_the_leg_is_called(measured: Body) -> None:
+    """The knee at 440 mm, the crotch at 765: 325 mm of thigh."""
+    m = complete(measured)
+    for height, name in (
+        *((765.0, "thigh"), (690.0, "thigh"), (680.0, "middle of the thigh")),
+        *((560.0, "middle of the thigh"), (550.0, "lower thigh"), (460.0, "lower thigh")),
+        *((450.0, "knee"), (440.0, "knee"), (412.0, "knee"), (405.0, "leg just below the knee")),
+        *((355.0, "leg just below the knee"), (350.0, "calf"), (266.0, "calf")),
+        *((260.0, "lower calf"), (156.0, "lower calf"), (150.0, "ankle"), (0.0, "ankle")),
+        (-20.0, "ankle"),
+    ):
+        assert leg_name(m, height) == name, height
+
+
+def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> None:
+    """With a limit between two humps each is told; under it the worst of all is."""
+
+    def told(wear: float) -> list[tuple[str, float, str]]:
+        ease = replace(good.block.ease, wear_strain=wear)
+        found = check_strain(replace(good, block=replace(good.block, ease=ease)))
+        return [(f.where, f.measured, f.level) for f in found if "above the floor" in f.where]
+
+    profile = profile_of(good.block, good.measures)
+    heights, strain = profile.heights[profile.legs], profile.strain[profile.legs]
+    worst = int(np.argmax(strain))
+    ((where, measured, level),) = told(0.5)
+    assert (measured, level) == (pytest.approx(strain[worst]), "pass")
+    assert f"({show_length(float(heights[worst]), 'cm')} above the floor)" in where
+    for limit in np.linspace(float(strain.min()), float(strain.max()), 7)[1:-1].tolist():
+        over = strain > limit
+        # Where it comes back under the limit a stretch ends.
+        stretches = int((over & ~np.concatenate(([False], over[:-1]))).sum())
+        found = told(limit - 0.002)
+        assert len(found) == stretches
+        assert {level for *_, level in found} == {"warning"}
+        assert max(x for _, x, _ in found) == pytest.approx(strain[worst])
+        for where, measured, _ in found:
+            at = float(heights[np.flatnonzero(np.isclose(strain, measured, atol=1e-12))[0]])
+            assert f"({show_length(at, 'cm')} above the floor)" in where
+
+
+def test_a_wave_over_the_hip_is_seen_beside_a_pocket(make_pattern: Make) -> None:
+    """A scoop divides the side: the part above it is the facing's and the rest the front's."""
+    pattern = make_pattern(pocket="scoop", rise="high")
+    facing = pattern.piece("pocket_facing")
+    side = facing.edge("outseam").path
+    damaged = with_piece(pattern, redrawn(facing, cut=False, outseam=bulged(side, 0, -2.0)))
+    where = [f.where for f in check_curvature(damaged) if f.level != "pass"]
+    assert where == ["front side over the hip"]
+
+
+def test_the_sentence_on_a_tight_opening_names_the_hip_itself(good: Pattern) -> None:
+    advice = failing(less_pull(good, 0.08))["check_pull_on"][0].advice
+    assert "the hip needs 100 cm" in str(in_units(advice, "cm"))
 
 
 # Verdicts --------------------------------------------------------------------------------------

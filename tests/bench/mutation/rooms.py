@@ -44,6 +44,8 @@ ROOMS = {
             *("tests/draft/test_checks.py", "tests/draft/test_pockets.py"),
             *("tests/draft/test_belts.py", "tests/draft/test_sided.py"),
             *("tests/draft/test_tape.py", "tests/draft/test_slips.py"),
+            *("tests/draft/test_ankle.py", "tests/draft/test_straight_hem.py"),
+            *("tests/draft/test_ease_of_fit.py", "tests/draft/test_lengths_rises.py"),
         ),
     ),
     "lay": Room(
