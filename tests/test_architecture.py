@@ -314,6 +314,65 @@ def names_of(requirements: Iterable[str]) -> set[str]:
     return {re.split(r"[\[<>=!~; ]", r)[0].lower() for r in requirements}
 
 
+#: Names that stand for two things on purpose, or until somebody finds the better word.
+TWICE = {"Leg", "Number", "Profile", "Sides"}
+
+
+def types_of(tree: ast.Module) -> Iterator[tuple[str, str]]:
+    """Public classes and types that a module names, each with what it stands for."""
+    for node in tree.body:
+        if isinstance(node, ast.ClassDef):
+            if not node.name.startswith("_"):
+                yield node.name, ast.dump(node)
+        elif isinstance(node, ast.Assign | ast.AnnAssign) and node.value is not None:
+            target = node.targets[0] if isinstance(node, ast.Assign) else node.target
+            if isinstance(target, ast.Name) and re.fullmatch(r"[A-Z]\w*[a-z]\w*", target.id):
+                yield target.id, ast.dump(node.value)
+
+
+def test_no_name_of_a_type_means_two_things() -> None:
+    meanings: dict[str, set[str]] = {}
+    for file in FILES:
+        for name, meaning in types_of(tree_of(file)):
+            meanings.setdefault(name, set()).add(meaning)
+    assert len(meanings) > 200
+    assert {name for name, found in meanings.items() if len(found) > 1} == TWICE
+
+
+#: Lines of code of a function, its docstring, comments and blank lines aside.
+MOST_LINES = 50
+#: Longer ones: a list of the parts of one thing, or one calculation that reads from top to bottom.
+LONG = {
+    *("outseam.draft.leg_pieces.leg_piece", "outseam.draft.border.printed.border_of"),
+    *("outseam.draft.lay.ways.saved.restored", "outseam.draft.lay.ways.border_report._repeat"),
+    *("outseam.draft.features.scoop._pieces", "outseam.cli.wording.lay.border_steps"),
+    *("outseam.draft.block.reshape.reshape", "outseam.draft.block.block.build_block"),
+    *("outseam.draft.block.block._true", "outseam.cli.commands.lay.lay_command"),
+}
+
+
+def code_lines(function: ast.AST, text: list[str]) -> int:
+    assert isinstance(function, ast.FunctionDef | ast.AsyncFunctionDef)
+    first = function.body[0]
+    told = ast.get_docstring(function, clean=False) is not None
+    skipped = set(range(first.lineno, (first.end_lineno or 0) + 1)) if told else set()
+    span = range(function.lineno, (function.end_lineno or 0) + 1)
+    code = (text[n - 1].strip() for n in span if n not in skipped)
+    return sum(bool(line) and not line.startswith("#") for line in code)
+
+
+def test_functions_are_short() -> None:
+    """How many ways run through one is held by ruff (C901)."""
+    long = {
+        f"{module_of(file)}.{node.name}"
+        for file in FILES
+        for node in ast.walk(tree_of(file))
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)
+        and code_lines(node, file.read_text(encoding="utf-8").splitlines()) > MOST_LINES
+    }
+    assert long == LONG
+
+
 def test_every_library_in_use_is_declared_and_the_reverse() -> None:
     """Among the requirements, or those of an extra other than the developers'."""
     project = PROJECT["project"]

@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
+    FigureGroup,
     FigureRow,
-    Group,
     base_index,
     differences,
     groups_of,
@@ -28,7 +28,7 @@ from outseam.cli.compare.frame import (
 )
 from outseam.cli.compare.side import label_lines
 from outseam.cli.scene.compose import moved
-from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.cli.wording.fabric import round_says
 from outseam.curves.path import line
@@ -52,7 +52,7 @@ class _Chunk:
     `under` is the heading that is repeated above it where it begins a page.
     """
 
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
     high_mm: float
     glued: bool = False
     under: _Chunk | None = None
@@ -100,7 +100,7 @@ def _flow(chunks: Sequence[_Chunk], head: _Chunk | None) -> list[list[_Chunk]]:
     return pages
 
 
-def _set(chunks: Sequence[_Chunk]) -> Iterator[Item]:
+def _set(chunks: Sequence[_Chunk]) -> Iterator[SceneItem]:
     y = TOP_MM
     for chunk in chunks:
         yield from moved(chunk.items, MARGIN_MM, y)
@@ -118,7 +118,7 @@ def _table_mm(comparison: Comparison) -> float:
 def _head(comparison: Comparison) -> _Chunk:
     """Return numbers and labels over the columns."""
     wide = _column_mm(comparison)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     deepest = 0.0
     for i, v in enumerate(comparison.variants):
         right = NAME_MM + (i + 1) * wide - 1.0
@@ -135,7 +135,7 @@ def _head(comparison: Comparison) -> _Chunk:
     return _Chunk(items=tuple(items), high_mm=-low)
 
 
-def _group(group: Group, comparison: Comparison) -> Iterator[_Chunk]:
+def _group(group: FigureGroup, comparison: Comparison) -> Iterator[_Chunk]:
     """Yield the heading of a group and its rows."""
     high = 2.2 + SMALL_MM * LEADING
     heading = Label(text=group.name, at=(0.0, -high + 0.9), size_mm=SMALL_MM, colour=GREY)
@@ -154,7 +154,7 @@ def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
     alike = not any(off)
     y = -PAD_MM - SMALL_MM
     name = shorten_text(row.name, SMALL_MM, NAME_MM - 1.0)
-    items: list[Item] = [Label(text=name, at=(0.0, y), size_mm=SMALL_MM)]
+    items: list[SceneItem] = [Label(text=name, at=(0.0, y), size_mm=SMALL_MM)]
     for i, text in enumerate(off):
         right = NAME_MM + (i + 1) * wide - 1.0
         at = (right - DIFFERENCE_MM, y) if beside else (right, y)

@@ -11,19 +11,19 @@ from dataclasses import dataclass, replace
 
 from outseam.cli.document.blocks import (
     Blanks,
+    BulletList,
     Document,
     DocumentBlock,
     Drawing,
     Facts,
     Notices,
     Paragraph,
-    Points,
     StepBlock,
     Table,
 )
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.home_paper import on_home_paper
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
@@ -67,7 +67,7 @@ class Chunk:
     """
 
     height_mm: float
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
     space_mm: float = 0.0
     glued: bool = False
     repeat: Chunk | None = None
@@ -94,7 +94,7 @@ def _facts(block: Facts) -> Iterable[Chunk]:
         )
 
 
-def _points(block: Points) -> Iterable[Chunk]:
+def _points(block: BulletList) -> Iterable[Chunk]:
     for i, text in enumerate(block.items):
         items, height = paragraph(text, (4.5, 0.0), TEXT_MM, WIDTH_MM - 4.5)
         y = -TEXT_MM * 0.62
@@ -124,10 +124,12 @@ def _notices(block: Notices) -> Iterable[Chunk]:
         yield Chunk(height_mm=max(height, -low), items=(flag, label, *items), space_mm=space)
 
 
-def _row(cells: Sequence[str], table: Table, size: float, grey: float) -> tuple[list[Item], float]:
+def _row(
+    cells: Sequence[str], table: Table, size: float, grey: float
+) -> tuple[list[SceneItem], float]:
     """Return one row hanging from y = 0, and its height."""
     x, deepest = 0.0, 0.0
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i, (cell, share) in enumerate(zip(cells, table.shares, strict=True)):
         wide = WIDTH_MM * share / sum(table.shares)
         room = wide - 2.0 * SIDE_MM
@@ -160,9 +162,9 @@ def _table(table: Table) -> Iterable[Chunk]:
         yield replace(_stack([row], 0.0), repeat=top, glued=last)
 
 
-def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chunk:
+def _stack(rows: Sequence[tuple[Sequence[SceneItem], float]], space_mm: float) -> Chunk:
     """Return rows of a table one below the other."""
-    items: list[Item] = []
+    items: list[SceneItem] = []
     y = 0.0
     for row, high in rows:
         items += moved(row, 0.0, y)
@@ -186,7 +188,7 @@ def _drawing(block: Drawing) -> Iterable[Chunk]:
 def _blanks(block: Blanks) -> Iterable[Chunk]:
     gap = 6.0
     wide = (WIDTH_MM - gap * (len(block.labels) - 1)) / len(block.labels)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i, text in enumerate(block.labels):
         x = i * (wide + gap)
         shown = shorten_text(text, SMALL_MM, wide)
@@ -202,7 +204,7 @@ def _step(block: StepBlock) -> Iterable[Chunk]:
     wide = right - STEP_MM - 4.0
     box = rectangle(0.2, -4.4, 4.2, -0.4)
     title = shorten_text(f"{block.number}  {block.title}", STEP_HEAD_MM, wide)
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Stroke(path=box, pen=WRITE),
         Label(text=title, at=(STEP_MM, -STEP_HEAD_MM * 0.95), size_mm=STEP_HEAD_MM),
     ]
@@ -225,7 +227,7 @@ def _step(block: StepBlock) -> Iterable[Chunk]:
 _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
     Paragraph: _text,
     Facts: _facts,
-    Points: _points,
+    BulletList: _points,
     Notices: _notices,
     Table: _table,
     Drawing: _drawing,
@@ -293,7 +295,7 @@ def _tall(group: Sequence[Chunk]) -> float:
 
 def pages_of(sheet: Document) -> tuple[Scene, ...]:
     """Return the worksheet as pages of its paper."""
-    pages: list[list[Item]] = [[]]
+    pages: list[list[SceneItem]] = [[]]
     y = 0.0
     for group in _groups(_story(sheet)):
         whole = _tall(group)
@@ -320,14 +322,14 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
     return on_home_paper(scenes, sheet.paper)
 
 
-def _put(page: list[Item], chunk: Chunk, y: float) -> float:
+def _put(page: list[SceneItem], chunk: Chunk, y: float) -> float:
     """Draw a chunk down from y below the margin; return where it ends."""
     top = PAGE_MM[1] - MARGIN_MM
     page += moved(chunk.items, MARGIN_MM, top + y)
     return y - chunk.height_mm
 
 
-def _footer(sheet: Document, number: int, count: int) -> tuple[Item, ...]:
+def _footer(sheet: Document, number: int, count: int) -> tuple[SceneItem, ...]:
     title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
     right = PAGE_MM[0] - MARGIN_MM
     return (

@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import paragraph
 from outseam.cli.wording.alterations import leg_that_changed
@@ -146,9 +146,9 @@ def _draw_pairs(
     bottom, top = min(b[1] for b in boxes), max(b[3] for b in boxes)
     scale = min((x1 - x0) / wide, (y1 - y0 - 6.0) / (top - bottom))
     left = x0 + ((x1 - x0) - wide * scale) / 2.0
-    shades: list[Item] = []
-    strokes: list[Item] = []
-    words: list[Item] = []
+    shades: list[SceneItem] = []
+    strokes: list[SceneItem] = []
+    words: list[SceneItem] = []
     for pair, (a, _, c, _) in zip(pairs, boxes, strict=True):
         origin = np.array([left - a * scale, y1 - 6.0 - top * scale])
         window = shapely.box(a - 1.0, bottom, c + 1.0, top + 1.0)
@@ -181,8 +181,8 @@ def _draw_pairs(
     ], scale
 
 
-def _legend(x: float, y: float) -> tuple[Item, ...]:
-    items: list[Item] = []
+def _legend(x: float, y: float) -> tuple[SceneItem, ...]:
+    items: list[SceneItem] = []
     for text, pen, grey in (
         ("before", BEFORE, None),
         ("after", AFTER, None),

@@ -14,7 +14,7 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.cli.scene.scene import Anchor, Colour, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Anchor, Colour, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head, ellipse
 from outseam.curves.path import Path, join, line, polyline
 from outseam.curves.point import Point, Vector, distance
@@ -61,7 +61,7 @@ class Picture:
     def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
         self._size = width_mm, height_mm
         self._title = title
-        self._items: list[tuple[str, Item]] = []
+        self._items: list[tuple[str, SceneItem]] = []
 
     def scene(self) -> Scene:
         """Return the picture; neighbours of the same part share a layer."""

@@ -7,6 +7,8 @@ moment a dashed one, the body a thick black line; a thin band beside it says how
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from outseam.cli.pattern.strain_chart import BODY, DASHED, PATTERN_GREY, THIN, WIDTH_MM, WORD_MM
@@ -76,13 +78,7 @@ def leg_scene(pattern: Pattern) -> Scene:
         curves["words"].append(
             Label(text=level.name.capitalize(), at=(0.5, y - 0.36 * WORD_MM), size_mm=WORD_MM)
         )
-    words = _worst(pattern, profile)
-    x = WIDTH_MM - WORDS_MM + 3.0
-    for i, text in enumerate(words):
-        assert x + text_width_mm(text, WORD_MM) <= WIDTH_MM + 1.0
-        curves["words"].append(
-            Label(text=text, at=(x, HEIGHT_MM - TOP_MM - 4.0 - 4.2 * i), size_mm=WORD_MM)
-        )
+    curves["words"] += _worst(pattern, profile)
     return Scene(
         title="Strain down the leg",
         width_mm=WIDTH_MM,
@@ -91,8 +87,8 @@ def leg_scene(pattern: Pattern) -> Scene:
     )
 
 
-def _worst(pattern: Pattern, profile: Profile) -> tuple[str, ...]:
-    """Return in lines where on the leg there is least room, and how much."""
+def _worst(pattern: Pattern, profile: Profile) -> Iterator[Label]:
+    """Yield in lines where on the leg there is least room, and how much."""
     on, units = profile.legs, pattern.spec.units
     h, body, drawn = profile.heights[on], profile.body[on], profile.pattern[on]
     strain = profile.strain[on]
@@ -101,6 +97,11 @@ def _worst(pattern: Pattern, profile: Profile) -> tuple[str, ...]:
     height = show_length(float(h[worst]), units)
     place = (f"{name},", f"{height} above the floor:")
     if strain[worst] >= 0.005:
-        return ("Tightest at the", *place, f"stretched {per_cent(float(strain[worst]))}")
-    room = show_length(float(drawn[worst] - body[worst]), units)
-    return ("Nowhere stretched; least room at the", *place, room)
+        words = ("Tightest at the", *place, f"stretched {per_cent(float(strain[worst]))}")
+    else:
+        room = show_length(float(drawn[worst] - body[worst]), units)
+        words = ("Nowhere stretched; least room at the", *place, room)
+    x, y = WIDTH_MM - WORDS_MM + 3.0, HEIGHT_MM - TOP_MM - 4.0
+    for i, text in enumerate(words):
+        assert x + text_width_mm(text, WORD_MM) <= WIDTH_MM + 1.0
+        yield Label(text=text, at=(x, y - 4.2 * i), size_mm=WORD_MM)

@@ -8,6 +8,7 @@ from itertools import zip_longest
 
 from outseam.cli.document.blocks import (
     Blanks,
+    BulletList,
     Document,
     DocumentBlock,
     Drawing,
@@ -15,7 +16,6 @@ from outseam.cli.document.blocks import (
     NoticeLevel,
     Notices,
     Paragraph,
-    Points,
     Section,
     Table,
 )
@@ -356,7 +356,7 @@ def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
                 "differ by a fifth. Class numbers are those of ASTM D6193.",
                 small=True,
             ),
-            Points(items=found.stitches),
+            BulletList(items=found.stitches),
         ),
     )
 
@@ -510,7 +510,7 @@ CAUTIONS = (
 
 def cautions() -> Section:
     """Return the cautions."""
-    return Section(key="cautions", title="Take care", blocks=(Points(items=CAUTIONS),))
+    return Section(key="cautions", title="Take care", blocks=(BulletList(items=CAUTIONS),))
 
 
 def _fold_mm(fabric: FabricLength | None) -> float | None:

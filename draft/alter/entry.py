@@ -22,7 +22,7 @@ MOST_ENTRIES = 200
 
 #: The wearer's sides.
 SIDES: Final = ("left", "right")
-Side = Literal["left", "right"]
+LegSide = Literal["left", "right"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -30,7 +30,7 @@ from outseam.draft.block.shape import (
     shapes,
     side_of,
 )
-from outseam.draft.body.limb import CALF_OF_KNEE, Line
+from outseam.draft.body.limb import CALF_OF_KNEE, GirthLine
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs import Station
@@ -64,7 +64,7 @@ class Reshaped:
 def _girth_at(stations: Sequence[Station], height: float) -> tuple[float, float]:
     """Return the leg's girth and its slope at a height between two stations."""
     rows = stations[::-1]
-    line = Line(
+    line = GirthLine(
         np.array([s.height_mm for s in rows]),
         np.array([s.girth_mm for s in rows]),
         np.array([s.girth_slope for s in rows]),

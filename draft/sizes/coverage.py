@@ -14,16 +14,16 @@ from typing import Any, Final, Literal
 
 import numpy as np
 
+from outseam.curves.path import Floats
 from outseam.draft.body.population import NAMES, Build, load_model
 from outseam.draft.checks.strain import levels
 from outseam.draft.fits import KNIT_STRETCH, RIGID_STRETCH
 from outseam.draft.model import Pattern
 from outseam.draft.sizes.run import SizeRun
 
-Array = np.ndarray[Any, np.dtype[np.float64]]
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
-Part = Literal["hip", "waist", "thigh"]
-PARTS: Final[tuple[Part, ...]] = ("hip", "waist", "thigh")
+Girth = Literal["hip", "waist", "thigh"]
+PARTS: Final[tuple[Girth, ...]] = ("hip", "waist", "thigh")
 
 #: How many people are drawn; the share of one size is then good to about 0.7 % (95 %).
 PEOPLE: Final = 20_000
@@ -34,7 +34,7 @@ SEED: Final = 13402
 SLACK: Final = 0.06
 #: Least ease of a fabric that gives nothing, mm: in it one has to sit. NMSU Cooperative Extension
 #: Guide C-209 gives 2 to 4 in at the hip and 1 to 2 in at the thigh; the lower figure is the limit.
-LEAST_EASE_MM: Final[dict[Part, float]] = {"hip": 50.8, "waist": 0.0, "thigh": 25.4}
+LEAST_EASE_MM: Final[dict[Girth, float]] = {"hip": 50.8, "waist": 0.0, "thigh": 25.4}
 #: An elastic holds while it is shorter than the girth, and cuts where it is shorter than this
 #: share of it (common practice, no source).
 ELASTIC_SHARE: Final = 0.75
@@ -45,9 +45,9 @@ class People:
     """Girths of people, mm, all of one shape (n,)."""
 
     says: str
-    hip: Array
-    waist: Array
-    thigh: Array
+    hip: Floats
+    waist: Floats
+    thigh: Floats
 
     def __len__(self) -> int:
         return len(self.hip)
@@ -104,7 +104,7 @@ def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> 
     at.setdefault("hip", (m.hip, pattern.block.hip_mm))
     stretch = pattern.spec.fabric.stretch_round_ratio
     rigid = float(np.interp(stretch, (RIGID_STRETCH, KNIT_STRETCH), (1.0, 0.0)))
-    found: dict[Part, tuple[float, float]] = {}
+    found: dict[Girth, tuple[float, float]] = {}
     for part in PARTS:
         body, girth = at["waistband" if part == "waist" else part]
         most = girth * (1.0 + ease.wear_strain) - rigid * LEAST_EASE_MM[part]

@@ -15,9 +15,9 @@ from typing import Final
 
 import numpy as np
 
+from outseam.curves.path import Floats
 from outseam.draft.body.population import Build, condition
 from outseam.draft.sizes.coverage import (
-    Array,
     FitRule,
     People,
     Reach,
@@ -111,7 +111,7 @@ def best_sizes(reaches: Sequence[Reach], people: People, most: int) -> tuple[Bes
     return tuple(chosen)
 
 
-def _best_places(shared: Array, most: int) -> list[list[int]]:
+def _best_places(shared: Floats, most: int) -> list[list[int]]:
     """Return the best places for 1 to `most` sizes; `shared` (k, k) counts whom two both serve."""
     count = len(shared)
     own = np.diag(shared)

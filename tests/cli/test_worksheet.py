@@ -26,11 +26,11 @@ from outseam.cli.commands.common import read_answer
 from outseam.cli.document import layout
 from outseam.cli.document.blocks import (
     Blanks,
+    BulletList,
     Document,
     Drawing,
     Notices,
     Paragraph,
-    Points,
     Section,
     Table,
 )
@@ -659,7 +659,7 @@ def rows_table(count: int) -> Table:
 
 @pytest.mark.parametrize("before", [5, 20, 30, 36, 40, 44])
 def test_a_table_that_fits_on_a_page_is_not_cut_in_two(before: int) -> None:
-    filler = Points(items=tuple(f"point {i}" for i in range(before)))
+    filler = BulletList(items=tuple(f"point {i}" for i in range(before)))
     pages = texts_by_page(sheet_of(filler, rows_table(25)))
     holding = {n for n, page in enumerate(pages) for t in page if t.startswith("row ")}
     assert len(holding) == 1
@@ -680,7 +680,9 @@ def test_a_longer_table_goes_on_with_its_head_and_loses_no_row() -> None:
 @pytest.mark.parametrize("before", range(20, 50, 3))
 def test_a_heading_and_the_words_above_a_table_stay_with_it(before: int) -> None:
     filler = Section(
-        key="a", title="First", blocks=(Points(items=tuple(f"point {i}" for i in range(before))),)
+        key="a",
+        title="First",
+        blocks=(BulletList(items=tuple(f"point {i}" for i in range(before))),),
     )
     part = Section(key="b", title="Second", blocks=(Paragraph(text="words above"), rows_table(12)))
     pages = texts_by_page(Document(title="Sheet", lead="lead", sections=(filler, part)))
