@@ -61,6 +61,9 @@ ROOMS = {
             f"cli/paper/{f}.py"
             for f in ("grid", "tiles", "joints", "free_space", "furniture", "first_page")
         ),
-        ("tests/cli/test_tiles.py", "tests/cli/test_pdf.py", "tests/outside/test_pdf_readers.py"),
+        (
+            *("tests/cli/test_page_furniture.py", "tests/cli/test_tiles.py"),
+            *("tests/cli/test_pdf.py", "tests/outside/test_pdf_readers.py"),
+        ),
     ),
 }
