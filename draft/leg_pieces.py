@@ -186,6 +186,8 @@ def _between(
         found.append(
             Seam(
                 name=f"{edge}, {low} to {high}",
+                line=edge,
+                between=(low, high),
                 a=sides[0],
                 b=sides[1],
                 ease_mm=ease_mm if last else 0.0,

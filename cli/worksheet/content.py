@@ -30,7 +30,6 @@ from outseam.cli.wording.findings import checks_told, finding_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
-    seam_words,
     shrinkage_words,
     size_words,
     strain_words,
@@ -388,7 +387,7 @@ def seams(pattern: Pattern) -> Section:
         count = times_sewn(pattern, seam)
         rows.append(
             (
-                capital(seam_words(seam.name)),
+                capital(seam.says),
                 f"{count} ×" if separate else "caught in",
                 _side(pattern, seam.a),
                 show_length(a, u),
