@@ -177,10 +177,13 @@ def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
 
 
 #: What is printed or told, and so may be reworded at any time.
-WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "why"}
+WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "why", "where", "said"}
 #: Sizes are asked for by the label that a person gave them, which is their name.
 ASKED_BY_LABEL = {"outseam.cli.nest.nest"}
-LOOKED_INTO = {"startswith", "endswith", "removeprefix", "removesuffix", "find", "index", "count"}
+LOOKED_INTO = {
+    *("startswith", "endswith", "removeprefix", "removesuffix", "find", "index", "count", "split"),
+    "partition",
+}
 
 
 def words_as_keys(tree: ast.AST) -> Iterator[int]:
@@ -198,7 +201,11 @@ def words_as_keys(tree: ast.AST) -> Iterator[int]:
                 node.func.attr in LOOKED_INTO
                 and isinstance(of, ast.Attribute)
                 and of.attr in WORDING
-                and any(c.isalpha() for a in node.args for c in ast.unparse(a))
+                # A title may be broken at its first blank, for want of room.
+                and (
+                    of.attr == "where"
+                    or any(c.isalpha() for a in node.args for c in ast.unparse(a))
+                )
             ):
                 yield node.lineno
 
@@ -209,6 +216,8 @@ def words_as_keys(tree: ast.AST) -> Iterator[int]:
         ("x.label == 'hem fold'", True),
         ("'too narrow' in need.why", True),
         ("f.says.startswith('pocket')", True),
+        ("f.where.partition(', ')", True),
+        ("f.where == 'waistband'", True),
         ("mark.label == PLACE", True),
         ("x.role == 'hem fold'", False),
         ("x.label != ''", False),

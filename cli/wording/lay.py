@@ -271,11 +271,11 @@ def stripes_apart(lay: Lay, units: Units) -> str:
     titles = {p.key: p.piece.title.lower() for p in lay.placed}
     for f in lay.findings:
         if f.check == "stripes meet":
-            seam, _, level = f.where.partition(", ")
+            seam, level = f.about
             known = seams.setdefault(seam, {})
             known[level] = max(known.get(level, 0.0), f.measured)
-        elif f.check == "stripes run on over the pocket" and f.where in titles:
-            title = titles[f.where]
+        elif f.check == "stripes run on over the pocket":
+            title = titles[f.about[0]]
             pockets[title] = max(pockets.get(title, 0.0), f.measured)
     downward = ("hip", "knee", "hem")
     told = [

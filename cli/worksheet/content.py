@@ -261,12 +261,8 @@ def _opening_row(pattern: Pattern, finding: Finding) -> tuple[str, ...]:
     else:
         body = pattern.measures.hip if over == "hip" else pattern.measures.foot
         opened, sizes = finding.measured, finished(pattern)
-        relaxed = {
-            "top edge of the legs": sizes["top_edge"],
-            "waistband": sizes["waistband"],
-            "hem": sizes["hem"],
-        }
-        rest = relaxed.get(finding.where, opened / (1.0 + pattern.block.ease.pull_strain))
+        above_slit = opened / (1.0 + pattern.block.ease.pull_strain)
+        rest = sizes[finding.about[0]] if finding.about else above_slit
         verdict = _verdict(opened - body, finding.level == "pass", u)
     girths = (show_length(mm, u) for mm in (body, rest, opened))
     return (capital(finding.where), over, *girths, verdict)

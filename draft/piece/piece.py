@@ -211,6 +211,8 @@ class Finding:
 
     `says` is what should hold, `advice` what is told to a person who sews where it does not: what
     it means for the pants and what to do. `side` is the wearer's side where only one leg has it.
+    `where` is read by people; `about` has the keys of what it concerns: a measurement, an opening,
+    the pieces of a lay, a seam and the place on it.
     """
 
     check: str
@@ -223,6 +225,7 @@ class Finding:
     says: Sentence
     advice: Sentence = ""
     side: Side = ""
+    about: tuple[str, ...] = ()
 
 
 def sided_name(part: str, side: str) -> str:
