@@ -16,6 +16,7 @@ from outseam.cli.paper.free_space import occupancy_of
 from outseam.cli.paper.furniture import (
     CUT_LINE,
     FREE_LINE,
+    HAIR,
     LAY_LINE,
     Joint,
     PageEdge,
@@ -99,6 +100,13 @@ def test_two_half_discs_of_a_join_make_one(lap: float) -> None:
         assert y1 - y0 == pytest.approx(2 * radius)
         middle = (W - lap, 80.0) if near == "right" else (80.0, lap)
         assert ((x0 + x1) / 2, (y0 + y1) / 2) == pytest.approx(middle)
+        # Where there is room the other half is drawn as an outline, to lay the disc on.
+        items = tile_items(page(near, lap=lap))  # type: ignore[arg-type]
+        outlined = [i.path for i in items if isinstance(i, Stroke) and i.pen == HAIR]
+        assert len(outlined) == bool(lap)
+        for half in outlined:
+            drawn = shapely.Polygon(half.cubics[:, 0])
+            assert drawn.symmetric_difference(shapely.Polygon(moved.cubics[:, 0])).area < 1e-6
 
 
 @pytest.mark.parametrize("towards", [(1, 0), (-1, 0), (0, 1), (0, -1)])
@@ -139,6 +147,10 @@ def test_what_is_said_in_the_margins() -> None:
     assert (beside.at[1], beside.angle_deg, beside.anchor) == (H / 2, 90.0, "middle")
     assert {"7", "row 2", "column 3"} <= told.keys()
     assert told["7"].size_mm >= 2 * told["row 2"].size_mm
+    tag = shapely.box(4.0, 240.0, 4.0 + 26.0, 240.0 + 9.0)
+    for text in ("7", "row 2", "column 3"):
+        assert tag.buffer(0.5).contains(shapely.Polygon(label_corners(told[text]))), text
+    assert told["row 2"].at[1] > told["column 3"].at[1]
     assert calibration_note((1.0, 1.0)) == ""
     assert calibration_note((1.0, 1.01)) != ""
 
@@ -261,6 +273,32 @@ def test_what_is_taken_is_counted_cell_by_cell() -> None:
     assert end == 2
 
 
+def test_the_edges_of_a_sheet_are_seen_as_its_middle_is() -> None:
+    """Lines along all four edges of a sheet of 90 by 60 mm: 30 by 20 cells, the corners shared."""
+    ring = shapely.LineString([(0.5, 0.5), (89.5, 0.5), (89.5, 59.5), (0.5, 59.5), (0.5, 0.5)])
+    outside = shapely.LineString([(-20.0, 30.0), (-5.0, 30.0), (-5.0, 80.0)])
+    shapes = Shapes(lines=(ring, outside), labels=(), areas=(), half_pen_mm=0.0)
+    free = occupancy_of(shapes, 90.0, 60.0)
+    assert free.table.shape == (22, 32)
+    boxes = [
+        *([0.0, 0.0, 90.0, 60.0], [0.0, 0.0, 2.9, 59.9], [87.1, 0.1, 89.9, 59.9]),
+        *([0.1, 0.1, 89.9, 2.9], [0.1, 57.1, 89.9, 59.9], [3.1, 3.1, 86.9, 56.9]),
+        *([-9.0, -9.0, 0.5, 0.5], [89.0, 59.0, 99.0, 99.0]),
+    ]
+    assert free.taken(np.array(boxes)).tolist() == [96, 20, 20, 30, 30, 0, 1, 1]
+
+
+def test_the_number_keeps_clear_of_a_mark() -> None:
+    g = grid_of(2, 1)
+    mark = Joint(code="A1", page=3, at_mm=H - 9.0)
+    spots = number_spots(g, {(0, 1): {"left": mark}, (0, 0): {}}, occupied(g, FAR))  # type: ignore[arg-type]
+    x, y = spots[0, 1]
+    assert spots[0, 0] == (4.0, H - 12.0)
+    # The mark reaches 13.5 mm into the page and 4.5 mm up and down along its side.
+    assert x >= 13.5 or y + 9.0 <= H - 13.5
+    assert math.dist((x, y), (4.0, H - 12.0)) < 20.0
+
+
 # The first page -------------------------------------------------------------------------------
 
 
@@ -289,12 +327,23 @@ def test_the_map_shows_each_page_where_it_will_lie(lap: float) -> None:
         assert label.at[0] == pytest.approx(middle)
         height = 119.0 + 100.0 - scale * g.height_mm + scale * (y + (low + H) / 2.0)
         assert corners[:, 1].mean() == pytest.approx(height, abs=0.3 * label.size_mm)
+    cells = [
+        shapely.Polygon(i.path.cubics[:, 0])
+        for i in items
+        if isinstance(i, Stroke) and i.pen and (i.pen.width_mm, i.pen.colour) == (0.15, 0.45)
+    ]
+    whole = shapely.union_all(cells)
+    assert len(cells) == 6
+    assert sum(c.area for c in cells) == pytest.approx(whole.area)
+    assert whole.area == pytest.approx(81.0 * scale * g.height_mm)
     grounds = [i for i in items if isinstance(i, Stroke) and i.fill == 1.0]
     for ground, number in zip(grounds, numbers.values(), strict=True):
         under = shapely.Polygon(ground.path.cubics[:, 0])
         digits = shapely.Polygon(label_corners(told[str(number)]))
         assert under.centroid.x == pytest.approx(digits.centroid.x, abs=0.05)
         assert under.buffer(0.6).contains(digits)
+        assert under.area < 2.0 * digits.area
+        assert told[str(number)].size_mm == pytest.approx(3.4)
     crossed = [i for i in items if isinstance(i, Stroke) and i.pen and i.pen.width_mm == 0.12]
     assert len(crossed) == 2
     one, two = (shapely.LineString([i.path.start, i.path.end]) for i in crossed)

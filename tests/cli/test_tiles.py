@@ -147,6 +147,19 @@ def test_the_drawing_is_stored_once_however_many_pages_show_it():
     assert len(large.data) < 2 * len(small.data)
 
 
+def test_a_calibrated_page_is_stretched_about_its_middle():
+    """So that nothing leaves the paper on one side only; every page alike, the first one too."""
+    scene = scene_of(box(20, 20, 500, 400), width=550, height=498)
+    data = tile_pdf(scene, "a4", TileOptions(calibration=(1.02, 0.97))).data
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            operators = pikepdf.parse_content_stream(page, "cm")
+            a, b, c, d, e, f = (float(x) for x in operators[0].operands)
+            assert (a, b, c, d) == (1.02, 0, 0, 0.97)
+            x, y = (float(v) / 2 for v in page.mediabox[2:])
+            assert (a * x + e, d * y + f) == pytest.approx((x, y), abs=0.001)
+
+
 def test_same_input_same_bytes():
     scene = scene_of(box(20, 20, 500, 400), width=550, height=498)
     assert (

@@ -62,7 +62,8 @@ ROOMS = {
             for f in ("grid", "tiles", "joints", "free_space", "furniture", "first_page")
         ),
         (
-            *("tests/cli/test_page_furniture.py", "tests/cli/test_tiles.py"),
+            *("tests/cli/test_page_furniture.py", "tests/golden/test_home_pages.py"),
+            "tests/cli/test_tiles.py",
             *("tests/cli/test_pdf.py", "tests/outside/test_pdf_readers.py"),
         ),
     ),
