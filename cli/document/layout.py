@@ -7,7 +7,7 @@ same input, one embedded font, text that can be searched and copied.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from outseam.cli.document.blocks import (
     Blanks,
@@ -21,6 +21,7 @@ from outseam.cli.document.blocks import (
     StepBlock,
     Table,
 )
+from outseam.cli.document.flow import Chunk, flow, placed_items
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.home_paper import on_home_paper
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
@@ -56,22 +57,6 @@ FACT_MM = 24.0
 #: A step: room for its box, size of its title, space above it; the bar beside a caution.
 STEP_MM, STEP_HEAD_MM, STEP_SPACE_MM = 7.0, 3.9, 3.2
 CARE = Pen(width_mm=0.9)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chunk:
-    """Items that stay together, drawn down from y = 0, and how much height they take.
-
-    `glued` chunks are not parted from the next one; `space_mm` is left above, except at the top
-    of a page, where `repeat` is drawn instead. `new_page` begins a page.
-    """
-
-    height_mm: float
-    items: tuple[SceneItem, ...]
-    space_mm: float = 0.0
-    glued: bool = False
-    repeat: Chunk | None = None
-    new_page: bool = False
 
 
 def _text(block: Paragraph) -> Iterable[Chunk]:
@@ -277,39 +262,12 @@ def _story(sheet: Document) -> list[Chunk]:
     return story
 
 
-def _groups(story: Sequence[Chunk]) -> Iterable[list[Chunk]]:
-    """Return the chunks in groups that stay together."""
-    group: list[Chunk] = []
-    for chunk in story:
-        group.append(chunk)
-        if not chunk.glued:
-            yield group
-            group = []
-    if group:
-        yield group
-
-
-def _tall(group: Sequence[Chunk]) -> float:
-    return sum(c.height_mm + c.space_mm for c in group) - group[0].space_mm
-
-
 def pages_of(sheet: Document) -> tuple[Scene, ...]:
     """Return the worksheet as pages of its paper."""
-    pages: list[list[SceneItem]] = [[]]
-    y = 0.0
-    for group in _groups(_story(sheet)):
-        whole = _tall(group)
-        for chunk in group:
-            space = chunk.space_mm if y < 0.0 else 0.0
-            first = chunk is group[0] and whole <= HEIGHT_MM
-            needed = whole if first else chunk.height_mm
-            full = -y + space + needed > HEIGHT_MM + 1e-6
-            if y < 0.0 and (full or chunk.new_page):
-                pages.append([])
-                y = space = 0.0
-                if chunk.repeat is not None:
-                    y = _put(pages[-1], chunk.repeat, y)
-            y = _put(pages[-1], chunk, y - space)
+    pages = [
+        placed_items(page, MARGIN_MM, PAGE_MM[1] - MARGIN_MM)
+        for page in flow(_story(sheet), HEIGHT_MM)
+    ]
     scenes = (
         Scene(
             title=sheet.title,
@@ -320,13 +278,6 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
         for i, items in enumerate(pages, start=1)
     )
     return on_home_paper(scenes, sheet.paper)
-
-
-def _put(page: list[SceneItem], chunk: Chunk, y: float) -> float:
-    """Draw a chunk down from y below the margin; return where it ends."""
-    top = PAGE_MM[1] - MARGIN_MM
-    page += moved(chunk.items, MARGIN_MM, top + y)
-    return y - chunk.height_mm
 
 
 def _footer(sheet: Document, number: int, count: int) -> tuple[SceneItem, ...]:
