@@ -14,7 +14,7 @@ from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.text import clean_text, describe, listing
 from outseam.draft.sizes.grade import grade_sizes
 from outseam.draft.sizes.run import Size
-from outseam.draft.sizes.tables import TABLES, filled_body, table_named, table_sizes
+from outseam.draft.sizes.tables import filled_body, table_named, table_sizes
 from outseam.draft.spec.spec import load_toml
 
 #: Columns of a CSV of sizes beside the measurements.
@@ -75,8 +75,3 @@ def _csv_sizes(path: Path, units: Units, height_mm: float | None) -> tuple[Size,
     if len({size.body.build for size in sizes}) > 1:
         raise InputError(str(path), "sizes of both builds", "one table for each")
     return tuple(sizes)
-
-
-def table_words() -> str:
-    """Return the names of the tables with their sources, a line each."""
-    return "\n".join(f"{table.name}: {table.source}" for table in TABLES)

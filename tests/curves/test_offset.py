@@ -10,7 +10,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from outseam.curves.errors import CurveError
-from outseam.curves.evaluate import curvatures_at, direction_at, directions_at, points_at
+from outseam.curves.evaluate import curvatures_all, direction_at, directions_at, points_at
 from outseam.curves.length import length
 from outseam.curves.meet import nearest_many
 from outseam.curves.offset import offset, outset, outset_all
@@ -114,7 +114,7 @@ def test_a_retracted_handle() -> None:
 @pytest.mark.parametrize("radius", [20.0, 100.0])
 def test_the_radius_of_curvature_is_the_limit(radius: float) -> None:
     inside = quarter(radius)
-    tightest = 1 / curvatures_at(inside, np.linspace(0, 1, 10001)).max()
+    tightest = 1 / curvatures_all([inside], [np.linspace(0, 1, 10001)])[0].max()
     assert len(offset(inside, -0.98 * tightest)) >= 1
     for distance in (-1.02 * radius, -2 * radius):
         with pytest.raises(CurveError, match="radius of curvature") as refused:
