@@ -50,18 +50,25 @@ def tree_of(file: Path) -> ast.Module:
 def statements(tree: ast.AST, *, at_import: bool) -> Iterator[ast.AST]:
     """All nodes; `at_import`: only those that run, and are not just for a type checker, when the
     module is imported."""
-    for node in ast.iter_child_nodes(tree):
+    waiting = list(ast.iter_child_nodes(tree))
+    while waiting:
+        node = waiting.pop()
         if at_import:
             if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.Lambda):
                 continue
             if isinstance(node, ast.If) and "TYPE_CHECKING" in ast.unparse(node.test):
                 continue
         yield node
-        yield from statements(node, at_import=at_import)
+        waiting.extend(ast.iter_child_nodes(node))
 
 
-def imports(file: Path, *, at_import: bool = False) -> Iterator[str]:
+@cache
+def imports(file: Path, *, at_import: bool = False) -> tuple[str, ...]:
     """Dotted names of what a file imports, a submodule taken from its package included."""
+    return tuple(_imports(file, at_import=at_import))
+
+
+def _imports(file: Path, *, at_import: bool) -> Iterator[str]:
     for node in statements(tree_of(file), at_import=at_import):
         if isinstance(node, ast.Import):
             yield from (alias.name for alias in node.names)

@@ -20,7 +20,6 @@ def bend(p: Path, u: float) -> float:
     return float(curvatures_all([p], [np.array([u])])[0][0])
 
 
-
 def test_it_passes_the_points_with_the_tangents_asked_for() -> None:
     p = through(POINTS, (1, 0), (0, 7))
     assert points_at(p, range(5)) == pytest.approx(np.array(POINTS), abs=1e-12)
