@@ -17,7 +17,8 @@ from scipy.optimize import brentq
 from shapely import LineString
 
 from outseam.curves.length import length
-from outseam.curves.path import Path, cubic, join, line, path
+from outseam.curves.offset import offset
+from outseam.curves.path import Path, cubic, join, line, path, polyline
 from outseam.curves.region import polygon
 from outseam.curves.split import extend, subpath
 from outseam.draft.block.profile import profile_of
@@ -26,7 +27,9 @@ from outseam.draft.body.girths import girth_at
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.tape_check import slip_odds
 from outseam.draft.checks import CHECKS, run_checks
+from outseam.draft.checks.corners import check_joints
 from outseam.draft.checks.curvature import bend_both_ways, check_curvature
+from outseam.draft.checks.outlines import allowance_errors_mm
 from outseam.draft.checks.strain import check_strain, leg_name, levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
@@ -923,6 +926,30 @@ def test_a_wave_over_the_hip_is_seen_beside_a_pocket(make_pattern: Make) -> None
 def test_the_sentence_on_a_tight_opening_names_the_hip_itself(good: Pattern) -> None:
     advice = failing(less_pull(good, 0.08))["check_pull_on"][0].advice
     assert "the hip needs 100 cm" in str(in_units(advice, "cm"))
+
+
+@pytest.mark.parametrize("segment", [0, 1, 2])
+def test_an_allowance_is_measured_all_along_its_edge(segment: int) -> None:
+    """An edge of three lines that turn a little; one line of its cut is 2 mm too far out."""
+    edge = polyline([(0, 0), (100, 0), (200, 20), (300, 60)])
+    true = offset(edge, 10.0)
+    lines = [subpath(true, i, i + 1) for i in range(3)]
+    ahead = np.array(lines[segment].start_direction)
+    lines[segment] = lines[segment].moved(*(2.0 * np.array([ahead[1], -ahead[0]])))
+    off = lines[segment]
+    sides = [Edge(name="a", path=edge, allowance_mm=mm) for mm in (10.0, 9.0, 10.0)]
+    errors = allowance_errors_mm(sides, [true, true, off])
+    assert errors == pytest.approx([0.0, 1.0, 2.0], abs=0.05)
+    # Beyond the ends, where a cut runs on to its neighbour, nothing is compared.
+    long = extend(true, 40.0, 40.0)
+    assert allowance_errors_mm(sides[:1], [long]) == pytest.approx([0.0], abs=0.02)
+
+
+def test_pieces_without_joints_have_no_bend(good: Pattern) -> None:
+    found = {f.where: f for f in check_joints(good)}
+    assert set(found) == {p.name for p in good.pieces}
+    assert found["front_band"].measured == 0.0
+    assert all(f.unit == "deg" for f in found.values())
 
 
 # Verdicts --------------------------------------------------------------------------------------
