@@ -440,8 +440,12 @@ def test_the_fabric_has_to_carry_pockets(
     make_pattern: Make, fabric: Fabric, levels: dict[str, str]
 ) -> None:
     pattern = make_pattern(fabric=fabric, pocket=("patch",))
-    doubts = {f.where: f.level for f in checks.check_carry(pattern) if f.level != "pass"}
-    assert doubts == levels
+    found = list(checks.check_carry(pattern))
+    assert {f.where: f.level for f in found if f.level != "pass"} == levels
+    assert {f.where: (f.measured, f.expected) for f in found if f.expected < 2.0} == {
+        "slippery": (float(fabric.slippery), 0.0),
+        **({"weight given": (0.0, 1.0)} if fabric.weight is None else {}),
+    }
     assert not list(checks.check_carry(make_pattern(fabric=fabric)))
 
 

@@ -7,6 +7,7 @@ type checker, and in what is said of a dataclass (frozen, slotted), which only g
 from __future__ import annotations
 
 import ast
+import difflib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
@@ -51,11 +52,12 @@ class Mutant(NamedTuple):
     text: str
 
     def shown(self, root: Path) -> str:
-        """Return the line before and after."""
-        file, line = self.place.file, self.place.line
-        old, new = (t.splitlines()[line - 1].strip() for t in (file.read_text(), self.text))
-        where = f"{file.relative_to(root)}:{line} [{self.place.operator}]"
-        return f"{where}\n    - {old}\n    + {new}"
+        """Return where it is, and the lines before and after."""
+        file = self.place.file
+        texts = (t.splitlines() for t in (file.read_text(), self.text))
+        changed = [x for x in difflib.unified_diff(*texts, n=0) if x[0] in "+-"][2:]
+        where = f"{file.relative_to(root)}:{self.place.line} [{self.place.operator}]"
+        return "\n".join([where, *(f"    {x[0]} {x[1:].strip()}" for x in changed)])
 
 
 def places_of(file: Path) -> Iterator[Place]:
