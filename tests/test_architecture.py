@@ -359,11 +359,9 @@ def test_no_name_of_a_type_means_two_things() -> None:
 MOST_LINES = 50
 #: Longer ones: a list of the parts of one thing, or one calculation that reads from top to bottom.
 LONG = {
-    *("outseam.draft.leg_pieces.leg_piece", "outseam.draft.border.printed.border_of"),
-    *("outseam.draft.lay.ways.saved.restored", "outseam.draft.lay.ways.border_report._repeat"),
-    *("outseam.draft.features.scoop._pieces", "outseam.cli.wording.lay.border_steps"),
+    *("outseam.draft.lay.ways.border_report._repeat", "outseam.draft.features.scoop._pieces"),
     *("outseam.draft.block.reshape.reshape", "outseam.draft.block.block.build_block"),
-    *("outseam.draft.block.block._true", "outseam.cli.commands.lay.lay_command"),
+    "outseam.draft.block.block._true",
 }
 
 
