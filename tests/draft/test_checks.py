@@ -889,14 +889,18 @@ def test_what_a_height_on_the_leg_is_called(measured: Body) -> None:
 def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> None:
     """With a limit between two humps each is told; under it the worst of all is."""
 
-    def told(wear: float) -> list[tuple[str, float, str]]:
+    def advised(wear: float) -> list[Finding]:
         ease = replace(good.block.ease, wear_strain=wear)
-        found = check_strain(replace(good, block=replace(good.block, ease=ease)))
+        return list(check_strain(replace(good, block=replace(good.block, ease=ease))))
+
+    def told(wear: float) -> list[tuple[str, float, str]]:
+        found = advised(wear)
         return [(f.where, f.measured, f.level) for f in found if "above the floor" in f.where]
 
     profile = profile_of(good.block, good.measures)
     heights, strain = profile.heights[profile.legs], profile.strain[profile.legs]
     worst = int(np.argmax(strain))
+    assert all("wears well up to 10 %" in str(in_units(f.advice, "cm")) for f in advised(0.1))
     ((where, measured, level),) = told(0.5)
     assert (measured, level) == (pytest.approx(strain[worst]), "pass")
     assert f"({show_length(float(heights[worst]), 'cm')} above the floor)" in where
@@ -950,6 +954,23 @@ def test_pieces_without_joints_have_no_bend(good: Pattern) -> None:
     assert set(found) == {p.name for p in good.pieces}
     assert found["front_band"].measured == 0.0
     assert all(f.unit == "deg" for f in found.values())
+
+
+def test_a_corner_beside_retracted_handles_is_reported(good: Pattern) -> None:
+    """A straight line whose handles both lie on its ends leaves a joint as surely as any other."""
+    piece = good.piece("front_band")
+    side = piece.edge("left").path
+    (x0, y0), (x1, y1) = side.start, side.end
+    middle = (x0 + 30.0, (y0 + y1) / 2.0)  # 30 mm aside of an edge that runs straight down
+    bent = path([[(x0, y0), (x0, y0), (x0, y0), middle], [middle, middle, middle, (x1, y1)]])
+    (found,) = [
+        f
+        for f in check_joints(with_piece(good, redrawn(piece, cut=False, left=bent)))
+        if f.level != "pass"
+    ]
+    half = abs(y1 - y0) / 2.0
+    assert found.where == "front_band"
+    assert found.measured == pytest.approx(math.degrees(2.0 * math.atan2(30.0, half)))
 
 
 # Verdicts --------------------------------------------------------------------------------------
