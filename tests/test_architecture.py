@@ -331,7 +331,7 @@ def names_of(requirements: Iterable[str]) -> set[str]:
 
 
 #: Names that stand for two things on purpose, or until somebody finds the better word.
-TWICE = {"Leg", "Number", "Profile", "Sides"}
+TWICE = {"Leg", "Number", "Profile"}
 
 
 def types_of(tree: ast.Module) -> Iterator[tuple[str, str]]:
