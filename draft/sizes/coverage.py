@@ -114,7 +114,7 @@ def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> 
         elastic = pattern.band.elastic_mm
         if part == "waist" and elastic is not None:
             least, most = elastic, min(most, elastic / ELASTIC_SHARE)
-        # Whoever the size was drafted for it serves.
+        # A size serves the body it was drafted for, whatever its slack.
         found[part] = (min(least, body), max(most, body))
     band, _ = at["waistband"]
     share = (band - m.hip) / (m.waist - m.hip) if m.waist != m.hip else 1.0
