@@ -12,7 +12,6 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from outseam.cli.compare.figures import numbers_text
 from outseam.cli.compare.frame import (
@@ -37,8 +36,6 @@ from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten_all
 from outseam.draft.variants import Comparison, Variant
-
-Floats = NDArray[np.float64]
 
 LEVEL = Pen(width_mm=0.15, colour=0.5)
 LEADER = Pen(width_mm=0.12, colour=0.3)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 from outseam.cli.batch.rows import lengths_of, units_of
 from outseam.cli.batch.table import open_table
@@ -16,9 +15,6 @@ from outseam.draft.sizes.grade import grade_sizes
 from outseam.draft.sizes.run import Size
 from outseam.draft.sizes.tables import filled_body, table_named, table_sizes
 from outseam.draft.spec.spec import load_toml
-
-#: Columns of a CSV of sizes beside the measurements.
-_HEAD: Final = frozenset({"id", "name", "units", "build"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

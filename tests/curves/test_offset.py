@@ -8,6 +8,7 @@ import pytest
 from figures import angles, circle, gentle_paths, quarter, three
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from splines import through
 
 from outseam.curves.errors import CurveError
 from outseam.curves.evaluate import curvatures_all, direction_at, directions_at, points_at
@@ -16,7 +17,6 @@ from outseam.curves.meet import nearest_many
 from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path, cubic, join, line, polyline
 from outseam.curves.region import area, is_simple
-from outseam.curves.through import through
 
 
 def corners(p: Path) -> list[tuple[float, float]]:

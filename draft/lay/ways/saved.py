@@ -15,7 +15,6 @@ from outseam.draft.lay.model.bounds import area_mm2, bound_mm, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, eithers_of, narrow_parts, opened_out
-from outseam.draft.lay.model.placement import Face, Turn
 from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_at
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.ways.border import PROVED, told_at_border
@@ -26,9 +25,6 @@ VERSION: Final = 1
 #: Sizes that differ by less are the same piece, mm and share of the area.
 _SAME_MM: Final = 0.3
 _SAME_AREA: Final = 1e-3
-
-_FACES: Final[tuple[Face, ...]] = ("up", "down")
-_TURNS: Final[tuple[Turn, ...]] = (0, 90, 180, 270)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
