@@ -309,3 +309,13 @@ def test_what_is_refused() -> None:
     assert is_simple(join(outset(edges, [10] * 7)))
     with pytest.raises(CurveError, match=r"short edges|disappears"):
         outset(edges, [80] * 7)
+
+
+def test_ends_that_nearly_meet_are_moved_together_without_a_stub() -> None:
+    """Lines that turn by a hundred-thousandth: their parallels end a quarter of a micron apart."""
+    a, b, c, d = (0.0, 0.0), (100.0, 0.0), (200.0, 100.0 * 1e-5), (100.0, 150.0)
+    edges = [line(p, q) for p, q in ((a, b), (b, c), (c, d), (d, a))]
+    cut = outset(edges, [25.0] * 4)
+    chords = np.concatenate([p.cubics[:, 3] - p.cubics[:, 0] for p in cut])
+    assert np.hypot(*chords.T).min() > 1.0
+    assert cut[0].end == cut[1].start == pytest.approx((100.0, -25.0), abs=1e-3)
