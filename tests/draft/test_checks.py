@@ -973,6 +973,28 @@ def test_a_corner_beside_retracted_handles_is_reported(good: Pattern) -> None:
     assert found.measured == pytest.approx(math.degrees(2.0 * math.atan2(30.0, half)))
 
 
+def moved_piece(piece: Piece, x: float, y: float) -> Piece:
+    return replace(
+        piece,
+        edges=tuple(replace(e, path=e.path.moved(x, y)) for e in piece.edges),
+        cut=tuple(p.moved(x, y) for p in piece.cut),
+        lines=tuple(replace(li, path=li.path.moved(x, y)) for li in piece.lines),
+    )
+
+
+def test_a_piece_of_its_own_may_lie_anywhere(make_pattern: Make) -> None:
+    """Bands, belt and patch are judged by their shapes, not by where they are drawn."""
+    pattern = make_pattern(pocket=("patch",), belt="wide")
+    own = [p for p in pattern.pieces if p.name not in ("front", "back")]
+    assert len(own) == 4
+    for n, piece in enumerate(own):
+        moved = run_checks(with_piece(pattern, moved_piece(piece, 37.0 + n, -71.0)))
+        for now, before in zip(moved, pattern.findings, strict=True):
+            same = now.measured == pytest.approx(before.measured, abs=1e-6, nan_ok=True)
+            assert (now.check, now.where, now.level) == (before.check, before.where, before.level)
+            assert same, (piece.name, now)
+
+
 # Verdicts --------------------------------------------------------------------------------------
 
 
