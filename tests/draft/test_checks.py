@@ -33,6 +33,7 @@ from outseam.draft.checks.outlines import allowance_errors_mm
 from outseam.draft.checks.strain import check_strain, leg_name, levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
@@ -1012,6 +1013,28 @@ def test_the_lowest_top_leaves_a_centimetre_of_straight_seam(make_pattern: Make)
     assert 0.0 < block.rise_raised_mm < 40.0
     straight = [math.dist(p.crotch.cubics[-1, 0], p.crotch.end) for p in (block.front, block.back)]
     assert min(straight) == pytest.approx(10.0, abs=0.1)
+
+
+def test_a_named_rise_is_raised_by_four_centimetres_and_no_more(make_pattern: Make) -> None:
+    """A taller band takes its height off the leg, so each millimetre of it raises the top by one."""
+    short = Body(
+        height=1700.0,
+        waist=720.0,
+        hip=960.0,
+        inside_leg=800.0,
+        waist_height=960.0,
+        hip_height=880.0,
+    )
+
+    def raised(elastic: float) -> float:
+        return make_pattern(short, rise="low", elastic_width=elastic).block.rise_raised_mm
+
+    spare = 40.0 - raised(50.0)
+    assert spare > 1.0
+    assert raised(50.0 + spare - 0.3) == pytest.approx(39.7, abs=0.05)
+    with pytest.raises(InputError) as error:
+        raised(50.0 + spare + 0.3)
+    assert error.value.field == "style.rise"
 
 
 @pytest.mark.parametrize("wrong", [math.nan, math.inf, -math.inf])
