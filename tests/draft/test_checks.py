@@ -1016,7 +1016,7 @@ def test_the_lowest_top_leaves_a_centimetre_of_straight_seam(make_pattern: Make)
 
 
 def test_a_named_rise_is_raised_by_four_centimetres_and_no_more(make_pattern: Make) -> None:
-    """A taller band takes its height off the leg, so each millimetre of it raises the top by one."""
+    """A taller band takes its height off the leg: each millimetre of it raises the top by one."""
     short = Body(
         height=1700.0,
         waist=720.0,
