@@ -185,8 +185,11 @@ def test_the_kernel_writes_and_prints_nothing(package: str) -> None:
 
 #: What is printed or told, and so may be reworded at any time.
 WORDING = {"label", "says", "title", "advice", "hint", "cut_note", "why", "where", "said"}
-#: Sizes are asked for by the label that a person gave them, which is their name.
-ASKED_BY_LABEL = {"outseam.cli.nest.nest"}
+#: Sizes are asked for by the label that a person gave them, which is their name; signs of a trial
+#: by where on the pants they show, which is a key.
+ASKED_BY_LABEL = {
+    *("outseam.cli.nest.nest", "outseam.cli.page.signs", "outseam.cli.fitting.trial_files"),
+}
 LOOKED_INTO = {
     *("startswith", "endswith", "removeprefix", "removesuffix", "find", "index", "count", "split"),
     "partition",
@@ -331,7 +334,7 @@ def names_of(requirements: Iterable[str]) -> set[str]:
 
 
 #: Names that stand for two things on purpose, or until somebody finds the better word.
-TWICE = {"Leg", "Number", "Profile"}
+TWICE = {"Block", "Leg", "Number", "Profile"}
 
 
 def types_of(tree: ast.Module) -> Iterator[tuple[str, str]]:
@@ -361,7 +364,8 @@ MOST_LINES = 50
 LONG = {
     *("outseam.draft.lay.ways.border_report._repeat", "outseam.draft.features.scoop._pieces"),
     *("outseam.draft.block.reshape.reshape", "outseam.draft.block.block.build_block"),
-    "outseam.draft.block.block._true",
+    *("outseam.draft.block.block._true", "outseam.draft.lay.nest.search._candidates"),
+    "outseam.cli.batch.class_sheet.class_sheet",
 }
 
 

@@ -57,7 +57,7 @@ def trial_notes(pattern: Pattern) -> str:
         paper=PAPER_NAMES[spec.home_paper],
         steps=trial_steps(pattern),
         # A trial ends at the knee: what shows below it is for the pants.
-        signs=[s for s in SIGNS if s.place not in BELOW],
+        signs=[s for s in SIGNS if s.where not in BELOW],
         start=lambda mm: start_words(mm, spec.units),
     )
 

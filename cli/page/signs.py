@@ -29,7 +29,7 @@ ZONES: Final = (
 
 def zone_of(sign: Sign) -> str:
     """Return the zone of the body where a sign is seen."""
-    return next((name for name, places in ZONES if sign.place in places), ZONES[-1][0])
+    return next((name for name, places in ZONES if sign.where in places), ZONES[-1][0])
 
 
 def sign_rows(shown: Units) -> list[tuple[str, list[dict[str, Any]]]]:

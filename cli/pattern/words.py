@@ -18,7 +18,7 @@ import numpy as np
 import shapely
 
 from outseam.cli.scene.extent import Floats, path_points
-from outseam.cli.scene.free_room import FreeArea, by_distance, turned_boxes
+from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
 from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
@@ -80,7 +80,7 @@ _TOLD_BY_LINE: Final = ("hem fold", "fold")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class WordBlock:
+class Block:
     """Lines of text with their sizes, as a block about its middle, turned on the piece."""
 
     lines: tuple[TextLine, ...]
@@ -92,7 +92,7 @@ class WordBlock:
 class PieceWords:
     """All words of a piece, and those for which there was no room at any size."""
 
-    blocks: tuple[WordBlock, ...]
+    blocks: tuple[Block, ...]
     left_out: tuple[str, ...] = ()
 
 
@@ -109,7 +109,7 @@ def _drops(lines: Sequence[TextLine]) -> Iterator[float]:
         yield above + _ASCENT_EM * size
 
 
-def line_places(block: WordBlock, turn_deg: float) -> Iterator[tuple[str, float, Point, float]]:
+def line_places(block: Block, turn_deg: float) -> Iterator[tuple[str, float, Point, float]]:
     """Yield text, size, offset of the baseline's start from the middle, and angle of each line.
 
     The piece lies turned by `turn_deg`; words are never upside down.
@@ -162,11 +162,11 @@ def place_words(
     """
     drawn = path_points([*strokes, *lengthen])
     shape = shapely.Polygon(flatten(join(list(piece.cut)), 0.1)[:-1])
-    room = FreeArea(shape, drawn)
-    blocks: list[WordBlock] = []
+    room = Room(shape, drawn)
+    blocks: list[Block] = []
     left_out: list[str] = []
 
-    def put(block: WordBlock | None, text: str, *, tell: bool = True) -> bool:
+    def put(block: Block | None, text: str, *, tell: bool = True) -> bool:
         if block is not None:
             blocks.append(block)
         elif tell:
@@ -213,7 +213,7 @@ def _paragraphs(lines: Sequence[TextLine]) -> tuple[list[TextLine], list[TextLin
     return list(lines[:2]), list(lines[2:])
 
 
-def _at_edge(room: FreeArea, piece: Piece, path: Path, name: str) -> WordBlock | None:
+def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
     """Return the name of an edge: along it, or where there is room near its middle."""
     block = _along(room, path, name, NAME_SIZES_MM, None)
     if block is not None:
@@ -222,9 +222,7 @@ def _at_edge(room: FreeArea, piece: Piece, path: Path, name: str) -> WordBlock |
     return _free(room, piece, [((name, size),) for size in NAME_SIZES_MM], middle)
 
 
-def _find(
-    room: FreeArea, lines: tuple[TextLine, ...], centres: Floats, angles: Floats
-) -> WordBlock | None:
+def _find(room: Room, lines: tuple[TextLine, ...], centres: Floats, angles: Floats) -> Block | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
     n = room.first_clear(centres, (wide + CLEAR_MM, high + CLEAR_MM), angles)
@@ -232,12 +230,12 @@ def _find(
         return None
     room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + CLEAR_MM), angles[[n]])[0])
     x, y = centres[n]
-    return WordBlock(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
+    return Block(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
 
 
 def _along(
-    room: FreeArea, path: Path, text: str, sizes: Sequence[float], mark: Line | None
-) -> WordBlock | None:
+    room: Room, path: Path, text: str, sizes: Sequence[float], mark: Line | None
+) -> Block | None:
     """Return a name that runs along a line, as near as it can to where its kind has it."""
     points = flatten(path, 0.1)
     run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
@@ -274,7 +272,7 @@ def _along(
     return None
 
 
-def _beside(room: FreeArea, piece: Piece, notch: Notch, text: str) -> WordBlock | None:
+def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> Block | None:
     """Return a name beside a notch, inside the sewing line: level, upright, or along the tick."""
     edge = piece.edge(notch.edge)
     total = length(edge.path)
@@ -315,11 +313,11 @@ def _places(piece: Piece) -> Floats:
 
 
 def _free(
-    room: FreeArea,
+    room: Room,
     piece: Piece,
     wordings: Sequence[tuple[TextLine, ...]],
     corner: Point,
-) -> WordBlock | None:
+) -> Block | None:
     """Return the first of wordings that has room anywhere, its upper left corner near a place."""
     places = _places(piece)
     turn = math.radians(piece.label_turn_deg)
@@ -335,7 +333,7 @@ def _free(
     return None
 
 
-def _below(block: WordBlock) -> Point:
+def _below(block: Block) -> Point:
     """Return the lower left corner of a block, a little lower."""
     wide, high = block_half(block.lines)
     turn = math.radians(block.angle_deg)
@@ -351,7 +349,7 @@ def _upper(piece: Piece) -> Point:
     return float(0.6 * high[0] + 0.4 * low[0]), float(0.8 * high[1] + 0.2 * low[1])
 
 
-def _title(room: FreeArea, piece: Piece, head: Sequence[TextLine]) -> WordBlock | None:
+def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> Block | None:
     """Return title and how to cut, as large as there is room for."""
     (title, _), (cut, _) = head
     wordings: list[tuple[TextLine, ...]] = []
@@ -366,8 +364,8 @@ def _title(room: FreeArea, piece: Piece, head: Sequence[TextLine]) -> WordBlock 
 
 
 def _whole(
-    room: FreeArea, piece: Piece, head: Sequence[TextLine], rest: Sequence[TextLine]
-) -> WordBlock | None:
+    room: Room, piece: Piece, head: Sequence[TextLine], rest: Sequence[TextLine]
+) -> Block | None:
     """Return title and rest in one block, if there is room for one that reads well."""
     wordings = []
     for share in (1.0, 0.85, 0.7):
@@ -379,9 +377,7 @@ def _whole(
     return _free(room, piece, wordings, piece.label_at)
 
 
-def _rest(
-    room: FreeArea, piece: Piece, lines: Sequence[TextLine], below: Point
-) -> WordBlock | None:
+def _rest(room: Room, piece: Piece, lines: Sequence[TextLine], below: Point) -> Block | None:
     """Return what else is said: a line each, or broken and run together where room is short."""
     texts = [t for t, _ in lines]
     width = max(piece.label_width_mm, 40.0)

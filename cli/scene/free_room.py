@@ -30,7 +30,7 @@ def turned_boxes(centres: Floats, half: tuple[float, float], angles_deg: Floats)
     return np.stack([x, y], axis=-1) + np.asarray(centres)[:, None, :]
 
 
-class FreeArea:
+class Room:
     """What is free inside a shape: strokes keep boxes away, and so do the boxes that were taken."""
 
     def __init__(self, shape: shapely.Polygon, strokes: Iterable[Floats]) -> None:

@@ -63,7 +63,7 @@ def scoop_bag(pattern: Pattern) -> Scene:
     picture.shape(view(ring_of(turned)), RIGHT)
     picture.line(view(piece_line(front, "mouth")), EDGE)
     for mark in front.lines:
-        if mark.kind == "topstitch":
+        if mark.kind == "topstitch" and not mark.role:
             picture.line(view(line_of(mark.path)), DONE)
     curve = view(piece_line(bag, "bag"))
     picture.line(curve, SEWN)

@@ -16,7 +16,7 @@ from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.draft.inputs.show import MM_PER_UNIT, Units, show_ratio
-from outseam.draft.sizes.coverage import Coverage, Reach
+from outseam.draft.sizes.coverage import Coverage, ServedGirths
 from outseam.draft.sizes.run import SizeRun
 
 WIDTH_MM, HEIGHT_MM = 277.0, 190.0
@@ -117,7 +117,7 @@ def _people(chart: _Chart, coverage: Coverage) -> list[SceneItem]:
     return items
 
 
-def _outline(chart: _Chart, reach: Reach) -> Stroke | None:
+def _outline(chart: _Chart, reach: ServedGirths) -> Stroke | None:
     """Return the edge of what a size takes, within the chart; None where nothing of it shows.
 
     It slants, as the band sits between waist and hip.

@@ -194,24 +194,6 @@ def border_steps(
 _LEVELS = {"edge": "begins at", "inner end": "ends at"}
 
 
-def _notched(ends: Sequence[BorderMark], units: Units) -> str:
-    """Return where the border begins and ends at the seams."""
-    places = "; ".join(
-        f"{m.seam} {_LEVELS[m.level]} {show_length(m.front_mm, units)}"
-        + (
-            ""
-            if abs(m.mismatch_mm) < 1.0
-            else f" in front, {show_length(m.back_mm, units)} at the back"
-        )
-        for m in ends
-    )
-    return (
-        "Notch where the border begins and ends at the seams, as printed on the legs, measured "
-        f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
-        "of each notch before you overlock."
-    )
-
-
 def _repeat_says(lay: Lay, repeat_mm: float, units: Units, *, centred: bool) -> str:
     """Return how the first piece is put on the figures of a border."""
     again = f"Its figures come again every {show_length(repeat_mm, units)}: "
@@ -363,3 +345,21 @@ def steps(
         "stretch."
     )
     return tuple(found)
+
+
+def _notched(ends: Sequence[BorderMark], units: Units) -> str:
+    """Return where the border begins and ends at the seams."""
+    places = "; ".join(
+        f"{m.seam} {_LEVELS[m.level]} {show_length(m.front_mm, units)}"
+        + (
+            ""
+            if abs(m.mismatch_mm) < 1.0
+            else f" in front, {show_length(m.back_mm, units)} at the back"
+        )
+        for m in ends
+    )
+    return (
+        "Notch where the border begins and ends at the seams, as printed on the legs, measured "
+        f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
+        "of each notch before you overlock."
+    )

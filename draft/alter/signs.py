@@ -18,13 +18,13 @@ View = Literal["front", "back", "side"]
 class Sign:
     """Something a person can see on a trial.
 
-    `place` is where on the pants it shows, `look` what it looks like from the side named by
-    `view`, `means` what it usually means, `change` what to try first. `alteration` is the one to
-    enter, "" where measuring again is all that helps; `start_mm` the amount to begin with.
+    `look` is what it looks like from the side named by `view`, `means` what it usually means,
+    `change` what to try first. `alteration` is the one to enter, "" where measuring again is all
+    that helps; `start_mm` the amount to begin with.
     """
 
     key: str
-    place: str
+    where: str
     view: View
     look: str
     means: str
@@ -55,7 +55,7 @@ _SIZE_DOWN = (
 SIGNS: tuple[Sign, ...] = (
     Sign(
         key="hip line dips at the back",
-        place="hip balance line",
+        where="hip balance line",
         view="side",
         look="the hip line sinks toward the centre back, and the top edge is pulled down with it",
         means="the seat needs more length than the draft gives it",
@@ -65,7 +65,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="hip line dips, waist stays",
-        place="hip balance line",
+        where="hip balance line",
         view="side",
         look="the hip line sinks toward the centre back, but the top edge sits where it should",
         means="there is more length above the hip line than the body fills: a flatter seat",
@@ -75,7 +75,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="hip line rises at the back",
-        place="hip balance line",
+        where="hip balance line",
         view="side",
         look="the hip line climbs toward the centre back, and the top edge stands up with it",
         means="there is more length over the seat than the body fills: a flatter seat",
@@ -85,7 +85,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="hip line rises, waist stays",
-        place="hip balance line",
+        where="hip balance line",
         view="side",
         look="the hip line climbs toward the centre back, but the top edge stays or strains down",
         means="the seat takes up more length than the draft gives it, and draws the line up",
@@ -95,7 +95,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist dips at the back",
-        place="top edge",
+        where="top edge",
         view="side",
         look="the top edge slides down at the back when you sit or bend",
         means="the back crotch seam is too short, or the band too loose to stay",
@@ -105,7 +105,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist dips in front",
-        place="top edge",
+        where="top edge",
         view="side",
         look="the top edge is pulled down at the centre front, though the back sits well",
         means="the belly needs more length than the draft gives it",
@@ -115,7 +115,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist gapes in front",
-        place="top edge",
+        where="top edge",
         view="side",
         look="the centre front stands up and folds lie level below the band in front",
         means="there is more length over the belly than the body fills",
@@ -125,7 +125,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="folds below the back waist",
-        place="back waist",
+        where="back waist",
         view="back",
         look="level folds lie just below the band at the centre back",
         means="the back is hollow above the seat: a sway back",
@@ -135,7 +135,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist higher in front",
-        place="top edge",
+        where="top edge",
         view="side",
         look="the top edge is not level: it stands higher in front than at the back all round",
         means="the waist is tilted forward",
@@ -145,7 +145,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist higher at the back",
-        place="top edge",
+        where="top edge",
         view="side",
         look="the top edge is not level: it stands higher at the back than in front all round",
         means="the waist is tilted back",
@@ -155,7 +155,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist dips on one side",
-        place="top edge",
+        where="top edge",
         view="front",
         look="the top edge is pulled down over one hip, and folds slant across the front",
         means="that hip is higher than the other, so its side seam is too short",
@@ -165,7 +165,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="waist stands up on one side",
-        place="top edge",
+        where="top edge",
         view="front",
         look="the top edge stands off above one hip, and level folds lie below the band there",
         means="that hip is lower than the other, so its side seam is too long",
@@ -175,7 +175,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="smiles at the front crotch",
-        place="front crotch",
+        where="front crotch",
         view="front",
         look="folds fan out upward from the crotch point, like a smile",
         means="the crotch is too shallow: the seam cuts in, front and back",
@@ -185,7 +185,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="frowns at the front crotch",
-        place="front crotch",
+        where="front crotch",
         view="front",
         look="folds hang downward beside the crotch, like a frown, and the crotch hangs low",
         means="the crotch is too deep",
@@ -195,7 +195,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="front crotch curve cuts in",
-        place="front crotch",
+        where="front crotch",
         view="front",
         look="short pulls stand across the lower front crotch seam; the length is right",
         means="the front curve is too straight for the body",
@@ -205,7 +205,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="front crotch curve is slack",
-        place="front crotch",
+        where="front crotch",
         view="front",
         look="a soft bag lies across the lower front crotch seam; the length is right",
         means="the front curve is hollower than the body",
@@ -215,7 +215,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="back crotch curve cuts in",
-        place="back crotch",
+        where="back crotch",
         view="back",
         look="the centre back seam is drawn into the seat; the length is right",
         means="the back curve is too straight for the seat",
@@ -225,7 +225,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="back crotch curve is slack",
-        place="back crotch",
+        where="back crotch",
         view="back",
         look="a soft bag hangs from the middle of the seat seam; the length is right",
         means="the back curve is hollower than the seat",
@@ -235,7 +235,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="wrinkles under the seat",
-        place="back thigh",
+        where="back thigh",
         view="back",
         look="slanting folds run from under the seat toward the side",
         means="the seat is flatter than drafted, or the back leg too tight over the thigh",
@@ -245,7 +245,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="tight across the thigh",
-        place="thigh balance line",
+        where="thigh balance line",
         view="front",
         look="the fabric pulls flat and level across the thigh; the mid-thigh line strains upward",
         means="the thigh is fuller than measured or estimated",
@@ -255,7 +255,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="slack inside the thigh",
-        place="inseam",
+        where="inseam",
         view="front",
         look="upright folds hang along the inseam from the crotch to above the knee",
         means="the thigh is slimmer than measured or estimated",
@@ -265,7 +265,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="tight across the seat",
-        place="back hip",
+        where="back hip",
         view="back",
         look="level pulls lie across the seat from side to side; the front is easy",
         means="the seat is wider than the draft gives it, though the hip as a whole may be right",
@@ -275,7 +275,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="loose across the seat",
-        place="back hip",
+        where="back hip",
         view="back",
         look="upright folds hang over the seat; the front lies right",
         means="the seat is narrower than the draft gives it",
@@ -285,7 +285,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="seat fuller on one side",
-        place="back hip",
+        where="back hip",
         view="back",
         look="level pulls lie across one half of the seat, and the outseam bows back on that side",
         means="that half of the seat is fuller than the other",
@@ -295,7 +295,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="thigh fuller on one side",
-        place="thigh balance line",
+        where="thigh balance line",
         view="front",
         look="the fabric pulls level across one thigh, and lies right on the other",
         means="that thigh is fuller than the other",
@@ -305,7 +305,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="loose all over",
-        place="whole leg",
+        where="whole leg",
         view="front",
         look="hip, thigh and leg hang in upright folds; the top edge and the crotch sit right",
         means="a size, or a fit, too large all round",
@@ -313,7 +313,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="tight across the hip",
-        place="hip balance line",
+        where="hip balance line",
         view="front",
         look="level pulls across the hip, pocket mouths gape",
         means="the hip was taken too high or too tight",
@@ -321,7 +321,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="side seam swings forward",
-        place="outseam",
+        where="outseam",
         view="side",
         look="the outseam leans forward below the hip",
         means="the front is short of length over the belly and pulls the seam to itself",
@@ -331,7 +331,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="side seam swings back",
-        place="outseam",
+        where="outseam",
         view="side",
         look="the outseam leans backward below the hip",
         means="the seat needs more length than the draft gives it",
@@ -341,7 +341,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="folds inside the knee",
-        place="crease line",
+        where="crease line",
         view="front",
         look="folds point to the inside of the knee; the crease line stands outside it",
         means="knock knees: the leg bends inward against the draft",
@@ -351,7 +351,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="folds outside the knee",
-        place="crease line",
+        where="crease line",
         view="front",
         look="folds point to the outside of the knee; the crease line stands inside it",
         means="bow legs: the leg bends outward against the draft",
@@ -361,7 +361,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="tight across the calf",
-        place="calf",
+        where="calf",
         view="back",
         look="the fabric pulls flat and level across the calf, or catches on it when you stand up",
         means="the calf is fuller than drafted",
@@ -371,7 +371,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="slack round the calf",
-        place="calf",
+        where="calf",
         view="back",
         look="upright folds hang behind the calf on a leg that should lie close",
         means="the calf is slimmer than drafted",
@@ -381,7 +381,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="knee too high",
-        place="knee line",
+        where="knee line",
         view="front",
         look="the knee line lies above the middle of the kneecap",
         means="the leg is longer from crotch to knee than measured or estimated",
@@ -391,7 +391,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="knee too low",
-        place="knee line",
+        where="knee line",
         view="front",
         look="the knee line lies below the middle of the kneecap",
         means="the leg is shorter from crotch to knee than measured or estimated",
@@ -401,7 +401,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="hem too short",
-        place="hem",
+        where="hem",
         view="front",
         look="the hem ends above where you want it, though the knee line lies right",
         means="the leg is longer from knee to hem than measured, or you like it longer",
@@ -411,7 +411,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="hem too long",
-        place="hem",
+        where="hem",
         view="front",
         look="the hem breaks on the foot or drags, though the knee line lies right",
         means="the leg is shorter from knee to hem than measured, or you like it shorter",
@@ -421,7 +421,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="band slips",
-        place="waistband",
+        where="waistband",
         view="back",
         look="the band slides down when you walk, sit or bend",
         means="the elastic is too long",
@@ -431,7 +431,7 @@ SIGNS: tuple[Sign, ...] = (
     ),
     Sign(
         key="band cuts",
-        place="waistband",
+        where="waistband",
         view="back",
         look="the band leaves a mark after ten minutes",
         means="the elastic is too short",

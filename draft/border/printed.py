@@ -90,33 +90,6 @@ def border_of(fabric: Fabric) -> Border | None:
     return one
 
 
-def _refuse_beside_border(fabric: Fabric) -> None:
-    """Raise InputError for what a fabric with a border cannot have."""
-    if fabric.repeat_along is not None or fabric.repeat_across is not None:
-        raise InputError(
-            "fabric.repeat_along",
-            "given for a fabric with a border",
-            "stripes and checks, or a border",
-            "for figures along the border give border_repeat instead",
-        )
-    if fabric.fold != "single":
-        raise InputError(
-            "fabric.fold",
-            f'"{fabric.fold}" for a fabric with a border',
-            '"single": only in one layer can every hem be laid along the border',
-            "leave fold out",
-        )
-    if fabric.border_shift is not None and (
-        fabric.border != "both" or fabric.border_repeat is None
-    ):
-        raise InputError(
-            "fabric.border_shift",
-            "given for a fabric whose borders have no figures to compare",
-            'only with border = "both" and a border_repeat',
-            "leave it out, or say after what length the figures come again",
-        )
-
-
 def _refuse_without_border(fabric: Fabric) -> None:
     given = [key for key in (*_OF_A_BORDER, *_OF_THE_OTHER) if getattr(fabric, key) is not None]
     given += [key for key in ("borders_alike", "border_mirrors") if getattr(fabric, key)]
@@ -267,4 +240,31 @@ def _require_other(fabric: Fabric, border: Border) -> None:
             "not given, and the waistband is to be cut from the other border",
             "its height, from its edge",
             "measure it as the first one; if both are the same print, say borders_alike = true",
+        )
+
+
+def _refuse_beside_border(fabric: Fabric) -> None:
+    """Raise InputError for what a fabric with a border cannot have."""
+    if fabric.repeat_along is not None or fabric.repeat_across is not None:
+        raise InputError(
+            "fabric.repeat_along",
+            "given for a fabric with a border",
+            "stripes and checks, or a border",
+            "for figures along the border give border_repeat instead",
+        )
+    if fabric.fold != "single":
+        raise InputError(
+            "fabric.fold",
+            f'"{fabric.fold}" for a fabric with a border',
+            '"single": only in one layer can every hem be laid along the border',
+            "leave fold out",
+        )
+    if fabric.border_shift is not None and (
+        fabric.border != "both" or fabric.border_repeat is None
+    ):
+        raise InputError(
+            "fabric.border_shift",
+            "given for a fabric whose borders have no figures to compare",
+            'only with border = "both" and a border_repeat',
+            "leave it out, or say after what length the figures come again",
         )

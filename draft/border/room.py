@@ -20,7 +20,7 @@ _EVEN_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Overhang:
+class Reach:
     """How far a piece would stand out of the fabric, mm: below its selvedge and at the other.
 
     `above_mm` is how far above its hem the border's edge is to lie, if it is a leg.
@@ -33,7 +33,7 @@ class Overhang:
     beyond_mm: float
 
 
-def require_room(reaches: Sequence[Overhang], border: Border) -> None:
+def require_room(reaches: Sequence[Reach], border: Border) -> None:
     """Raise InputError, with what would help, about the piece that stands out most."""
     low = max(reaches, key=lambda r: r.below_mm)
     if low.below_mm > _EVEN_MM:
@@ -99,6 +99,6 @@ def require_places(
                 below = 0.0
             beyond = level + high - width
             reaches.append(
-                Overhang(piece=piece, spec=spec, above_mm=above, below_mm=below, beyond_mm=beyond)
+                Reach(piece=piece, spec=spec, above_mm=above, below_mm=below, beyond_mm=beyond)
             )
     require_room(reaches, border)

@@ -79,7 +79,7 @@ class FitRule:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class ServedGirths:
     """The girths of bodies that one size serves: for each part least and most, mm.
 
     `waist` is taken where the band sits: `band_share` is how much of the way from hip to waist, in
@@ -95,7 +95,7 @@ class Reach:
     thigh: tuple[float, float]
 
 
-def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> Reach:
+def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> ServedGirths:
     """Return whom a pattern serves."""
     rule = rule or FitRule()
     m, ease = pattern.measures, pattern.block.ease
@@ -118,10 +118,10 @@ def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> 
         found[part] = (min(least, body), max(most, body))
     band, _ = at["waistband"]
     share = (band - m.hip) / (m.waist - m.hip) if m.waist != m.hip else 1.0
-    return Reach(label=label, body_hip=m.hip, body_waist=m.waist, band_share=share, **found)
+    return ServedGirths(label=label, body_hip=m.hip, body_waist=m.waist, band_share=share, **found)
 
 
-def served_by(reach: Reach, people: People) -> Flags:
+def served_by(reach: ServedGirths, people: People) -> Flags:
     """Return who of the people (n,) is served."""
     band = people.hip + reach.band_share * (people.waist - people.hip)
     within = np.ones(len(people), dtype=np.bool_)
@@ -142,7 +142,7 @@ class Coverage:
     """
 
     people: People
-    reaches: tuple[Reach, ...]
+    reaches: tuple[ServedGirths, ...]
     shares: tuple[float, ...]
     only: tuple[float, ...]
     total: float
@@ -152,7 +152,7 @@ class Coverage:
     served: Flags
 
 
-def cover(reaches: Sequence[Reach], people: People) -> Coverage:
+def cover(reaches: Sequence[ServedGirths], people: People) -> Coverage:
     """Return what sizes do for people. Raises ValueError without sizes or people."""
     if not reaches or not len(people):
         raise ValueError("coverage needs a size and a person")
@@ -180,7 +180,7 @@ def cover_run(run: SizeRun, people: People, rule: FitRule | None = None) -> Cove
     return cover([reach_of(pattern, label, rule) for pattern, label in pairs], people)
 
 
-def blended(a: Reach, b: Reach, t: float) -> Reach:
+def blended(a: ServedGirths, b: ServedGirths, t: float) -> ServedGirths:
     """Return the reach of a size a share `t` of the way from one to another."""
 
     def mid(x: float, y: float) -> float:

@@ -20,7 +20,7 @@ from outseam.draft.body.population import Build, condition
 from outseam.draft.sizes.coverage import (
     FitRule,
     People,
-    Reach,
+    ServedGirths,
     blended,
     reach_of,
     served_by,
@@ -57,7 +57,7 @@ def middling_reaches(
     *,
     rule: FitRule | None = None,
     height_mm: float | None = None,
-) -> tuple[Reach, ...]:
+) -> tuple[ServedGirths, ...]:
     """Return whom sizes for middling bodies serve, a grid of hips over all people.
 
     Hips that the style cannot be drafted for are left out at the ends.
@@ -87,7 +87,7 @@ def middling_reaches(
     ) + tuple(known[i] for i in drafted[-1:])
 
 
-def best_sizes(reaches: Sequence[Reach], people: People, most: int) -> tuple[BestSizes, ...]:
+def best_sizes(reaches: Sequence[ServedGirths], people: People, most: int) -> tuple[BestSizes, ...]:
     """Return the best choice of 1, 2, ... `most` of the sizes, each exact on these.
 
     Fewer where all of them together serve nobody more.

@@ -23,7 +23,7 @@ from outseam.cli.pattern.drawing import (
     pieces_to_print,
 )
 from outseam.cli.scene.extent import label_corners, path_points
-from outseam.cli.scene.free_room import FreeArea, turned_boxes
+from outseam.cli.scene.free_room import Room, turned_boxes
 from outseam.cli.scene.scene import Label, Layer, Stroke
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
@@ -231,7 +231,7 @@ def test_the_date_is_the_one_that_is_given(monkeypatch: pytest.MonkeyPatch) -> N
 
 
 def test_room_is_told_by_strokes_shape_and_what_was_taken() -> None:
-    room = FreeArea(shapely.box(0, 0, 100, 50), [np.array([[0.0, 25.0], [100.0, 25.0]])])
+    room = Room(shapely.box(0, 0, 100, 50), [np.array([[0.0, 25.0], [100.0, 25.0]])])
 
     def first(*centres: tuple[float, float], turn: float = 0.0) -> int | None:
         return room.first_clear(np.array(centres), (10, 5), np.full(len(centres), turn))

@@ -72,7 +72,7 @@ def test_lists_are_of_exactly_these_pants(desk: Desk) -> None:
 def test_a_sign_is_shown_before_it_is_kept(desk: Desk) -> None:
     assert sum(len(rows) for _, rows in sign_rows("cm")) == len(SIGNS)
     assert all(rows for _, rows in sign_rows("cm"))
-    assert {place for _, places in ZONES for place in places} <= {s.place for s in SIGNS}
+    assert {place for _, places in ZONES for place in places} <= {s.where for s in SIGNS}
     text = altered_text(desk, "tight across the thigh", "8 mm", "", "cm")
     found = shown_change(desk, text, "cm")
     assert desk.source == ANA
