@@ -334,7 +334,7 @@ def names_of(requirements: Iterable[str]) -> set[str]:
 
 
 #: Names that stand for two things on purpose, or until somebody finds the better word.
-TWICE = {"Block", "Leg", "Number", "Profile"}
+TWICE = {"Block", "Number", "Profile"}
 
 
 def types_of(tree: ast.Module) -> Iterator[tuple[str, str]]:

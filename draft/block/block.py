@@ -60,9 +60,9 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs import (
-    Leg,
     LegContext,
     LegLine,
+    LegShape,
     Station,
     leg_line,
     leg_named,
@@ -332,7 +332,7 @@ def _refuse_beak(block: Block) -> None:
         )
 
 
-def frame_of(m: Measures, leg: Leg, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:
+def frame_of(m: Measures, leg: LegShape, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:
     """Return what stays fixed of a draft: hip and waist, and the leg below its first station."""
     first, last = line.stations[0], line.stations[-1]
     return Frame(

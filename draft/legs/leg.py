@@ -134,7 +134,7 @@ def foot_hem_mm(foot_mm: float, ease: Ease) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class LegShape:
     """One leg shape. `hem_mm` is the usual range of its hem, all round (common practice)."""
 
     name: str
@@ -257,7 +257,7 @@ def refuse_no_leg(context: LegContext) -> None:
         )
 
 
-def leg_line(leg: Leg, context: LegContext) -> LegLine:
+def leg_line(leg: LegShape, context: LegContext) -> LegLine:
     """Return the leg from the first station below the crotch to the hem."""
     line = leg.line(context)
     if context.hem_width_mm is None:
