@@ -351,6 +351,7 @@ def test_the_map_shows_each_page_where_it_will_lie(lap: float) -> None:
     assert at.x == pytest.approx(109.0 + scale * (g.corner((0, 2))[0] + W / 2.0))
     assert at.distance(shapely.Point(*one.centroid.coords[0])) < 1e-9
     assert "5 pages of A4, 1 empty left out" in told
+    assert not any(text.startswith("CALIBRATED") for text in told)
 
 
 def test_the_miniature_is_the_drawing_in_small() -> None:
