@@ -334,7 +334,7 @@ def names_of(requirements: Iterable[str]) -> set[str]:
 
 
 #: Names that stand for two things on purpose, or until somebody finds the better word.
-TWICE = {"Block", "Number", "Profile"}
+TWICE = {"Block"}
 
 
 def types_of(tree: ast.Module) -> Iterator[tuple[str, str]]:
@@ -362,7 +362,7 @@ def test_no_name_of_a_type_means_two_things() -> None:
 MOST_LINES = 50
 #: Longer ones: a list of the parts of one thing, or one calculation that reads from top to bottom.
 LONG = {
-    *("outseam.draft.lay.ways.border_report._repeat", "outseam.draft.features.scoop._pieces"),
+    "outseam.draft.lay.ways.border_report._repeat",
     *("outseam.draft.lay.nest.search._candidates", "outseam.cli.batch.class_sheet.class_sheet"),
 }
 

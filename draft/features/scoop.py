@@ -264,11 +264,10 @@ def _front(make: Make, cut: _Cut, mouth: Mouth) -> tuple[Piece, tuple[Notch, ...
 
 def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piece]:
     """Return the facing in one with the back bag, and the front bag."""
-    seam = make.spec.style.seam_allowance
     panel = make.block.front
 
     def edge(name: str, path: Path) -> Edge:
-        return Edge(name=name, path=path, allowance_mm=seam)
+        return Edge(name=name, path=path, allowance_mm=make.spec.style.seam_allowance)
 
     under = (edge("outseam_under", cut.under), edge("bag", cut.bag))
     facing_edges = (
