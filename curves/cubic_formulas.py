@@ -7,8 +7,8 @@ from typing import Any, TypeAlias
 import numpy as np
 
 #: A float, an array of them, or either with an imaginary part that carries a derivative.
-Number: TypeAlias = Any
-XY: TypeAlias = tuple[Number, Number]
+Numeric: TypeAlias = Any
+XY: TypeAlias = tuple[Numeric, Numeric]
 
 #: Points and shares of a 16-point Gauss-Legendre quadrature on 0 to 1.
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(16)
@@ -19,7 +19,7 @@ _D = np.stack(
 )
 
 
-def unit(x: Number, y: Number) -> XY:
+def unit(x: Numeric, y: Numeric) -> XY:
     """Return (x, y) scaled to length one."""
     n = np.sqrt(x * x + y * y)
     return x / n, y / n
@@ -40,7 +40,7 @@ def hermite(
     )
 
 
-def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
+def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Numeric:
     """Return the length of a cubic by 16-point Gauss-Legendre quadrature, elementwise.
 
     For curves as gentle as a crotch seam the error is below 1e-6 mm; the finished edges are
@@ -49,7 +49,7 @@ def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Number:
     return arc_lengths((p0, p1, p2, p3))[0]
 
 
-def arc_lengths(*cubics: tuple[XY, XY, XY, XY]) -> Number:
+def arc_lengths(*cubics: tuple[XY, XY, XY, XY]) -> Numeric:
     """Return `arc_length` of some cubics whose numbers have one shape, one after the other."""
     legs = np.array(
         [[(b[k] - a[k], c[k] - b[k], d[k] - c[k]) for k in (0, 1)] for a, b, c, d in cubics]

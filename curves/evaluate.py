@@ -67,17 +67,11 @@ def direction_at(path: Path, u: float) -> Vector:
     return v.real, v.imag
 
 
-def curvatures_at(path: Path, u: Floats | Sequence[float]) -> Floats:
-    """Return the signed curvatures (m,), 1/mm, positive where the path bends to the left.
-
-    Infinite or not a number where the velocity is zero.
-    """
-    (out,) = curvatures_all([path], [np.asarray(u, dtype=np.float64)])
-    return out
-
-
 def curvatures_all(paths: Sequence[Path], us: Sequence[Floats]) -> tuple[Floats, ...]:
-    """Return `curvatures_at` of every path at its parameters, worked out together."""
+    """Return of every path the signed curvatures (m,) at its parameters, 1/mm.
+
+    Positive where the path bends to the left; infinite or not a number where the velocity is zero.
+    """
     places = [located(len(path.cubics), u) for path, u in zip(paths, us, strict=True)]
     z = np.concatenate([controls(p)[k] for p, (k, _) in zip(paths, places, strict=True)])
     t = np.concatenate([t for _, t in places])

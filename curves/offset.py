@@ -179,20 +179,45 @@ def _join(a: _Run, b: _Run, accuracy: float, mitre_limit: float) -> None:
     ahead = (gap.conjugate() * v).imag / turn if turn else float("inf")
     back = (u.conjugate() * gap).imag / turn if turn else float("inf")
     if ahead < -JOIN_MM and back < -JOIN_MM:
-        a.cut_out, b.cut_in, at = _crossing(a, b)
-    elif not abs(p + ahead * u - corner) <= mitre_limit * wide:
-        if (u.conjugate() * v).real < 0.0:
-            p, q = p + wide * u, q - wide * v
-        at = p + (q - p) * (abs(a.distance) / (abs(a.distance) + abs(b.distance)))
-        a.tail, b.head = (p, at), (at, q)
-        return
-    elif ahead >= -JOIN_MM and back >= -JOIN_MM:
-        at = p + ahead * u
-    elif back < 0.0:
-        _, b.cut_in, at = _crossing(_ray(p, p + max(2 * ahead, wide) * u), b)
+        crossed = _crossing(a, b)
+        if crossed is None:
+            raise CurveError(
+                "offset",
+                "the distance is too large for the short edges at an inside corner",
+                at=(p.real, p.imag),
+                distance_mm=(a.distance, b.distance),
+            )
+        a.cut_out, b.cut_in, at = crossed
     else:
-        a.cut_out, _, at = _crossing(a, _ray(q - max(2 * back, wide) * v, q))
+        short = abs(p + ahead * u - corner) <= mitre_limit * wide
+        tip = _mitre(a, b, ahead, back, wide) if short else None
+        if tip is None:
+            if (u.conjugate() * v).real < 0.0:
+                p, q = p + wide * u, q - wide * v
+            at = p + (q - p) * (abs(a.distance) / (abs(a.distance) + abs(b.distance)))
+            a.tail, b.head = (p, at), (at, q)
+            return
+        at = tip
     a.tail = b.head = (at,)
+
+
+def _mitre(a: _Run, b: _Run, ahead: float, back: float, wide: float) -> complex | None:
+    """Return where `a` going straight on meets `b` going straight back; None if it does not.
+
+    A distance below zero means that the run itself is met, and cut, by the other's prolongation.
+    """
+    p, q, u, v = a.last, b.first, a.tangent_out, b.tangent_in
+    if ahead >= -JOIN_MM and back >= -JOIN_MM:
+        return p + ahead * u
+    if back < 0.0:
+        crossed = _crossing(_ray(p, p + max(2 * ahead, wide) * u), b)
+        if crossed:
+            b.cut_in = crossed[1]
+    else:
+        crossed = _crossing(a, _ray(q - max(2 * back, wide) * v, q))
+        if crossed:
+            a.cut_out = crossed[0]
+    return crossed and crossed[2]
 
 
 def _ray(p: complex, q: complex) -> _Run:
@@ -200,11 +225,11 @@ def _ray(p: complex, q: complex) -> _Run:
     return _Run(straight(p, q), 0.0, 0j, 0j, 0, (), (), 0.0, 1.0)
 
 
-def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex]:
+def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex] | None:
     """Return where `a` and `b` cross near the end of `a` and the start of `b`: parameters, point.
 
     Newton from where the end tangents cross serves nearly always; otherwise all crossings are
-    looked for and the last along `a` taken.
+    looked for and the one taken that cuts off least, counted in pieces. None where there is none.
     """
     za, zb = a.pieces[-1].tolist(), b.pieces[0].tolist()
     ta, tb = 1.0, 0.0
@@ -222,7 +247,7 @@ def _crossing(a: _Run, b: _Run) -> tuple[float, float, complex]:
     return _crossing_searched(a, b)
 
 
-def _crossing_searched(a: _Run, b: _Run) -> tuple[float, float, complex]:
+def _crossing_searched(a: _Run, b: _Run) -> tuple[float, float, complex] | None:
     pa, pb, first, scale = a.pieces, b.pieces, 0, 1.0
     if a is b:
         if len(pa) == 1:
@@ -231,14 +256,11 @@ def _crossing_searched(a: _Run, b: _Run) -> tuple[float, float, complex]:
         pa, pb = pa[first:], pa[:first]
     met = intersections(to_path(pa.copy()), to_path(pb.copy()))
     if not met:
-        at = a.last
-        raise CurveError(
-            "offset",
-            "the distance is too large for the short edges at an inside corner",
-            at=(at.real, at.imag),
-            distance_mm=(a.distance, b.distance),
-        )
-    ua, ub = met[-1]
+        return None
+    # Of a ray nothing is cut off: it has no tangents.
+    ua, ub = min(
+        met, key=lambda u: (u[1] if b.tangent_in else 0.0) - (u[0] if a.tangent_out else 0.0)
+    )
     k = min(int(ua), len(pa) - 1)
     return (first + ua) * scale, ub * scale, blend(pa[k].tolist(), ua - k)
 

@@ -25,16 +25,6 @@ def right_of(v: Vector) -> Vector:
     return v[1], -v[0]
 
 
-def between(p: Point, q: Point, t: float) -> Point:
-    """Return the point a fraction `t` of the way from `p` to `q`."""
-    return p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t
-
-
-def distance(p: Point, q: Point) -> float:
-    """Return the distance between two points, mm."""
-    return math.hypot(q[0] - p[0], q[1] - p[1])
-
-
 def turn(u: Vector, v: Vector) -> float:
     """Return the signed angle from direction `u` to direction `v`, radians, counter-clockwise."""
     return math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])

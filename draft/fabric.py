@@ -13,7 +13,7 @@ FabricKind = Literal["knit", "woven"]
 Recovery = Literal["firm", "soft"]
 
 Fold = Literal["single", "folded", "narrow"]
-Sides = Literal["none", "one", "both"]
+BorderSides = Literal["none", "one", "both"]
 
 KINDS: Final = ("knit", "woven")
 FOLDS: Final = ("single", "folded", "narrow")
@@ -188,7 +188,7 @@ class Fabric:
         ),
     ] = None
     border: Annotated[
-        Sides,
+        BorderSides,
         Choice(
             choices=SIDES,
             help="a border printed along one selvedge or along both; legs are then laid a quarter "

@@ -119,26 +119,7 @@ def _leg_piece(
     # Where the hem is turned up, at both seams.
     notches.append(Notch(edge="outseam", at_mm=outseam, role="hem fold"))
     notches.append(Notch(edge="inseam", at_mm=0.0, role="hem fold"))
-    knee_y = None if knee is None else m.knee_height - block.crotch_line_height_mm
-    upper, lower = lengthen_levels(knee_y, panel.hem_y)
-    outline = outline_of(edges)
-    lines: list[Line | None] = [
-        Line(kind="fold", path=panel.hem, label="hem fold", role="hem fold"),
-        across(outline, panel.hip_y, "level", "hip"),
-        across(outline, min(0.0, panel.point[1]) + 0.05 if back else 0.05, "level", "crotch line"),
-        None if knee_y is None else across(outline, knee_y, "level", "knee"),
-        across(outline, upper, "lengthen", "lengthen or shorten here"),
-        across(outline, lower, "lengthen", "lengthen or shorten here"),
-        upright(outline, panel.crease_x, "crease", "crease line"),
-        Line(kind="fold", path=panel.waist, label="casing fold", role="casing fold")
-        if block.turn_mm
-        else None,
-    ]
-    grain_x = panel.crease_x - 22.0
-    top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)
-    lines.append(
-        Line(kind="grain", path=line((grain_x, bottom), (grain_x, top)), label=fabric.grain_says)
-    )
+    lines = _lines(block, m, fabric, edges, knee, back=back)
     return Piece(
         name=side,
         title=f"{side.capitalize()} leg",
@@ -186,6 +167,8 @@ def _between(
         found.append(
             Seam(
                 name=f"{edge}, {low} to {high}",
+                line=edge,
+                between=(low, high),
                 a=sides[0],
                 b=sides[1],
                 ease_mm=ease_mm if last else 0.0,
@@ -213,3 +196,37 @@ def leg_seams(block: Block, m: Measures) -> tuple[Seam, ...]:
         names, marks = [*names, "hip"], [*marks, front.hip_from_hem_mm]
     stops = ([*marks, outseams[0]], [*marks, outseams[1]])
     return (*_between([*names, "top"], stops, "outseam", 0.0), *seams)
+
+
+def _lines(
+    block: Block,
+    m: Measures,
+    fabric: Fabric,
+    edges: tuple[Edge, ...],
+    knee: float | None,
+    *,
+    back: bool,
+) -> list[Line | None]:
+    """Return folds, levels, crease and grain of a leg; None where a line has no place."""
+    panel = block.back if back else block.front
+    knee_y = None if knee is None else m.knee_height - block.crotch_line_height_mm
+    upper, lower = lengthen_levels(knee_y, panel.hem_y)
+    outline = outline_of(edges)
+    lines: list[Line | None] = [
+        Line(kind="fold", path=panel.hem, label="hem fold", role="hem fold"),
+        across(outline, panel.hip_y, "level", "hip"),
+        across(outline, min(0.0, panel.point[1]) + 0.05 if back else 0.05, "level", "crotch line"),
+        None if knee_y is None else across(outline, knee_y, "level", "knee"),
+        across(outline, upper, "lengthen", "lengthen or shorten here"),
+        across(outline, lower, "lengthen", "lengthen or shorten here"),
+        upright(outline, panel.crease_x, "crease", "crease line"),
+        Line(kind="fold", path=panel.waist, label="casing fold", role="casing fold")
+        if block.turn_mm
+        else None,
+    ]
+    grain_x = panel.crease_x - 22.0
+    top, bottom = panel.hip_y * 0.2, max(panel.hem_y * 0.75, panel.hem_y + 60.0)
+    lines.append(
+        Line(kind="grain", path=line((grain_x, bottom), (grain_x, top)), label=fabric.grain_says)
+    )
+    return lines

@@ -76,7 +76,7 @@ def _on_side(stretch: Stretch, middle_mm: float, side: str) -> bool:
     return begins == (_BEGINS[stretch.piece] == side)
 
 
-def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[Seam]:
+def _seams_of(pattern: Pattern, divided: frozenset[str], side: PieceSide) -> Iterator[Seam]:
     """Yield one side's seams, those of pieces that are the same on both sides left out."""
     for seam in pattern.seams:
         ours = [s.piece in divided for s in (seam.a, seam.b)]
@@ -95,12 +95,22 @@ def _seams_of(pattern: Pattern, divided: frozenset[str], side: str) -> Iterator[
                 if not _on_side(rest, (whole.start[0] + whole.end[0]) / 2.0, side):
                     continue
                 # Of a pair of such seams, told apart by the band's ends, each leg has one.
-                name = name.removesuffix(" left").removesuffix(" right")
+                name = name.removesuffix(f" {seam.end}")
             a, b = (leg, rest) if ours[0] else (rest, leg)
         a, b = (
             replace(s, piece=sided_name(s.piece, side)) if s.piece in divided else s for s in (a, b)
         )
-        yield replace(seam, name=f"{name}, {side} leg", a=a, b=b, ease_mm=ease)
+        yield replace(
+            seam,
+            name=f"{name}, {side} leg",
+            line=seam.line or seam.name,
+            said=seam.said or seam.name,
+            end="",
+            side=side,
+            a=a,
+            b=b,
+            ease_mm=ease,
+        )
 
 
 def _unique(items: Iterable[str]) -> list[str]:
@@ -153,10 +163,7 @@ def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
             pieces.append(both[0])
             continue
         divided.append(name)
-        pieces += [
-            _for_side(p, "left" if s == "left" else "right")
-            for s, p in zip(SIDES, both, strict=True)
-        ]
+        pieces += [_for_side(p, s) for s, p in zip(SIDES, both, strict=True)]
     parts = frozenset(divided)
     shared = [s for s in left.seams if s.a.piece not in parts and s.b.piece not in parts]
     sided = [s for side, leg in legs.items() for s in _seams_of(leg, parts, side)]

@@ -11,7 +11,7 @@ import shapely
 from shapely import Polygon
 
 from outseam.cli.scene.label_room import fit_words, word_labels
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
@@ -50,8 +50,8 @@ def small_lay(lay: Lay, units: Units, names: Sequence[str]) -> tuple[Scene, int]
     def at(x: float, y: float) -> Point:
         return left + x / scale, HEAD_MM + y / scale
 
-    pieces: list[Item] = []
-    words: list[Item] = []
+    pieces: list[SceneItem] = []
+    words: list[SceneItem] = []
     for placed in lay.placed:
         number = names.index(placed.part.piece.name) + 1
         points = shapely.get_coordinates(shape_of(placed, lay).exterior)

@@ -32,12 +32,10 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.cli.scene.compose import stacked
     from outseam.cli.scene.home_paper import on_home_paper
     from outseam.cli.wording.fabric import cloth_says
-    from outseam.cli.wording.lay import needed
     from outseam.cli.write.pdf import write_sheet_pdf
     from outseam.cli.write.save import OutputError, save_all
     from outseam.cli.write.svg import write_svg_text
     from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
-    from outseam.draft.lay.ways.length_in_hand import remedies
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
     patterns = [passed(draft_pattern(read_spec(p))) for p in (paths or (None,))]
@@ -49,11 +47,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
         if lay.errors:
             raise ChecksFailedError(lay.errors, units, "lay")
         flat = single_layer_mm(patterns) if lay.fold_mm is not None and planned.fresh else None
-        have = lay.cloth.in_hand_mm
-        short = have is not None and lay.length_mm > have
-        helps = (
-            remedies(patterns, lay, have, min(1.0, seconds)) if short and have is not None else ()
-        )
+        helps = _remedies(patterns, lay, min(1.0, seconds))
     title = " + ".join(lay.names)
     who = cloth_says(patterns[0].spec.fabric)
     border = lay.cloth.border
@@ -76,11 +70,7 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
         except OutputError as e:
             not_kept = e
     _report(planned.remark, lay, helps, units)
-    if flat is not None and flat < lay.length_mm - _LESS_MM:
-        click.echo(
-            f"In a single layer the same pieces need {needed(flat, units)} "
-            '(fabric.fold = "single").'
-        )
+    _report_single_layer(flat, lay, units)
     click.echo(wrote(files, out))
     if not_kept is not None:
         click.echo(f"The positions are not kept beside the spec: {not_kept.advice}.")
@@ -90,10 +80,29 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     return DONE
 
 
+def _remedies(patterns: list[Any], lay: Any, seconds: float) -> tuple[Any, ...]:
+    """Return what would make the fabric in hand enough, if it is too short."""
+    from outseam.draft.lay.ways.length_in_hand import remedies
+
+    have = lay.cloth.in_hand_mm
+    return () if have is None or lay.length_mm <= have else remedies(patterns, lay, have, seconds)
+
+
+def _report_single_layer(flat_mm: float | None, lay: Any, units: Any) -> None:
+    """Say so where a single layer would take less than a narrow fold."""
+    from outseam.cli.wording.lay import needed
+
+    if flat_mm is not None and flat_mm < lay.length_mm - _LESS_MM:
+        click.echo(
+            f"In a single layer the same pieces need {needed(flat_mm, units)} "
+            '(fabric.fold = "single").'
+        )
+
+
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
     from outseam.cli.wording.lay import bound_says, fabric_says, needed
-    from outseam.draft.inputs.show import show_length, show_on_tape
+    from outseam.draft.inputs.show import show_on_tape
     from outseam.draft.inputs.words import in_units
 
     if remark:
@@ -113,9 +122,14 @@ def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
             click.echo(f"WARNING: {in_units(finding.says, units)}.")
         elif finding.level == "note":
             click.echo(f"note: {in_units(finding.says, units)}.")
-    have = lay.cloth.in_hand_mm
-    if have is None:
-        return
+    if lay.cloth.in_hand_mm is not None:
+        _report_in_hand(lay, lay.cloth.in_hand_mm, helps, units)
+
+
+def _report_in_hand(lay: Any, have: float, helps: Any, units: Any) -> None:
+    """Say whether the fabric in hand is enough, and what would help if it is not."""
+    from outseam.draft.inputs.show import show_length
+
     if lay.length_mm <= have:
         told = show_length(have, units)
         click.echo(f"Your {told} are enough, measured with the ends squared and any wash done.")

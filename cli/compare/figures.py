@@ -59,7 +59,7 @@ class FigureRow:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class FigureGroup:
     """Rows under one heading."""
 
     name: str
@@ -140,10 +140,10 @@ def rows_of(
     return tuple(_named(row, renamed.get(row.key, row.name)) for row in rows)
 
 
-def groups_of(rows: Sequence[FigureRow]) -> tuple[Group, ...]:
+def groups_of(rows: Sequence[FigureRow]) -> tuple[FigureGroup, ...]:
     """Return the rows by their headings, in order."""
     names = dict.fromkeys(row.group for row in rows)
-    return tuple(Group(name=n, rows=tuple(r for r in rows if r.group == n)) for n in names)
+    return tuple(FigureGroup(name=n, rows=tuple(r for r in rows if r.group == n)) for n in names)
 
 
 def _named(row: FigureRow, name: str) -> FigureRow:

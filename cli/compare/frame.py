@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from outseam.cli.scene.home_paper import ACROSS_MM
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
@@ -35,7 +35,7 @@ class Page:
 
     name: str
     heading: str
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
     notes: tuple[str, ...] = ()
     scale: int = 0
 
@@ -45,13 +45,13 @@ def fitting_scale(wide_mm: float, high_mm: float, room_w_mm: float, room_h_mm: f
     return max(1, math.ceil(max(wide_mm / room_w_mm, high_mm / room_h_mm) - 1e-9))
 
 
-def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[Item], float]:
+def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[SceneItem], float]:
     """Return a bar of a round length and how far to the right it and its words reach."""
     unit, step, name = (25.4, 4.0, "in") if units == "in" else (10.0, 10.0, "cm")
     count = max(1, min(5, int(70.0 * scale / (unit * step))))
     paper = unit * step / scale
     left, low, high = MARGIN_MM, MARGIN_MM + 3.6, MARGIN_MM + 5.4
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i in range(count):
         x0, x1 = left + i * paper, left + (i + 1) * paper
         box = rectangle(x0, low, x1, high)
@@ -72,9 +72,9 @@ def _bar(scale: int, units: Units, *, on_paper: bool) -> tuple[list[Item], float
     )
 
 
-def _foot(page: Page, units: Units, *, on_paper: bool) -> list[Item]:
+def _foot(page: Page, units: Units, *, on_paper: bool) -> list[SceneItem]:
     """Return bar and notes, side by side, the notes hanging from the same line."""
-    items: list[Item] = []
+    items: list[SceneItem] = []
     x = MARGIN_MM
     if page.scale:
         items, x = _bar(page.scale, units, on_paper=on_paper)
@@ -101,7 +101,7 @@ def scenes_of(
         head_w = text_width_mm(page.heading, HEAD_MM)
         shown = shorten_text(title, TITLE_MM, WIDTH_MM - head_w - 8.0)
         y = PAGE_MM[1] - MARGIN_MM - TITLE_MM
-        items: list[Item] = [
+        items: list[SceneItem] = [
             Label(text=shown, at=(left, y), size_mm=TITLE_MM),
             Label(text=page.heading, at=(right, y), size_mm=HEAD_MM, anchor="end"),
             Stroke(path=line((left, y - 2.6), (right, y - 2.6)), pen=RULE),

@@ -12,7 +12,6 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from outseam.cli.compare.figures import numbers_text
 from outseam.cli.compare.frame import (
@@ -31,14 +30,12 @@ from outseam.cli.compare.legs import ComparedLeg, ComparedLegs
 from outseam.cli.compare.side import label_lines
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.line_styles import line_style
-from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten_all
 from outseam.draft.variants import Comparison, Variant
-
-Floats = NDArray[np.float64]
 
 LEVEL = Pen(width_mm=0.15, colour=0.5)
 LEADER = Pen(width_mm=0.12, colour=0.3)
@@ -141,7 +138,7 @@ class _Room:
 class _Drawn:
     """The legs on the page, their scale 1 : n, and how far down they reach."""
 
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
     scale: int
     low_mm: float
 
@@ -159,7 +156,7 @@ def _drawn(legs: ComparedLegs, room: _Room, lowest_mm: float | None) -> _Drawn:
     x = MARGIN_MM + SIDE_ROOM_MM + (room_w - wide * s) / 2.0
     front_zero = (x - f[0] * s, zero_y)
     back_zero = (x + (f[2] - f[0]) * s + BETWEEN_MM - b[0] * s, zero_y)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for side, zero in ((front, front_zero), (back, back_zero)):
         items += _frame(side, s, zero)
         items += _lines(side, s, zero)
@@ -167,7 +164,7 @@ def _drawn(legs: ComparedLegs, room: _Room, lowest_mm: float | None) -> _Drawn:
     return _Drawn(items=tuple(items), scale=scale, low_mm=zero_y + low * s)
 
 
-def _frame(side: _Side, s: float, zero: Point) -> Iterator[Item]:
+def _frame(side: _Side, s: float, zero: Point) -> Iterator[SceneItem]:
     """Yield crotch line and crease line with their names, which all variants share."""
     x0, y0, x1, y1 = (v * s for v in side.box)
     x, y = zero
@@ -180,7 +177,7 @@ def _frame(side: _Side, s: float, zero: Point) -> Iterator[Item]:
         yield Label(text=text, at=(left, y - down), size_mm=size, colour=GREY)
 
 
-def _lines(side: _Side, s: float, zero: Point) -> Iterator[Item]:
+def _lines(side: _Side, s: float, zero: Point) -> Iterator[SceneItem]:
     """Yield what is seen of every outline beyond those before it."""
     covered: shapely.Geometry = shapely.Point()
     for number, outline in zip(side.numbers, side.outlines, strict=True):
@@ -204,7 +201,7 @@ def _bits(found: shapely.Geometry) -> Iterable[shapely.Geometry]:
     return bits
 
 
-def _numbers(side: _Side, s: float, zero: Point) -> Iterator[Item]:
+def _numbers(side: _Side, s: float, zero: Point) -> Iterator[SceneItem]:
     """Yield the variants' numbers at the ends of their outseams."""
     x0, y0, x1, _ = side.box
     edge = zero[0] + (x1 * s + 3.0 if side.back else x0 * s - 3.0)
@@ -252,7 +249,7 @@ def _ends(side: _Side, points: Sequence[Point]) -> list[_End]:
     return told
 
 
-def _beside(ends: Sequence[_End], edge: float, right: bool) -> Iterator[Item]:
+def _beside(ends: Sequence[_End], edge: float, right: bool) -> Iterator[SceneItem]:
     """Yield the numbers in a column beside the legs, with leaders to their ends."""
     ends = sorted(ends, key=lambda e: (-e[0][1], e[1]))
     lifts = [SMALL_MM * 1.25] * len(ends)
@@ -268,7 +265,7 @@ def _beside(ends: Sequence[_End], edge: float, right: bool) -> Iterator[Item]:
         )
 
 
-def _below(ends: Sequence[_End], y: float) -> Iterator[Item]:
+def _below(ends: Sequence[_End], y: float) -> Iterator[SceneItem]:
     """Yield the numbers in a row below the hems, with leaders to their ends."""
     ends = sorted(ends, key=lambda e: (e[0][0], e[1]))
     wide = [text_width_mm(text, SMALL_MM) + 1.8 for _, text in ends]
@@ -300,7 +297,7 @@ def _spread(wanted: Sequence[float], sizes: Sequence[float]) -> list[float]:
 class _Legend:
     """Pens and labels, drawn down from y = 0, and the height they take."""
 
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
     high_mm: float
 
 
@@ -312,7 +309,7 @@ def _legend(comparison: Comparison, columns: int, wide_mm: float) -> _Legend:
     rows = -(-len(comparison.variants) // columns)
     pitch = wide_mm / columns
     changes = columns == 1 and len(comparison.variants) == 2 and not comparison.varied
-    items: list[Item] = []
+    items: list[SceneItem] = []
     y = deepest = 0.0
     for i, v in enumerate(comparison.variants):
         if i % rows == 0:
@@ -324,12 +321,12 @@ def _legend(comparison: Comparison, columns: int, wide_mm: float) -> _Legend:
     return _Legend(items=tuple(items), high_mm=-deepest)
 
 
-def _entry(v: Variant, wide_mm: float, *, changes: bool) -> tuple[list[Item], float]:
+def _entry(v: Variant, wide_mm: float, *, changes: bool) -> tuple[list[SceneItem], float]:
     """Return number, pen and label of a variant, drawn down from the origin, and the height.
 
     The label stands beside the pen where it fits there, else below.
     """
-    items: list[Item] = [Label(text=str(v.number), at=(0.0, -TEXT_MM), size_mm=TEXT_MM)]
+    items: list[SceneItem] = [Label(text=str(v.number), at=(0.0, -TEXT_MM), size_mm=TEXT_MM)]
     text_x, y = 7.0, 0.0
     if v.pattern is not None:
         level = -0.62 * TEXT_MM

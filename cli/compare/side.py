@@ -19,7 +19,7 @@ from outseam.cli.compare.frame import (
     fitting_scale,
 )
 from outseam.cli.compare.legs import ComparedLeg, ComparedLegs
-from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import Path, line
 from outseam.curves.point import Point
@@ -137,7 +137,7 @@ def side_page(comparison: Comparison, legs: ComparedLegs) -> Page:
     label_w = BESIDE_MM - 3.0 if layout.beside else room_w
     head_h = SMALL_MM if layout.beside else HEAD_ROOM_MM
     levels = _shared_levels(comparison)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i, variant in enumerate(comparison.variants):
         left = MARGIN_MM + GUTTER_MM + (i % columns) * cell_w
         top = TOP_MM - (i // columns) * cell_h
@@ -191,14 +191,16 @@ def _shared_levels(comparison: Comparison) -> list[tuple[str, float]]:
     return [*found, ("floor", 0.0)]
 
 
-def _gutter(levels: Sequence[tuple[str, float]], scale: int, floor: float) -> Iterator[Item]:
+def _gutter(levels: Sequence[tuple[str, float]], scale: int, floor: float) -> Iterator[SceneItem]:
     """Yield the names of the levels left of a row."""
     for name, height in levels:
         at = (MARGIN_MM, floor + height / scale - 0.36 * SMALL_MM)
         yield Label(text=name, at=at, size_mm=SMALL_MM, colour=GREY)
 
 
-def _heading(v: Variant, at: Point, width: float, units: Units, *, beside: bool) -> Iterator[Item]:
+def _heading(
+    v: Variant, at: Point, width: float, units: Units, *, beside: bool
+) -> Iterator[SceneItem]:
     """Yield number, label and key figures of a variant, from `at` downward."""
     left, top = at
     number = f"{v.number}"
@@ -247,7 +249,7 @@ def _facts(v: Variant, units: Units) -> list[str]:
 
 def _drawn(
     v: Variant, pair: _LegPair, scale: int, left: float, floor: float, width: float
-) -> Iterator[Item]:
+) -> Iterator[SceneItem]:
     """Yield floor, tape and both legs, in the middle of the width."""
     assert v.pattern is not None
     s = 1.0 / scale
@@ -260,7 +262,7 @@ def _drawn(
         yield from leg_items(leg, s, dx, dy)
 
 
-def leg_items(leg: ComparedLeg, s: float, dx: float, dy: float) -> Iterator[Item]:
+def leg_items(leg: ComparedLeg, s: float, dx: float, dy: float) -> Iterator[SceneItem]:
     """Yield a leg at a scale, its frame's zero at (dx, dy) on the paper."""
 
     def placed(p: Path) -> Path:

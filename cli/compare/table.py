@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Final
 
 from outseam.cli.compare.fabric import FabricNeeded
 from outseam.cli.compare.figures import (
+    FigureGroup,
     FigureRow,
-    Group,
     base_index,
     differences,
     groups_of,
@@ -28,8 +28,9 @@ from outseam.cli.compare.frame import (
     Page,
 )
 from outseam.cli.compare.side import label_lines
+from outseam.cli.document.flow import Chunk, flow, low_mm, placed_items
 from outseam.cli.scene.compose import moved
-from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.cli.wording.fabric import round_says
 from outseam.curves.path import line
@@ -47,66 +48,29 @@ LOW_MM = MARGIN_MM + 7.0
 HEAD_LINES = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Chunk:
-    """Items drawn down from y = 0 that stay together; `glued` ones keep the next one too.
-
-    `under` is the heading that is repeated above it where it begins a page.
-    """
-
-    items: tuple[Item, ...]
-    high_mm: float
-    glued: bool = False
-    under: _Chunk | None = None
-
-
 def table_pages(
     comparison: Comparison, rows: Sequence[FigureRow], fabric: FabricNeeded | None = None
 ) -> list[Page]:
     """Return the table on as many pages as it takes, its head on each."""
     head = _head(comparison)
-    body = [chunk for group in groups_of(rows) for chunk in _group(group, comparison)]
-    pages = _flow(body, head)
+    body = [chunk for group in groups_of(rows) for chunk in _group(group, comparison, head)]
+    room = TOP_MM - LOW_MM
+    pages = flow([head, *body], room)
     tables = len(pages)
     said = list(_said(comparison, fabric))
-    room = TOP_MM - LOW_MM - sum(c.high_mm for c in pages[-1])
-    if sum(c.high_mm for c in said) <= room:
-        pages[-1] += said
+    if sum(c.height_mm for c in said) <= room + low_mm(pages[-1]):
+        for chunk in said:
+            pages[-1].append((low_mm(pages[-1]), chunk))
     else:
-        pages += _flow(said, None)
+        pages += flow(said, room)
     return [
         Page(
             name=f"table {i}",
             heading="figures, and how they differ" if i <= tables else "what there is to say",
-            items=tuple(_set(chunks)),
+            items=tuple(placed_items(page, MARGIN_MM, TOP_MM)),
         )
-        for i, chunks in enumerate(pages, start=1)
+        for i, page in enumerate(pages, start=1)
     ]
-
-
-def _flow(chunks: Sequence[_Chunk], head: _Chunk | None) -> list[list[_Chunk]]:
-    """Return the chunks by page."""
-    start = [head] if head else []
-    pages: list[list[_Chunk]] = [list(start)]
-    room = TOP_MM - LOW_MM
-    used = sum(c.high_mm for c in start)
-    for i, chunk in enumerate(chunks):
-        needed = chunk.high_mm
-        if chunk.glued and i + 1 < len(chunks):
-            needed += chunks[i + 1].high_mm
-        if used + needed > room and len(pages[-1]) > len(start):
-            pages.append([*start, *([chunk.under] if chunk.under else [])])
-            used = sum(c.high_mm for c in pages[-1])
-        pages[-1].append(chunk)
-        used += chunk.high_mm
-    return pages
-
-
-def _set(chunks: Sequence[_Chunk]) -> Iterator[Item]:
-    y = TOP_MM
-    for chunk in chunks:
-        yield from moved(chunk.items, MARGIN_MM, y)
-        y -= chunk.high_mm
 
 
 def _column_mm(comparison: Comparison) -> float:
@@ -117,10 +81,10 @@ def _table_mm(comparison: Comparison) -> float:
     return NAME_MM + len(comparison.variants) * _column_mm(comparison)
 
 
-def _head(comparison: Comparison) -> _Chunk:
+def _head(comparison: Comparison) -> Chunk:
     """Return numbers and labels over the columns."""
     wide = _column_mm(comparison)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     deepest = 0.0
     for i, v in enumerate(comparison.variants):
         right = NAME_MM + (i + 1) * wide - 1.0
@@ -134,21 +98,23 @@ def _head(comparison: Comparison) -> _Chunk:
         deepest = min(deepest, y)
     low = deepest - 1.2
     items.append(Stroke(path=line((0.0, low), (_table_mm(comparison), low)), pen=RULE))
-    return _Chunk(items=tuple(items), high_mm=-low)
+    return Chunk(items=tuple(items), height_mm=-low)
 
 
-def _group(group: Group, comparison: Comparison) -> Iterator[_Chunk]:
-    """Yield the heading of a group and its rows."""
+def _group(group: FigureGroup, comparison: Comparison, over: Chunk) -> Iterator[Chunk]:
+    """Yield the heading of a group and its rows; a page they begin has `over` above them."""
     high = 2.2 + SMALL_MM * LEADING
     heading = Label(text=group.name, at=(0.0, -high + 0.9), size_mm=SMALL_MM, colour=GREY)
     rule = Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR)
-    head = _Chunk(items=(heading, rule), high_mm=high, glued=True)
+    head = Chunk(items=(heading, rule), height_mm=high, glued=True, repeat=over)
     yield head
+    items = (*over.items, *moved(head.items, 0.0, -over.height_mm))
+    both = Chunk(items=items, height_mm=over.height_mm + high)
     for row in group.rows:
-        yield replace(_row(row, comparison), under=head)
+        yield replace(_row(row, comparison), repeat=both)
 
 
-def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
+def _row(row: FigureRow, comparison: Comparison) -> Chunk:
     """Return a row: figures, and differences beside or below them unless there are none."""
     wide, u, base = _column_mm(comparison), comparison.units, base_index(comparison)
     beside = wide >= BESIDE_MM
@@ -156,7 +122,7 @@ def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
     alike = not any(off)
     y = -PAD_MM - SMALL_MM
     name = shorten_text(row.name, SMALL_MM, NAME_MM - 1.0)
-    items: list[Item] = [Label(text=name, at=(0.0, y), size_mm=SMALL_MM)]
+    items: list[SceneItem] = [Label(text=name, at=(0.0, y), size_mm=SMALL_MM)]
     for i, text in enumerate(off):
         right = NAME_MM + (i + 1) * wide - 1.0
         at = (right - DIFFERENCE_MM, y) if beside else (right, y)
@@ -169,7 +135,7 @@ def _row(row: FigureRow, comparison: Comparison) -> _Chunk:
     lines = 1 if beside or alike else 2
     high = 2.0 * PAD_MM + SMALL_MM * (1.0 + (lines - 1) * LEADING)
     items.append(Stroke(path=line((0.0, -high), (_table_mm(comparison), -high)), pen=HAIR))
-    return _Chunk(items=tuple(items), high_mm=high)
+    return Chunk(items=tuple(items), height_mm=high)
 
 
 def legend_text(comparison: Comparison) -> str:
@@ -213,11 +179,11 @@ def remarks(
             yield numbers_text(found), "note", sentence
 
 
-def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[_Chunk]:
+def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[Chunk]:
     """Yield the remarks, a chunk each."""
     text = f"{legend_text(comparison)}."
     note, high = paragraph(text, (0.0, -1.5), SMALL_MM, WIDTH_MM, colour=GREY)
-    yield _Chunk(items=tuple(note), high_mm=high + 4.5)
+    yield Chunk(items=tuple(note), height_mm=high + 4.5)
     first, second = 24.0, 26.0
     for numbers, word, text in remarks(comparison, fabric=fabric):
         items, high = paragraph(text, (first + second, 0.0), SMALL_MM, WIDTH_MM - first - second)
@@ -225,4 +191,4 @@ def _said(comparison: Comparison, fabric: FabricNeeded | None) -> Iterator[_Chun
         items.append(Label(text=label, at=(0.0, -SMALL_MM), size_mm=SMALL_MM))
         word = word.upper() if word in ("warning", "cannot be had") else word
         items.append(Label(text=word, at=(first, -SMALL_MM), size_mm=SMALL_MM))
-        yield _Chunk(items=tuple(items), high_mm=high + 1.2)
+        yield Chunk(items=tuple(items), height_mm=high + 1.2)

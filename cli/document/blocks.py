@@ -26,7 +26,7 @@ class Facts:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Points:
+class BulletList:
     """A list of sentences."""
 
     items: tuple[str, ...]
@@ -78,7 +78,7 @@ class StepBlock:
 
 
 DocumentBlock: TypeAlias = (
-    Paragraph | Facts | Points | Notices | Table | Drawing | Blanks | StepBlock
+    Paragraph | Facts | BulletList | Notices | Table | Drawing | Blanks | StepBlock
 )
 
 

@@ -17,7 +17,8 @@ def render_page(template: str, **values: Any) -> str:
     """Return a template of the program filled with values, as one self-contained page.
 
     Templates know the filters `svg` (a scene as an element of the page), `nonbreaking` (numbers
-    kept whole) and `kind` (the name of a value's class). A value that is missing raises.
+    kept whole) and `kind` (the name of a value's class). A value that is missing raises; so does a
+    kind that a template does not know.
     """
     return _environment().get_template(template).render(values)
 

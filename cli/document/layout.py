@@ -7,23 +7,24 @@ same input, one embedded font, text that can be searched and copied.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from outseam.cli.document.blocks import (
     Blanks,
+    BulletList,
     Document,
     DocumentBlock,
     Drawing,
     Facts,
     Notices,
     Paragraph,
-    Points,
     StepBlock,
     Table,
 )
+from outseam.cli.document.flow import Chunk, flow, placed_items
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.home_paper import on_home_paper
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
@@ -58,22 +59,6 @@ STEP_MM, STEP_HEAD_MM, STEP_SPACE_MM = 7.0, 3.9, 3.2
 CARE = Pen(width_mm=0.9)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Chunk:
-    """Items that stay together, drawn down from y = 0, and how much height they take.
-
-    `glued` chunks are not parted from the next one; `space_mm` is left above, except at the top
-    of a page, where `repeat` is drawn instead. `new_page` begins a page.
-    """
-
-    height_mm: float
-    items: tuple[Item, ...]
-    space_mm: float = 0.0
-    glued: bool = False
-    repeat: Chunk | None = None
-    new_page: bool = False
-
-
 def _text(block: Paragraph) -> Iterable[Chunk]:
     size = SMALL_MM if block.small else TEXT_MM
     items, height = paragraph(
@@ -94,7 +79,7 @@ def _facts(block: Facts) -> Iterable[Chunk]:
         )
 
 
-def _points(block: Points) -> Iterable[Chunk]:
+def _points(block: BulletList) -> Iterable[Chunk]:
     for i, text in enumerate(block.items):
         items, height = paragraph(text, (4.5, 0.0), TEXT_MM, WIDTH_MM - 4.5)
         y = -TEXT_MM * 0.62
@@ -124,10 +109,12 @@ def _notices(block: Notices) -> Iterable[Chunk]:
         yield Chunk(height_mm=max(height, -low), items=(flag, label, *items), space_mm=space)
 
 
-def _row(cells: Sequence[str], table: Table, size: float, grey: float) -> tuple[list[Item], float]:
+def _row(
+    cells: Sequence[str], table: Table, size: float, grey: float
+) -> tuple[list[SceneItem], float]:
     """Return one row hanging from y = 0, and its height."""
     x, deepest = 0.0, 0.0
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i, (cell, share) in enumerate(zip(cells, table.shares, strict=True)):
         wide = WIDTH_MM * share / sum(table.shares)
         room = wide - 2.0 * SIDE_MM
@@ -160,9 +147,9 @@ def _table(table: Table) -> Iterable[Chunk]:
         yield replace(_stack([row], 0.0), repeat=top, glued=last)
 
 
-def _stack(rows: Sequence[tuple[Sequence[Item], float]], space_mm: float) -> Chunk:
+def _stack(rows: Sequence[tuple[Sequence[SceneItem], float]], space_mm: float) -> Chunk:
     """Return rows of a table one below the other."""
-    items: list[Item] = []
+    items: list[SceneItem] = []
     y = 0.0
     for row, high in rows:
         items += moved(row, 0.0, y)
@@ -186,7 +173,7 @@ def _drawing(block: Drawing) -> Iterable[Chunk]:
 def _blanks(block: Blanks) -> Iterable[Chunk]:
     gap = 6.0
     wide = (WIDTH_MM - gap * (len(block.labels) - 1)) / len(block.labels)
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for i, text in enumerate(block.labels):
         x = i * (wide + gap)
         shown = shorten_text(text, SMALL_MM, wide)
@@ -202,7 +189,7 @@ def _step(block: StepBlock) -> Iterable[Chunk]:
     wide = right - STEP_MM - 4.0
     box = rectangle(0.2, -4.4, 4.2, -0.4)
     title = shorten_text(f"{block.number}  {block.title}", STEP_HEAD_MM, wide)
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Stroke(path=box, pen=WRITE),
         Label(text=title, at=(STEP_MM, -STEP_HEAD_MM * 0.95), size_mm=STEP_HEAD_MM),
     ]
@@ -225,7 +212,7 @@ def _step(block: StepBlock) -> Iterable[Chunk]:
 _SETTERS: dict[type, Callable[..., Iterable[Chunk]]] = {
     Paragraph: _text,
     Facts: _facts,
-    Points: _points,
+    BulletList: _points,
     Notices: _notices,
     Table: _table,
     Drawing: _drawing,
@@ -275,39 +262,12 @@ def _story(sheet: Document) -> list[Chunk]:
     return story
 
 
-def _groups(story: Sequence[Chunk]) -> Iterable[list[Chunk]]:
-    """Return the chunks in groups that stay together."""
-    group: list[Chunk] = []
-    for chunk in story:
-        group.append(chunk)
-        if not chunk.glued:
-            yield group
-            group = []
-    if group:
-        yield group
-
-
-def _tall(group: Sequence[Chunk]) -> float:
-    return sum(c.height_mm + c.space_mm for c in group) - group[0].space_mm
-
-
 def pages_of(sheet: Document) -> tuple[Scene, ...]:
     """Return the worksheet as pages of its paper."""
-    pages: list[list[Item]] = [[]]
-    y = 0.0
-    for group in _groups(_story(sheet)):
-        whole = _tall(group)
-        for chunk in group:
-            space = chunk.space_mm if y < 0.0 else 0.0
-            first = chunk is group[0] and whole <= HEIGHT_MM
-            needed = whole if first else chunk.height_mm
-            full = -y + space + needed > HEIGHT_MM + 1e-6
-            if y < 0.0 and (full or chunk.new_page):
-                pages.append([])
-                y = space = 0.0
-                if chunk.repeat is not None:
-                    y = _put(pages[-1], chunk.repeat, y)
-            y = _put(pages[-1], chunk, y - space)
+    pages = [
+        placed_items(page, MARGIN_MM, PAGE_MM[1] - MARGIN_MM)
+        for page in flow(_story(sheet), HEIGHT_MM)
+    ]
     scenes = (
         Scene(
             title=sheet.title,
@@ -320,14 +280,7 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
     return on_home_paper(scenes, sheet.paper)
 
 
-def _put(page: list[Item], chunk: Chunk, y: float) -> float:
-    """Draw a chunk down from y below the margin; return where it ends."""
-    top = PAGE_MM[1] - MARGIN_MM
-    page += moved(chunk.items, MARGIN_MM, top + y)
-    return y - chunk.height_mm
-
-
-def _footer(sheet: Document, number: int, count: int) -> tuple[Item, ...]:
+def _footer(sheet: Document, number: int, count: int) -> tuple[SceneItem, ...]:
     title = shorten_text(sheet.title, SMALL_MM, WIDTH_MM - 40.0)
     right = PAGE_MM[0] - MARGIN_MM
     return (

@@ -66,7 +66,7 @@ _SIDE_BACK: Points = (
 )
 _SIDE_SEAM: Points = ((1.5, 101.4), (0.6, 84.0), (0.4, 62.0), (0.6, 44.0), (0.0, 8.5))
 
-Kind = Literal["fold", "line", "was", "arrow", "edge"]
+MarkKind = Literal["fold", "line", "was", "arrow", "edge"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,13 +75,13 @@ class Mark:
     a line should hang (`was`), an arrow to its last point, or an edge of the pants that moved.
     """
 
-    kind: Kind
+    kind: MarkKind
     points: Points
     both: bool = True
 
 
 #: Line width in mm and dashes of each kind of mark but the arrow.
-_LOOKS: dict[Kind, tuple[float, tuple[float, ...]]] = {
+_LOOKS: dict[MarkKind, tuple[float, tuple[float, ...]]] = {
     "fold": (0.5, ()),
     "line": (0.65, ()),
     "edge": (0.65, ()),

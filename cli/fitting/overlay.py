@@ -8,12 +8,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import paragraph
 from outseam.cli.wording.alterations import leg_that_changed
@@ -45,21 +46,28 @@ GAP_MM = 45.0
 _THIN_MM = 0.05
 
 
+PanelPoint = Literal["centre", "crotch point", "side", "crease"]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Move:
-    """A point of the draft and how far it moved, mm: right toward the inseam, and up."""
+    """A point of the draft and how far it moved, mm: right toward the inseam, and up.
 
+    `at` is which of a panel's points it is, `name` what it is called.
+    """
+
+    at: PanelPoint
     name: str
     right_mm: float
     up_mm: float
 
 
-def _points(panel: Panel, side: str) -> dict[str, Point]:
+def _points(panel: Panel, side: str) -> dict[PanelPoint, tuple[str, Point]]:
     return {
-        f"centre {side}": panel.crotch.end,
-        f"{side} crotch point": panel.point,
-        f"{side} side at the top": panel.waist.end,
-        f"{side} crease line at the hem": (panel.crease_x, panel.hem_y),
+        "centre": (f"centre {side}", panel.crotch.end),
+        "crotch point": (f"{side} crotch point", panel.point),
+        "side": (f"{side} side at the top", panel.waist.end),
+        "crease": (f"{side} crease line at the hem", (panel.crease_x, panel.hem_y)),
     }
 
 
@@ -71,10 +79,10 @@ def moves(before: Pattern, after: Pattern) -> tuple[Move, ...]:
     for side in ("front", "back"):
         old = _points(getattr(before.block, side), side)
         new = _points(getattr(after.block, side), side)
-        for name, (x, y) in old.items():
-            right, up = new[name][0] - x, new[name][1] - y
+        for at, (name, (x, y)) in old.items():
+            right, up = new[at][1][0] - x, new[at][1][1] - y
             if max(abs(right), abs(up)) >= TOLD_MM:
-                found.append(Move(name=name, right_mm=right, up_mm=up))
+                found.append(Move(at=at, name=name, right_mm=right, up_mm=up))
     return tuple(found)
 
 
@@ -91,7 +99,7 @@ def move_words(move: Move, units: Units) -> str:
         (move.right_mm, "toward the inseam", "toward the outseam"),
     ):
         if abs(mm) >= TOLD_MM:
-            if move.name.startswith("centre") and mm is move.right_mm:
+            if move.at == "centre" and mm is move.right_mm:
                 more, less = "out over the centre line", "in at the top"
             parts.append(f"{_shown(abs(mm), units)} {more if mm > 0 else less}")
     return f"{move.name} {', '.join(parts)}"
@@ -146,9 +154,9 @@ def _draw_pairs(
     bottom, top = min(b[1] for b in boxes), max(b[3] for b in boxes)
     scale = min((x1 - x0) / wide, (y1 - y0 - 6.0) / (top - bottom))
     left = x0 + ((x1 - x0) - wide * scale) / 2.0
-    shades: list[Item] = []
-    strokes: list[Item] = []
-    words: list[Item] = []
+    shades: list[SceneItem] = []
+    strokes: list[SceneItem] = []
+    words: list[SceneItem] = []
     for pair, (a, _, c, _) in zip(pairs, boxes, strict=True):
         origin = np.array([left - a * scale, y1 - 6.0 - top * scale])
         window = shapely.box(a - 1.0, bottom, c + 1.0, top + 1.0)
@@ -181,8 +189,8 @@ def _draw_pairs(
     ], scale
 
 
-def _legend(x: float, y: float) -> tuple[Item, ...]:
-    items: list[Item] = []
+def _legend(x: float, y: float) -> tuple[SceneItem, ...]:
+    items: list[SceneItem] = []
     for text, pen, grey in (
         ("before", BEFORE, None),
         ("after", AFTER, None),

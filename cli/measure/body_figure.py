@@ -231,8 +231,8 @@ class Contour:
 def through(points: Sequence[Point] | Floats, *, closed: bool = False) -> Path:
     """Return the smooth path through points: a cubic spline over the roots of the chords.
 
-    The root (centripetal) spacing keeps close points from making loops, which the chord lengths of
-    `curves.through` do not. A closed path ends where it starts, smoothly.
+    The root (centripetal) spacing keeps close points from making loops, which spacing by the chords
+    themselves does not. A closed path ends where it starts, smoothly.
     """
     p = np.array([*points, points[0]] if closed else points, dtype=np.float64)
     t = np.concatenate([[0.0], np.cumsum(np.sqrt(np.hypot(*np.diff(p, axis=0).T)))])

@@ -6,6 +6,7 @@ scene has y up, as every scene.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
@@ -14,10 +15,10 @@ from typing import TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.cli.scene.scene import Anchor, Colour, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Anchor, Colour, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head, ellipse
 from outseam.curves.path import Path, join, line, polyline
-from outseam.curves.point import Point, Vector, distance
+from outseam.curves.point import Point, Vector
 from outseam.curves.tolerance import JOIN_MM
 
 Floats: TypeAlias = NDArray[np.float64]
@@ -61,7 +62,7 @@ class Picture:
     def __init__(self, width_mm: float, height_mm: float, title: str) -> None:
         self._size = width_mm, height_mm
         self._title = title
-        self._items: list[tuple[str, Item]] = []
+        self._items: list[tuple[str, SceneItem]] = []
 
     def scene(self) -> Scene:
         """Return the picture; neighbours of the same part share a layer."""
@@ -219,7 +220,7 @@ def _bridged(pieces: Sequence[Path], closed: bool) -> Path:
     """Return the pieces as one path, with straight bridges where they do not meet."""
     chain = [pieces[0]]
     for piece in (*pieces[1:], *pieces[: int(closed)]):
-        if distance(chain[-1].end, piece.start) > JOIN_MM:
+        if math.dist(chain[-1].end, piece.start) > JOIN_MM:
             chain.append(line(chain[-1].end, piece.start))
         chain.append(piece)
     return join(chain[:-1] if closed else chain)

@@ -13,14 +13,14 @@ from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, R
 
 from outseam.cli.page.drafting import in_words
 from outseam.cli.page.key_text import OtherValueError
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.inputs.show import UNITS, Units
 
 _MOST_BYTES: Final = 64_000
 
 Handler: TypeAlias = Callable[[Request], Awaitable[Response]]
-RoomHandler: TypeAlias = Callable[[Room, Request], Awaitable[Response]]
+RoomHandler: TypeAlias = Callable[[ServerState, Request], Awaitable[Response]]
 
 
 class BadRequestError(Exception):
@@ -79,7 +79,7 @@ def units_of(value: object, otherwise: Units) -> Units:
     return value if value in UNITS else otherwise
 
 
-def answering(room: Room, handler: RoomHandler) -> Handler:
+def answering(room: ServerState, handler: RoomHandler) -> Handler:
     """Return a handler whose errors are answers: a sentence, or not found."""
 
     @wraps(handler)

@@ -17,7 +17,7 @@ from outseam.cli.page import at_shelf
 from outseam.cli.page.answers import RoomHandler, answering
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.guard import Guard
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 
 STATIC: Final = Path(__file__).parent / "static"
 
@@ -25,7 +25,7 @@ STATIC: Final = Path(__file__).parent / "static"
 def _desk(name: str) -> RoomHandler:
     """A request at a desk; what draws is loaded with the first, so that the shelf is quick."""
 
-    async def handler(room: Room, request: Request) -> Response:
+    async def handler(room: ServerState, request: Request) -> Response:
         from outseam.cli.page import at_desk
 
         found: RoomHandler = getattr(at_desk, name)
@@ -37,7 +37,7 @@ def _desk(name: str) -> RoomHandler:
 def _out(name: str) -> RoomHandler:
     """A request for what leaves the desk, loaded likewise."""
 
-    async def handler(room: Room, request: Request) -> Response:
+    async def handler(room: ServerState, request: Request) -> Response:
         from outseam.cli.page import at_out
 
         found: RoomHandler = getattr(at_out, name)
@@ -49,7 +49,7 @@ def _out(name: str) -> RoomHandler:
 def _cloth(name: str) -> RoomHandler:
     """A request about the pieces on the cloth, loaded likewise."""
 
-    async def handler(room: Room, request: Request) -> Response:
+    async def handler(room: ServerState, request: Request) -> Response:
         from outseam.cli.page import at_cloth
 
         found: RoomHandler = getattr(at_cloth, name)
@@ -85,9 +85,9 @@ _WRITE: Final[tuple[tuple[str, RoomHandler], ...]] = (
 )
 
 
-def make_app(folder: Path, secret: str, hosts: frozenset[str]) -> tuple[Guard, Room]:
+def make_app(folder: Path, secret: str, hosts: frozenset[str]) -> tuple[Guard, ServerState]:
     """Return the application that serves a folder under a secret, and its room."""
-    room = Room(folder=Folder(root=folder.resolve()), base=f"/{secret}")
+    room = ServerState(folder=Folder(root=folder.resolve()), base=f"/{secret}")
 
     @contextlib.asynccontextmanager
     async def at_work(_: Starlette) -> AsyncIterator[None]:

@@ -15,11 +15,11 @@ from outseam.cli.page import cloth
 from outseam.cli.page.answers import BadRequestError, body_of, json_of, text_in, units_of
 from outseam.cli.page.at_desk import desk_of
 from outseam.cli.page.drafting import in_words
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.draft.inputs.errors import OutseamError
 
 
-async def lay(room: Room, request: Request) -> Response:
+async def lay(room: ServerState, request: Request) -> Response:
     """The pieces on the cloth."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -27,7 +27,7 @@ async def lay(room: Room, request: Request) -> Response:
     return json_of(await room.make(work))
 
 
-async def place(room: Room, request: Request) -> Response:
+async def place(room: ServerState, request: Request) -> Response:
     """A piece while it is moved, or where it was put: then it is kept."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -47,7 +47,7 @@ def _mm(data: dict[str, Any], key: str) -> float:
     return float(value)
 
 
-async def remedies(room: Room, request: Request) -> Response:
+async def remedies(room: ServerState, request: Request) -> Response:
     """What would make the length in hand enough, as server-sent events while it is found.
 
     Each trial is work of its own, so that files can be made in between; whoever closes the line
@@ -60,7 +60,7 @@ async def remedies(room: Room, request: Request) -> Response:
     )
 
 
-async def _as_found(room: Room, found: Iterator[dict[str, Any]]) -> AsyncIterator[str]:
+async def _as_found(room: ServerState, found: Iterator[dict[str, Any]]) -> AsyncIterator[str]:
     while not room.closing.is_set():
         try:
             one = await room.make(partial(next, found, None))

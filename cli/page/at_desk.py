@@ -18,18 +18,18 @@ from outseam.cli.page.flat import outlines
 from outseam.cli.page.forms import GROUPS, field_named, form_of, name_of
 from outseam.cli.page.key_text import Raw, data_of
 from outseam.cli.page.products import PRODUCTS
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.cli.page.signs import sign_rows
 from outseam.cli.page.typed import length_value, value_of
 from outseam.draft.inputs.show import Units
 
 
-async def desk_of(room: Room, request: Request) -> Desk:
+async def desk_of(room: ServerState, request: Request) -> Desk:
     """Return the desk that a request is about. Raises KeyError."""
     return await room.desk(request.path_params["name"])
 
 
-async def show(room: Room, request: Request) -> Response:
+async def show(room: ServerState, request: Request) -> Response:
     """The page of a spec, drawn as it is now."""
     desk = await desk_of(room, request)
     await room.save(desk.refresh)
@@ -49,7 +49,7 @@ async def show(room: Room, request: Request) -> Response:
     return HTMLResponse(page)
 
 
-async def state(room: Room, request: Request) -> Response:
+async def state(room: ServerState, request: Request) -> Response:
     """The state of a spec as data."""
     desk = await desk_of(room, request)
     await room.save(desk.refresh)
@@ -57,7 +57,7 @@ async def state(room: Room, request: Request) -> Response:
     return await _state(room, desk, shown)
 
 
-async def _state(room: Room, desk: Desk, shown: Units) -> Response:
+async def _state(room: ServerState, desk: Desk, shown: Units) -> Response:
     """Answer with the state as it is when its turn comes, drafted once for all windows."""
     return json_of(await room.draft(partial(states.state, desk, shown)))
 
@@ -79,7 +79,7 @@ def _value(desk: Desk, data: dict[str, Any], shown: Units) -> tuple[str, str, Ra
     return table, key, value_of(field.kind, typed, shown, desk.units_of(table), name_of(table, key))
 
 
-async def attempt(room: Room, request: Request) -> Response:
+async def attempt(room: ServerState, request: Request) -> Response:
     """A value while it moves: the draft it makes, nothing saved."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -99,7 +99,7 @@ async def attempt(room: Room, request: Request) -> Response:
     return json_of({"late": True} if done is None else done)
 
 
-async def change(room: Room, request: Request) -> Response:
+async def change(room: ServerState, request: Request) -> Response:
     """A value that is kept: saved at once, then drafted."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -113,7 +113,7 @@ async def change(room: Room, request: Request) -> Response:
     return await _state(room, desk, shown)
 
 
-async def step(room: Room, request: Request) -> Response:
+async def step(room: ServerState, request: Request) -> Response:
     """A step back or forth in the history, or to one of its steps."""
     desk, data = await desk_of(room, request), await body_of(request)
     by, to = data.get("by"), data.get("to")
@@ -127,14 +127,14 @@ async def step(room: Room, request: Request) -> Response:
     return await _state(room, desk, units_of(data.get("units"), desk.units))
 
 
-async def history(room: Room, request: Request) -> Response:
+async def history(room: ServerState, request: Request) -> Response:
     """The steps of the history, the newest first."""
     desk = await desk_of(room, request)
     found = await room.save(desk.earlier)
     return json_of([{"number": n, "when": told_time(at)} for n, at in found])
 
 
-async def keep(room: Room, request: Request) -> Response:
+async def keep(room: ServerState, request: Request) -> Response:
     """Keep the spec as it is as a version."""
     desk, data = await desk_of(room, request), await body_of(request)
     await room.save(desk.keep)
@@ -142,7 +142,7 @@ async def keep(room: Room, request: Request) -> Response:
     return await _state(room, desk, units_of(data.get("units"), desk.units))
 
 
-async def kept(room: Room, request: Request) -> Response:
+async def kept(room: ServerState, request: Request) -> Response:
     """The outlines of a kept version, as they lie on the table now."""
     desk = await desk_of(room, request)
     versions = desk.kept()
@@ -161,14 +161,14 @@ async def kept(room: Room, request: Request) -> Response:
     return json_of(await room.draft(work))
 
 
-async def later(room: Room, request: Request) -> Response:
+async def later(room: ServerState, request: Request) -> Response:
     """What takes longer than a draft."""
     desk = await desk_of(room, request)
     shown = units_of(request.query_params.get("units"), desk.units)
     return json_of(await room.make(partial(states.afterwards, desk, shown)))
 
 
-async def events(room: Room, request: Request) -> Response:
+async def events(room: ServerState, request: Request) -> Response:
     """The line by which windows hear of changes."""
     desk = await desk_of(room, request)
     return StreamingResponse(room.events(desk), media_type="text/event-stream")

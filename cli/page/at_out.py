@@ -19,7 +19,7 @@ from outseam.cli.page.desk import KEPT, Desk
 from outseam.cli.page.guard import PDF_POLICY, SHEET_POLICY
 from outseam.cli.page.phone import Phone
 from outseam.cli.page.products import kind_of
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.cli.page.signs import altered_text, shown_change
 from outseam.cli.write.svg import write_svg_text
 from outseam.draft.alter.signs import sign_named
@@ -27,14 +27,14 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, in_system
 
 
-async def make(room: Room, request: Request) -> Response:
+async def make(room: ServerState, request: Request) -> Response:
     """Make the files of a button."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
     return json_of(await room.make(partial(out.make_files, desk, text_in(data, "what"), shown)))
 
 
-async def made(room: Room, request: Request) -> Response:
+async def made(room: ServerState, request: Request) -> Response:
     """A file that was made; it may carry a style of its own and nothing else."""
     desk = await desk_of(room, request)
     name = request.path_params["file"]
@@ -48,7 +48,7 @@ async def made(room: Room, request: Request) -> Response:
     return Response(data, media_type=kind, headers=headers)
 
 
-async def square(room: Room, request: Request) -> Response:
+async def square(room: ServerState, request: Request) -> Response:
     """What the square of page 1 measured."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -58,7 +58,7 @@ async def square(room: Room, request: Request) -> Response:
     return json_of({"says": says})
 
 
-async def stretch(room: Room, request: Request) -> Response:
+async def stretch(room: ServerState, request: Request) -> Response:
     """The fold test: what was marked and how far it was pulled."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -70,21 +70,21 @@ async def stretch(room: Room, request: Request) -> Response:
     return json_of({"says": f"It stretches {says} {way}; kept."})
 
 
-async def shopping(room: Room, request: Request) -> Response:
+async def shopping(room: ServerState, request: Request) -> Response:
     """What to buy."""
     desk = await desk_of(room, request)
     shown = units_of(request.query_params.get("units"), desk.units)
     return json_of(await room.make(partial(out.shopping, desk, shown)))
 
 
-async def sewing(room: Room, request: Request) -> Response:
+async def sewing(room: ServerState, request: Request) -> Response:
     """The steps of the sewing order."""
     desk = await desk_of(room, request)
     shown = units_of(request.query_params.get("units"), desk.units)
     return json_of([asdict(s) for s in await room.make(partial(out.sewing, desk, shown))])
 
 
-async def tick(room: Room, request: Request) -> Response:
+async def tick(room: ServerState, request: Request) -> Response:
     """A step ticked off, or not."""
     desk, data = await desk_of(room, request), await body_of(request)
     key, done = text_in(data, "key")[:80], bool(data.get("done"))
@@ -95,7 +95,7 @@ async def tick(room: Room, request: Request) -> Response:
 # --- a phone at the machine -----------------------------------------------------------------------
 
 
-async def phone_start(room: Room, request: Request) -> Response:
+async def phone_start(room: ServerState, request: Request) -> Response:
     """Let a phone in the same network read list and steps, after a code."""
     desk, data = await desk_of(room, request), await body_of(request)
     await phone_stop(room, request)
@@ -105,7 +105,7 @@ async def phone_start(room: Room, request: Request) -> Response:
     return json_of({"address": phone.address, "code": phone.code})
 
 
-async def phone_stop(room: Room, request: Request) -> Response:
+async def phone_stop(room: ServerState, request: Request) -> Response:
     """Let no phone read along any more."""
     if room.phone is not None:
         await room.phone.stop()
@@ -116,7 +116,7 @@ async def phone_stop(room: Room, request: Request) -> Response:
 # --- what the trial shows -------------------------------------------------------------------------
 
 
-async def see(room: Room, request: Request) -> Response:
+async def see(room: ServerState, request: Request) -> Response:
     """The change that a sign asks for: shown, and kept only where that is asked."""
     desk, data = await desk_of(room, request), await body_of(request)
     shown = units_of(data.get("units"), desk.units)
@@ -136,7 +136,7 @@ async def see(room: Room, request: Request) -> Response:
     return json_of(found)
 
 
-async def take_off(room: Room, request: Request) -> Response:
+async def take_off(room: ServerState, request: Request) -> Response:
     """The last alteration taken off again."""
     desk = await desk_of(room, request)
     await body_of(request)
@@ -145,7 +145,7 @@ async def take_off(room: Room, request: Request) -> Response:
     return json_of({"version": desk.version})
 
 
-async def sign_picture(room: Room, request: Request) -> Response:
+async def sign_picture(room: ServerState, request: Request) -> Response:
     """The drawing of a sign."""
     s = sign_named(request.path_params["sign"])
     return _picture(write_svg_text(sign_drawing(s.key, s.view, s.look)))
@@ -154,7 +154,7 @@ async def sign_picture(room: Room, request: Request) -> Response:
 # --- how to measure -------------------------------------------------------------------------------
 
 
-async def how_to(room: Room, request: Request) -> Response:
+async def how_to(room: ServerState, request: Request) -> Response:
     """How a measurement is taken, in words."""
     how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
     if how is None:
@@ -173,7 +173,7 @@ async def how_to(room: Room, request: Request) -> Response:
     )
 
 
-async def how_picture(room: Room, request: Request) -> Response:
+async def how_picture(room: ServerState, request: Request) -> Response:
     """The drawing of how a measurement is taken."""
     how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
     if how is None:
@@ -190,7 +190,7 @@ def _picture(svg: str) -> Response:
 # --- versions side by side ------------------------------------------------------------------------
 
 
-async def compare(room: Room, request: Request) -> Response:
+async def compare(room: ServerState, request: Request) -> Response:
     """The kept versions and the spec as it is, side by side and laid on each other."""
     desk = await desk_of(room, request)
     shown = units_of(request.query_params.get("units"), desk.units)

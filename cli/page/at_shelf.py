@@ -9,11 +9,11 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from outseam.cli.page import shelf
 from outseam.cli.page.answers import form_of
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.draft.inputs.errors import OutseamError
 
 
-async def show(room: Room, request: Request, wrong: str = "") -> Response:
+async def show(room: ServerState, request: Request, wrong: str = "") -> Response:
     """The cards of the folder."""
     found = await room.save(partial(shelf.cards, room.folder))
     page = room.render(
@@ -26,13 +26,13 @@ async def show(room: Room, request: Request, wrong: str = "") -> Response:
     return HTMLResponse(page, status_code=422 if wrong else 200)
 
 
-async def picture(room: Room, request: Request) -> Response:
+async def picture(room: ServerState, request: Request) -> Response:
     """The pieces of a spec, small."""
     svg = await room.draft(partial(shelf.picture, room.folder, request.path_params["name"]))
     return Response(svg, media_type="image/svg+xml")
 
 
-async def start(room: Room, request: Request) -> Response:
+async def start(room: ServerState, request: Request) -> Response:
     """A new spec from the form of the shelf; its page is shown."""
     title, units, old = await form_of(request, "title", "units", "old")
     try:

@@ -14,8 +14,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from outseam.cli.cloth.saved_lay import read_kept
-from outseam.cli.page.drafting import Draft, Fault, broken, draft_of
-from outseam.cli.page.flat import Table
+from outseam.cli.page.drafting import DraftOutcome, Fault, broken, draft_of
+from outseam.cli.page.flat import CuttingTable
 from outseam.cli.page.folder import Folder
 from outseam.cli.page.key_text import OtherValueError, Raw, data_of, value_in, with_key
 from outseam.draft.answer import Answer
@@ -58,7 +58,7 @@ class Desk:
     #: The pattern on view, and the one before the run of changes that led to it.
     good: Pattern | None = None
     ghost: Pattern | None = None
-    table: Table | None = None
+    table: CuttingTable | None = None
     #: Calibration in force when page 1 was last made, across and along.
     page_one: tuple[float, float] | None = None
     #: The lay on view.
@@ -71,7 +71,7 @@ class Desk:
         self._others: tuple[tuple[int, int, int], ...] = ()
         self._at: int | None = None
         self._last = ("", "", 0.0)
-        self._drafts: dict[tuple[int, Units], Draft] = {}
+        self._drafts: dict[tuple[int, Units], DraftOutcome] = {}
         self.refresh()
 
     @property
@@ -287,7 +287,7 @@ class Desk:
 
     # --- drafts ----------------------------------------------------------------------------------
 
-    def draft(self, shown: Units) -> Draft:
+    def draft(self, shown: Units) -> DraftOutcome:
         """Return the draft of the text as it is; it becomes the pattern on view if there is one."""
         with self.lock:
             version, data, fault = self.version, self.data, self.fault
@@ -296,12 +296,12 @@ class Desk:
             found = draft_of(self.folder, data, shown)
             self._drafts[version, shown] = found
         if fault is not None:
-            found = Draft(spec=found.spec, pattern=found.pattern, fault=fault)
+            found = DraftOutcome(spec=found.spec, pattern=found.pattern, fault=fault)
         if found.pattern is not None:
             self.good = found.pattern
         return found
 
-    def trying(self, table: str, key: str, value: Raw | None, shown: Units) -> Draft:
+    def trying(self, table: str, key: str, value: Raw | None, shown: Units) -> DraftOutcome:
         """Return the draft that a value would make; nothing is saved."""
         with self.lock:
             data = self.whole() if self.shared(table) is not None else dict(self.data)

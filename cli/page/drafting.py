@@ -29,7 +29,7 @@ class Fault:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Draft:
+class DraftOutcome:
     """What came of a text: its spec and pattern as far as they can be had, and the fault if not."""
 
     spec: Spec | None = None
@@ -71,18 +71,18 @@ def missing(data: dict[str, Any]) -> tuple[str, ...]:
     return tuple(key for key in NEEDED if body.get(key, "") == "")
 
 
-def draft_of(folder: Folder, data: dict[str, Any], shown: Units | None = None) -> Draft:
+def draft_of(folder: Folder, data: dict[str, Any], shown: Units | None = None) -> DraftOutcome:
     """Return the draft of the data of a file; never raises what a person can cause."""
     from outseam.draft.pattern import draft_pattern
 
     spec = None
     try:
         if isinstance(data.get("body", {}), dict) and missing(data):
-            return Draft(fault=Fault(field="", says=""))
+            return DraftOutcome(fault=Fault(field="", says=""))
         spec = spec_of(folder, data, shown)
-        return Draft(spec=spec, pattern=draft_pattern(spec))
+        return DraftOutcome(spec=spec, pattern=draft_pattern(spec))
     except OutseamError as e:
-        return Draft(spec=spec, fault=in_words(e))
+        return DraftOutcome(spec=spec, fault=in_words(e))
 
 
 def broken(text: str, name: str) -> Fault | None:

@@ -25,7 +25,7 @@ from outseam.cli.measure.body_figure import LEVEL_CM, BodyView
 from outseam.cli.page.path_data import joined, points_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
-from outseam.draft.body.shape import Level, section, section_of
+from outseam.draft.body.shape import TrunkLevel, section, section_of
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.finished import finished
 from outseam.draft.model import Pattern
@@ -50,14 +50,14 @@ VIEWS: Final = ("front", "side", "back")
 #: front: a belly grows forward and a seat backward, and the spine between them stays. At the seat
 #: it is the more, the larger the waist is for the hip, since such a hip tape goes over a belly (how
 #: it is drawn; common knowledge, no source).
-_TO_FRONT: Final[dict[Level, float]] = {"waist": 0.8, "hip": 0.3}
+_TO_FRONT: Final[dict[TrunkLevel, float]] = {"waist": 0.8, "hip": 0.3}
 _BELLY_TO_FRONT: Final = 2.0
 #: Neither front nor back of the trunk is drawn flatter than this share of the plain figure's.
 _FLATTEST: Final = 0.45
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Build:
+class FigureShape:
     """How the plain figure becomes hers: heights for heights, and factors by height.
 
     `broad` is for breadths from the front; `ahead` and `behind` are for what lies before and behind
@@ -91,7 +91,7 @@ def _round(breadth: float, depth: float) -> float:
     return math.pi * (3.0 * (a + b) - math.sqrt((3.0 * a + b) * (a + 3.0 * b)))
 
 
-def _trunk(m: Measures, level: Level) -> tuple[float, float, float]:
+def _trunk(m: Measures, level: TrunkLevel) -> tuple[float, float, float]:
     """Return the factors of breadth, of what lies ahead and of what lies behind at a level.
 
     The girth grows as the tape says; how it is shared between breadth and depth differs from the
@@ -119,7 +119,7 @@ def _trunk(m: Measures, level: Level) -> tuple[float, float, float]:
     return broad, forward, backward
 
 
-def build_of(m: Measures) -> Build:
+def build_of(m: Measures) -> FigureShape:
     """Return how the plain figure is stretched to her measures."""
     knee = m.knee_height
     crotch = m.inside_leg
@@ -141,7 +141,7 @@ def build_of(m: Measures) -> Build:
     factors = [(heights[name], *three) for name, three in (limbs | trunk).items()]
     foot = [(0.0, 1.0, 1.0, 1.0), (0.4 * heights["ankle"], 1.0, 1.0, 1.0)]
     at, broad, ahead, behind = np.array([*foot, *sorted(factors)]).T
-    return Build(plain=plain, own=own, at=at, broad=broad, ahead=ahead, behind=behind)
+    return FigureShape(plain=plain, own=own, at=at, broad=broad, ahead=ahead, behind=behind)
 
 
 @cache

@@ -30,7 +30,7 @@ Box: TypeAlias = tuple[float, float, float, float]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Table:
+class CuttingTable:
     """Where every piece lies on the table, and how large that is, mm; kept while a value moves."""
 
     places: Mapping[str, Place]
@@ -44,17 +44,17 @@ def _box(piece: Piece) -> Box:
     return a, b, c, d
 
 
-def table_of(pieces: tuple[Piece, ...], before: Table | None = None) -> Table:
+def table_of(pieces: tuple[Piece, ...], before: CuttingTable | None = None) -> CuttingTable:
     """Return places for the pieces: those they had before, while they still have room there."""
     boxes = {p.name: _box(p) for p in pieces}
     if before is not None and before.places.keys() == boxes.keys() and _still(before, boxes):
         return before
     places, wide, high = upright_places(pieces, gap_mm=_ROOM_MM, margin_mm=_ROOM_MM / 2.0)
     named = {p.name: place for p, place in zip(pieces, places, strict=True)}
-    return Table(places=named, width_mm=wide, height_mm=high, boxes=boxes)
+    return CuttingTable(places=named, width_mm=wide, height_mm=high, boxes=boxes)
 
 
-def _still(before: Table, boxes: Mapping[str, Box]) -> bool:
+def _still(before: CuttingTable, boxes: Mapping[str, Box]) -> bool:
     """Whether every piece keeps within half its gap, and has not shrunk to a part of its place."""
     for name, box in boxes.items():
         for now, then, out in zip(box, before.boxes[name], (-1, -1, 1, 1), strict=True):
@@ -86,10 +86,10 @@ class Flat:
     """The pieces of a pattern as they are cut, and the table they lie on."""
 
     pieces: tuple[Piece, ...]
-    table: Table
+    table: CuttingTable
 
 
-def laid_out(pattern: Pattern, before: Table | None = None) -> Flat:
+def laid_out(pattern: Pattern, before: CuttingTable | None = None) -> Flat:
     """Return the pieces of a pattern side by side, where they lay before while there is room."""
     pieces = pieces_to_print(pattern)
     return Flat(pieces=pieces, table=table_of(pieces, before))
@@ -133,7 +133,7 @@ def _middle(box: Box, place: Place, high: float) -> tuple[float, float]:
     return round(x, 1), round(high - y, 1)
 
 
-def outlines(pattern: Pattern, table: Table) -> list[tuple[str, str]]:
+def outlines(pattern: Pattern, table: CuttingTable) -> list[tuple[str, str]]:
     """Return the cutting lines of another draft as they lie on the same table: for a ghost.
 
     A piece of that draft without a place here is left out.
@@ -148,7 +148,7 @@ def outlines(pattern: Pattern, table: Table) -> list[tuple[str, str]]:
     ]
 
 
-def on_table(table: Table, piece: str, p: Point) -> tuple[float, float]:
+def on_table(table: CuttingTable, piece: str, p: Point) -> tuple[float, float]:
     """Return a point of a piece as it lies on the table, y down."""
     x, y = table.places[piece].point(p)
     return round(x, 1), round(table.height_mm - y, 1)

@@ -57,7 +57,7 @@ _NAMES: Final = {
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Group:
+class FieldGroup:
     """A heading and its keys, `table.key`; `rest` takes what no heading of the table names."""
 
     key: str
@@ -68,10 +68,10 @@ class Group:
     open: bool = True
 
 
-GROUPS: Final[dict[str, tuple[Group, ...]]] = {
+GROUPS: Final[dict[str, tuple[FieldGroup, ...]]] = {
     "herself": (
-        Group(key="needed", title="Four are needed", table="body", keys=NEEDED),
-        Group(
+        FieldGroup(key="needed", title="Four are needed", table="body", keys=NEEDED),
+        FieldGroup(
             key="crotch",
             title="These matter most after them",
             table="body",
@@ -80,17 +80,17 @@ GROUPS: Final[dict[str, tuple[Group, ...]]] = {
                 *("waist_height", "waist_above_navel", "waist_to_hip"),
             ),
         ),
-        Group(
+        FieldGroup(
             key="round",
             title="Round the leg",
             table="body",
             keys=("thigh", "knee", "calf", "ankle", "foot"),
         ),
-        Group(key="other", title="Other ways to the same heights", table="body", rest=True),
-        Group(key="who", title="Whose they are", table="body", keys=("name", "build")),
+        FieldGroup(key="other", title="Other ways to the same heights", table="body", rest=True),
+        FieldGroup(key="who", title="Whose they are", table="body", keys=("name", "build")),
     ),
     "style": (
-        Group(
+        FieldGroup(
             key="shape",
             title="Shape",
             table="style",
@@ -99,13 +99,13 @@ GROUPS: Final[dict[str, tuple[Group, ...]]] = {
                 *("flare_from", "front_rise", "back_rise"),
             ),
         ),
-        Group(
+        FieldGroup(
             key="band",
             title="Waistband",
             table="style",
             keys=("band", "elastic_width", "band_height", "elastic_ratio"),
         ),
-        Group(
+        FieldGroup(
             key="pockets",
             title="Pockets, belt, ankle",
             table="style",
@@ -114,30 +114,30 @@ GROUPS: Final[dict[str, tuple[Group, ...]]] = {
                 *("ankle", "ankle_opening"),
             ),
         ),
-        Group(key="sewing", title="Allowances and matching", table="style", rest=True),
+        FieldGroup(key="sewing", title="Allowances and matching", table="style", rest=True),
     ),
     "cloth": (
-        Group(
+        FieldGroup(
             key="stretch",
             title="How it is made and stretches",
             table="fabric",
             keys=("name", "kind", "stretch_across", "stretch_along", "recovery", "weight"),
         ),
-        Group(
+        FieldGroup(
             key="lie",
             title="How it lies",
             table="fabric",
             keys=("width", "length_in_hand", "fold", "one_way", "slippery", "gap"),
         ),
-        Group(key="print", title="Wash, stripes and border", table="fabric", rest=True),
+        FieldGroup(key="print", title="Wash, stripes and border", table="fabric", rest=True),
     ),
-    "paper": (Group(key="paper", title="Printer", table="print", rest=True),),
+    "paper": (FieldGroup(key="paper", title="Printer", table="print", rest=True),),
 }
 #: The calibration has a field of its own, in the words of the square on page 1.
 _ELSEWHERE: Final = ("print.calibrate_across", "print.calibrate_along")
 
 
-def fields_of(group: Group) -> list[Field]:
+def fields_of(group: FieldGroup) -> list[Field]:
     """Return the keys under a heading."""
     by_key = {f.key: f for f in table_of(_TABLES[group.table])}
     if not group.rest:
@@ -177,7 +177,7 @@ def control_of(field: Field) -> str:
     return kinds.get(type(field.kind), "text")
 
 
-def form_of(groups: tuple[Group, ...], shown: Units) -> list[dict[str, Any]]:
+def form_of(groups: tuple[FieldGroup, ...], shown: Units) -> list[dict[str, Any]]:
     """Return headings and fields for the page's text; what stands in them comes with the state."""
     return [
         {

@@ -58,7 +58,7 @@ def findings(pattern: Pattern, shown: Units) -> list[dict[str, str]]:
     told = [f for f in pattern.findings if f.level in rank]
     found = []
     for f in sorted(told, key=lambda f: (rank[f.level], f.unit != "sd")):
-        field = f"body.{f.where}" if f.check == "tape" else ""
+        field = f"body.{f.about[0]}" if f.check == "tape" and f.about else ""
         found.append({"level": f.level, "field": field, "says": finding_words(f, shown)})
     return found
 

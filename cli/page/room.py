@@ -59,7 +59,7 @@ class Guest(Protocol):
 
 
 @dataclass(kw_only=True)
-class Room:
+class ServerState:
     """The state of a server. `base` is the path under which everything lies: `/` and the secret."""
 
     folder: Folder

@@ -18,7 +18,7 @@ import uvicorn
 
 from outseam.cli.page.app import make_app
 from outseam.cli.page.guard import new_secret
-from outseam.cli.page.room import Room
+from outseam.cli.page.room import ServerState
 from outseam.draft.inputs.errors import InputError
 
 LOOPBACK: Final = "127.0.0.1"
@@ -29,7 +29,7 @@ USUAL_PORT: Final = 8765
 class _Server(uvicorn.Server):
     """Lets the open lines of windows go as soon as it is told to stop."""
 
-    def __init__(self, config: uvicorn.Config, room: Room) -> None:
+    def __init__(self, config: uvicorn.Config, room: ServerState) -> None:
         super().__init__(config)
         self._room = room
 

@@ -31,7 +31,7 @@ from outseam.cli.paper.furniture import (
     half_disc,
 )
 from outseam.cli.paper.grid import Cell, TileGrid
-from outseam.cli.scene.scene import Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
@@ -116,7 +116,7 @@ class FirstPage:
     units: Units = "cm"
 
 
-def first_page_items(page: FirstPage) -> list[Item]:
+def first_page_items(page: FirstPage) -> list[SceneItem]:
     """Return everything on the first page but the two squares, on an area 190 x 254 mm."""
     notes = _notes(page)
     return [
@@ -129,7 +129,7 @@ def first_page_items(page: FirstPage) -> list[Item]:
     ]
 
 
-def _heading(page: FirstPage) -> list[Item]:
+def _heading(page: FirstPage) -> list[SceneItem]:
     """Return the title over a rule, and the headings of the two columns."""
     title = shorten_text(page.title, TITLE_MM, FIRST_W_MM)
     empty = page.grid.columns * page.grid.rows - len(page.numbers)
@@ -151,7 +151,7 @@ def _heading(page: FirstPage) -> list[Item]:
     ]
 
 
-def _notes(page: FirstPage) -> list[Item]:
+def _notes(page: FirstPage) -> list[SceneItem]:
     """Return the caller's lines, the last one on the lower edge of the right column."""
     texts: list[str] = []
     for i, note in enumerate(page.notes):
@@ -160,7 +160,7 @@ def _notes(page: FirstPage) -> list[Item]:
             texts.append(f"… and {len(page.notes) - i} more lines")
             break
         texts += lines
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Label(text=text, at=(COLUMN_X, 1.2 + LINE_MM * up), size_mm=BODY_MM, colour=0.1)
         for up, text in enumerate(reversed(texts))
     ]
@@ -170,13 +170,13 @@ def _notes(page: FirstPage) -> list[Item]:
     return items
 
 
-def _printing(page: FirstPage) -> list[Item]:
+def _printing(page: FirstPage) -> list[SceneItem]:
     """Return what stands in the square of 10 cm: its size, and what to do with it."""
     x, y = SQUARE_CM_AT
     top = y + SQUARE_CM_MM
     measured, divided = _MEASURE[page.units]
     steps = [step.format(measure=measured, divide=divided) for step in _PRINT]
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Label(text="10 cm", at=(x + 6, top - 13), size_mm=9.0),
         Label(
             text="100 mm across, 100 mm along", at=(x + 39, top - 13), size_mm=TEXT_MM, colour=0.3
@@ -189,7 +189,7 @@ def _printing(page: FirstPage) -> list[Item]:
     return items
 
 
-def _joining(page: FirstPage) -> list[Item]:
+def _joining(page: FirstPage) -> list[SceneItem]:
     """Return what stands in the square of 4 in: its size, and how to join the pages."""
     x, y = SQUARE_IN_AT
     top = y + SQUARE_IN_MM
@@ -202,10 +202,10 @@ def _joining(page: FirstPage) -> list[Item]:
     ]
 
 
-def _steps(steps: Sequence[str], first: int, at: Point, width_mm: float) -> list[Item]:
+def _steps(steps: Sequence[str], first: int, at: Point, width_mm: float) -> list[SceneItem]:
     """Return numbered paragraphs from `at` downward."""
     x, y = at
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for number, step in enumerate(steps, start=first):
         items.append(Label(text=str(number), at=(x, y), size_mm=BODY_MM, colour=0.4))
         for text in wrap_text(step, BODY_MM, width_mm - 5):
@@ -215,7 +215,7 @@ def _steps(steps: Sequence[str], first: int, at: Point, width_mm: float) -> list
     return items
 
 
-def _picture(page: FirstPage, at: Point) -> list[Item]:
+def _picture(page: FirstPage, at: Point) -> list[SceneItem]:
     """Return a drawing of two pages about to be joined, 80 x 34 mm from its lower left corner."""
     x, y = at
     wide, high = 30.0, 33.0
@@ -224,7 +224,7 @@ def _picture(page: FirstPage, at: Point) -> list[Item]:
     join, low = left - lap, y - 1.5
     here, there = (join, y + 0.5 * high), (right, low + 0.5 * high)
     arrow = y + 7.0
-    items: list[Item] = [
+    items: list[SceneItem] = [
         _outline((x, y), (left, y), (left, y + high), (x, y + high), (x, y)),
         _outline(
             (right, low), (right + wide, low), (right + wide, low + high), (right, low + high)
@@ -250,7 +250,7 @@ def _outline(*points: Point) -> Stroke:
     return Stroke(path=polyline(points), pen=HAIR)
 
 
-def _foot(page: FirstPage) -> list[Item]:
+def _foot(page: FirstPage) -> list[SceneItem]:
     """Return the lines that every page has in its lower margin."""
     at, below = FIRST_W_MM, -1.3 - 0.75 * TEXT_MM
     return [
@@ -265,13 +265,13 @@ def _foot(page: FirstPage) -> list[Item]:
     ]
 
 
-def _map(page: FirstPage, lowest: float) -> list[Item]:
+def _map(page: FirstPage, lowest: float) -> list[SceneItem]:
     """Return the whole sheet in small, with the pages' numbers; empty pages are crossed out."""
     grid = page.grid
     top = SQUARE_CM_AT[1] + SQUARE_CM_MM
     scale = min(COLUMN_W / grid.width_mm, (top - lowest) / grid.height_mm)
     x0, y0 = COLUMN_X, top - scale * grid.height_mm
-    items: list[Item] = []
+    items: list[SceneItem] = []
     boxes = {cell: _map_box(grid, cell, scale, (x0, y0)) for cell in grid.cells()}
     for cell, (x, y, w, h) in boxes.items():
         items.append(Stroke(path=rectangle(x, y, x + w, y + h), pen=_CELL))
@@ -286,7 +286,7 @@ def _map(page: FirstPage, lowest: float) -> list[Item]:
     return items
 
 
-def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[Item]:
+def _miniature(lines: Sequence[shapely.LineString], scale: float, origin: Point) -> list[SceneItem]:
     """Return the drawing in small: its closed lines if it has any, or else all of them."""
     if not lines:
         return []
@@ -314,7 +314,7 @@ def _map_box(
     return origin[0] + x * scale, origin[1] + low * scale, w * scale, (high - low) * scale
 
 
-def _map_number(number: str, box: tuple[float, float, float, float]) -> list[Item]:
+def _map_number(number: str, box: tuple[float, float, float, float]) -> list[SceneItem]:
     """Return a page number on a white ground in the middle of its box, as large as fits."""
     x, y, w, h = box
     size = min(3.4, 0.5 * h, 0.8 * w / text_width_mm(number, 1.0))

@@ -12,7 +12,7 @@ import functools
 from dataclasses import dataclass, field
 from typing import Literal, TypeAlias
 
-from outseam.cli.scene.scene import Anchor, Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Anchor, Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.shapes import QUARTER
 from outseam.cli.scene.text import shorten_text, text_width_mm
 from outseam.curves.path import Path, join, line, path
@@ -90,7 +90,7 @@ def calibration_note(calibration: tuple[float, float]) -> str:
     return f"CALIBRATED × {across:.4f} across, × {along:.4f} along"
 
 
-def tile_items(page: TilePage) -> list[Item]:
+def tile_items(page: TilePage) -> list[SceneItem]:
     """Return frame, joining marks, number and texts of one page."""
     items = [*_frame(page.window_w_mm, page.window_h_mm, page.overlap_mm, frozenset(page.joints))]
     for side, joint in page.joints.items():
@@ -99,7 +99,7 @@ def tile_items(page: TilePage) -> list[Item]:
 
 
 @functools.lru_cache(maxsize=64)
-def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple[Item, ...]:
+def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple[SceneItem, ...]:
     """Return the window's sides: to be cut, to lay the next page on, or just the end."""
     sides: dict[PageEdge, Path] = {
         "left": line((0, 0), (0, h)),
@@ -108,7 +108,7 @@ def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple
         "bottom": line((0, 0), (w, 0)),
     }
     cut = [s for s in joints if s in ("left", "top") or not lap]
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Stroke(path=p, pen=CUT_LINE if s in cut else FREE_LINE) for s, p in sides.items()
     ]
     if lap and "right" in joints:
@@ -118,7 +118,7 @@ def _frame(w: float, h: float, lap: float, joints: frozenset[PageEdge]) -> tuple
     return tuple(items)
 
 
-def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[Item]:
+def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[SceneItem]:
     """Return half a disc on the join, its code, and the page it goes to."""
     w, h, lap = page.window_w_mm, page.window_h_mm, page.overlap_mm
     middle, inward = {
@@ -127,7 +127,7 @@ def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[Item]:
         "top": ((joint.at_mm, h), (0, -1)),
         "bottom": ((joint.at_mm, lap), (0, 1)),
     }[side]
-    items: list[Item] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill=0.0)]
+    items: list[SceneItem] = [Stroke(path=half_disc(middle, inward, DISC_MM), pen=None, fill=0.0)]
     if side in ("right", "bottom") and lap > DISC_MM:
         outward = (-inward[0], -inward[1])
         items.append(Stroke(path=half_disc(middle, outward, DISC_MM), pen=HAIR))
@@ -169,7 +169,7 @@ def _half_disc(towards: tuple[int, int], radius: float) -> Path:
     return join([arc, line(b, a)])
 
 
-def _tag(page: TilePage) -> list[Item]:
+def _tag(page: TilePage) -> list[SceneItem]:
     """Return the page's number, large, with row and column: readable after trimming."""
     x, y = page.tag_at
     number = str(page.number)
@@ -181,13 +181,13 @@ def _tag(page: TilePage) -> list[Item]:
     ]
 
 
-def _margin_texts(page: TilePage) -> list[Item]:
+def _margin_texts(page: TilePage) -> list[SceneItem]:
     """Return the lines outside the window: what is trimmed off needs not be kept."""
     w, h = page.window_w_mm, page.window_h_mm
     below, above = -1.3 - 0.75 * TEXT_MM, h + 1.4
     right = f"page {page.number} of {page.pages}"
     place = f"row {page.row}, column {page.column}  ·  {right}"
-    items: list[Item] = [
+    items: list[SceneItem] = [
         Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", colour=0.2),
     ]
     room = w - text_width_mm(place, TEXT_MM) - 8.0

@@ -7,13 +7,15 @@ moment a dashed one, the body a thick black line; a thin band beside it says how
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from outseam.cli.pattern.strain_chart import BODY, DASHED, PATTERN_GREY, THIN, WIDTH_MM, WORD_MM
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import line, polyline
-from outseam.draft.block.profile import profile_of
+from outseam.draft.block.profile import Profile, profile_of
 from outseam.draft.checks.strain import leg_name, levels
 from outseam.draft.inputs.show import per_cent, show_length
 from outseam.draft.model import Pattern
@@ -36,7 +38,7 @@ SAYS = (
 
 def leg_scene(pattern: Pattern) -> Scene:
     """Return the picture, `WIDTH_MM` wide; a height h lies at FOOT_MM + (h - hem) * scale."""
-    units, ease = pattern.spec.units, pattern.block.ease
+    ease = pattern.block.ease
     profile = profile_of(pattern.block, pattern.measures, STEP_MM)
     on = profile.legs
     h, body, drawn, sd = (x[on] for x in (
@@ -76,6 +78,19 @@ def leg_scene(pattern: Pattern) -> Scene:
         curves["words"].append(
             Label(text=level.name.capitalize(), at=(0.5, y - 0.36 * WORD_MM), size_mm=WORD_MM)
         )
+    curves["words"] += _worst(pattern, profile)
+    return Scene(
+        title="Strain down the leg",
+        width_mm=WIDTH_MM,
+        height_mm=HEIGHT_MM,
+        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in curves.items()),
+    )
+
+
+def _worst(pattern: Pattern, profile: Profile) -> Iterator[Label]:
+    """Yield in lines where on the leg there is least room, and how much."""
+    on, units = profile.legs, pattern.spec.units
+    h, body, drawn = profile.heights[on], profile.body[on], profile.pattern[on]
     strain = profile.strain[on]
     worst = int(np.argmax(strain))
     name = leg_name(pattern.measures, float(h[worst]))
@@ -86,15 +101,7 @@ def leg_scene(pattern: Pattern) -> Scene:
     else:
         room = show_length(float(drawn[worst] - body[worst]), units)
         words = ("Nowhere stretched; least room at the", *place, room)
-    x = WIDTH_MM - WORDS_MM + 3.0
+    x, y = WIDTH_MM - WORDS_MM + 3.0, HEIGHT_MM - TOP_MM - 4.0
     for i, text in enumerate(words):
         assert x + text_width_mm(text, WORD_MM) <= WIDTH_MM + 1.0
-        curves["words"].append(
-            Label(text=text, at=(x, HEIGHT_MM - TOP_MM - 4.0 - 4.2 * i), size_mm=WORD_MM)
-        )
-    return Scene(
-        title="Strain down the leg",
-        width_mm=WIDTH_MM,
-        height_mm=HEIGHT_MM,
-        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in curves.items()),
-    )
+        yield Label(text=text, at=(x, y - 4.2 * i), size_mm=WORD_MM)

@@ -10,7 +10,7 @@ import shapely
 from shapely.ops import split
 
 from outseam.cli.pattern.drawing import pieces_to_print
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.evaluate import direction_at, point_at
@@ -215,7 +215,7 @@ def stretch_line(piece: Piece) -> Path | None:
     return line((a.x, a.y), (b.x, b.y))
 
 
-def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> list[Item]:
+def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> list[SceneItem]:
     """Return the items of one cell whose lower left corner is at (x, y)."""
     piece, s = cell.piece, 1.0 / scale
     width = (cell.box[2] - cell.box[0]) * s
@@ -225,7 +225,7 @@ def _draw(cell: _Cell, x: float, y: float, scale: int, *, stretches: bool) -> li
     def small(path: Path) -> Path:
         return path.mapped(s, 0.0, 0.0, s).moved(dx, dy)
 
-    items: list[Item] = [Stroke(path=small(join(list(piece.cut))), pen=CUT)]
+    items: list[SceneItem] = [Stroke(path=small(join(list(piece.cut))), pen=CUT)]
     items += [Stroke(path=small(e.path), pen=SEW) for e in piece.edges if e.allowance_mm > 0.0]
     items += [Stroke(path=small(k.path), pen=FOLD) for k in piece.lines if k.kind == "fold"]
     for notch in piece.notches:
@@ -280,7 +280,7 @@ def pieces_scene(pattern: Pattern, *, on_paper: bool = True) -> tuple[Scene, int
         if high + BAR_MM <= MOST_MM[units]:
             break
     height = high + BAR_MM
-    items: list[Item] = []
+    items: list[SceneItem] = []
     for cell, x, top in placed:
         items += _draw(cell, x, height - top - cell.high, scale, stretches=stretches)
     mm, told = bar_mm(units, scale)

@@ -14,6 +14,7 @@ from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
 from outseam.draft.figures.finished import batch_figures, finished, fit_figures, moved
 from outseam.draft.figures.sensitivity import Effect
+from outseam.draft.fits import Ease
 from outseam.draft.model import Pattern
 
 #: Figures are rounded once, here: a tenth of a micrometre, a millionth of a ratio.
@@ -67,6 +68,32 @@ def _right_leg(pattern: Pattern) -> dict[str, Any]:
     }
 
 
+def _estimates(effects: Sequence[Effect]) -> list[dict[str, Any]]:
+    return [
+        {
+            "name": e.estimate.name,
+            "mm": e.estimate.mm,
+            "sd_mm": e.estimate.sd_mm,
+            "moves": e.where,
+            "moves_mm": e.moves_mm,
+        }
+        for e in effects
+    ]
+
+
+def _ease(ease: Ease) -> dict[str, Any]:
+    return {
+        "fit": ease.fit.name,
+        "hip_ratio": ease.hip_ratio,
+        "waist_ratio": ease.waist_ratio,
+        "thigh_ratio": ease.thigh_ratio,
+        "limb_ratio": ease.limb_ratio,
+        "crotch_mm": ease.fit.crotch_ease_mm,
+        "wear_strain": ease.wear_strain,
+        "pull_strain": ease.pull_strain,
+    }
+
+
 def summary(
     pattern: Pattern,
     effects: Sequence[Effect],
@@ -95,26 +122,8 @@ def summary(
         "alterations": [asdict(a) for a in spec.alter],
         "measures": _measures(pattern.measures),
         "measure_notes": list(pattern.measures.notes),
-        "estimates": [
-            {
-                "name": e.estimate.name,
-                "mm": e.estimate.mm,
-                "sd_mm": e.estimate.sd_mm,
-                "moves": e.where,
-                "moves_mm": e.moves_mm,
-            }
-            for e in effects
-        ],
-        "ease": {
-            "fit": block.ease.fit.name,
-            "hip_ratio": block.ease.hip_ratio,
-            "waist_ratio": block.ease.waist_ratio,
-            "thigh_ratio": block.ease.thigh_ratio,
-            "limb_ratio": block.ease.limb_ratio,
-            "crotch_mm": block.ease.fit.crotch_ease_mm,
-            "wear_strain": block.ease.wear_strain,
-            "pull_strain": block.ease.pull_strain,
-        },
+        "estimates": _estimates(effects),
+        "ease": _ease(block.ease),
         "figure": [asdict(t) for t in figure_traits(pattern)],
         "measure_next": effects[0].estimate.name if effects and effects[0].where else "",
         "proportions": [asdict(m) for m in moved(pattern)],

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from outseam.cli.scene.scene import Anchor, Colour, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Anchor, Colour, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.curves.path import Path
 from outseam.curves.point import Point
 
@@ -15,7 +15,7 @@ class LayerItems:
     """Items gathered layer by layer while a drawing is made; `names` are in drawing order."""
 
     names: Sequence[str]
-    items: dict[str, list[Item]] = field(init=False)
+    items: dict[str, list[SceneItem]] = field(init=False)
 
     def __post_init__(self) -> None:
         self.items = {name: [] for name in self.names}
@@ -38,7 +38,7 @@ class LayerItems:
             Label(text=text, at=at, size_mm=size_mm, anchor=anchor, angle_deg=angle_deg)
         )
 
-    def add(self, layer: str, items: Iterable[Item]) -> None:
+    def add(self, layer: str, items: Iterable[SceneItem]) -> None:
         """Add items to a layer."""
         self.items[layer] += items
 
@@ -47,7 +47,7 @@ class LayerItems:
         return tuple(Layer(name=name, items=tuple(items)) for name, items in self.items.items())
 
 
-def moved(items: Iterable[Item], dx_mm: float, dy_mm: float) -> list[Item]:
+def moved(items: Iterable[SceneItem], dx_mm: float, dy_mm: float) -> list[SceneItem]:
     """Return items shifted on the sheet."""
     return [
         replace(item, at=(item.at[0] + dx_mm, item.at[1] + dy_mm))
@@ -72,7 +72,7 @@ def with_margin(scene: Scene, margin_mm: float) -> Scene:
 
 def stacked(scenes: Sequence[Scene]) -> Scene:
     """Return pages as one sheet, the first at the top; layers of the same name become one."""
-    layers: dict[str, list[Item]] = {}
+    layers: dict[str, list[SceneItem]] = {}
     height = top = sum(scene.height_mm for scene in scenes)
     for scene in scenes:
         top -= scene.height_mm

@@ -48,7 +48,7 @@ class Label:
     colour: Colour = 0.0
 
 
-Item: TypeAlias = Stroke | Label
+SceneItem: TypeAlias = Stroke | Label
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,7 +56,7 @@ class Layer:
     """Items drawn in order under one name that editors and PDF viewers can switch on and off."""
 
     name: str
-    items: tuple[Item, ...]
+    items: tuple[SceneItem, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +69,6 @@ class Scene:
     layers: tuple[Layer, ...]
 
     @property
-    def items(self) -> tuple[Item, ...]:
+    def items(self) -> tuple[SceneItem, ...]:
         """All items of all layers, in drawing order."""
         return tuple(item for layer in self.layers for item in layer.items)

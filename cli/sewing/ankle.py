@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from outseam.cli.scene.scene import Scene
@@ -81,3 +83,9 @@ def slit(pattern: Pattern) -> Scene:
 def zip_set(pattern: Pattern) -> Scene:
     """A zip stitched under the opening."""
     return _ankle(pattern, "A zip at the ankle", zipped=True)
+
+
+DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+    "ankle-slit": slit,
+    "ankle-zip": zip_set,
+}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
@@ -262,3 +263,14 @@ def ditch(pattern: Pattern) -> Scene:
     picture.word("fold", (9.0, high + 1.4))
     picture.word("in the ditch", (44.0, high + 4.0), to=(31.4, high - 3.0))
     return picture.scene()
+
+
+DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+    "belt": belt,
+    "ring": ring,
+    "join": join_round,
+    "join-gap": join_gap,
+    "elastic": elastic,
+    "thread": thread,
+    "ditch": ditch,
+}

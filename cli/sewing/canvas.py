@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.extent import label_corners
-from outseam.cli.scene.scene import Anchor, Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Anchor, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head, rectangle
 from outseam.curves.path import Path, join, polyline
 from outseam.curves.point import Point
@@ -69,12 +69,16 @@ class ClothView:
 
 
 #: Where drawings keep to: x from and to, y from and to.
-Box = tuple[float, float, float, float]
-WHOLE: Box = (2.0, WIDE_MM - 2.0, 2.0, HIGH_MM - 2.0)
+DrawingBox = tuple[float, float, float, float]
+WHOLE: DrawingBox = (2.0, WIDE_MM - 2.0, 2.0, HIGH_MM - 2.0)
 
 
 def fitted(
-    shapes: Iterable[Floats], box: Box = WHOLE, *, turn_deg: float = 0.0, mirrored: bool = False
+    shapes: Iterable[Floats],
+    box: DrawingBox = WHOLE,
+    *,
+    turn_deg: float = 0.0,
+    mirrored: bool = False,
 ) -> ClothView:
     """Return the view that fits shapes (n, 2) of the fabric into the middle of a box."""
     plain = ClothView(scale=1.0, turn_deg=turn_deg, mirrored=mirrored)
@@ -244,8 +248,8 @@ class StepPicture:
     """One picture in the making; `scene` gives it."""
 
     title: str
-    cloth: list[Item] = field(default_factory=list)
-    words: list[Item] = field(default_factory=list)
+    cloth: list[SceneItem] = field(default_factory=list)
+    words: list[SceneItem] = field(default_factory=list)
 
     def shape(self, points: Floats, grey: float | None = RIGHT, pen: Pen | None = EDGE) -> None:
         """Draw a closed shape (n, 2)."""
@@ -329,7 +333,7 @@ class StepPicture:
         )
 
 
-def _extent(items: Iterable[Item]) -> tuple[float, float]:
+def _extent(items: Iterable[SceneItem]) -> tuple[float, float]:
     """Return how far items reach down and up."""
     found = [
         label_corners(k)[:, 1] if isinstance(k, Label) else k.path.cubics[..., 1].ravel()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from outseam.cli.scene.scene import Pen, Scene
@@ -332,3 +334,15 @@ def border(pattern: Pattern) -> Scene:
     for (shape, _), text in zip(pieces, ("front", "back"), strict=True):
         picture.word(text, (_middle(view(shape))[0], float(view(shape)[:, 1].min()) - 3.4))
     return picture.scene()
+
+
+DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+    "stitches-knit": stitches_knit,
+    "stitches-woven": stitches_woven,
+    "cut-single": cut_single,
+    "cut-folded": cut_folded,
+    "cut-narrow": cut_narrow,
+    "cut-border": cut_border,
+    "notches": notches,
+    "border": border,
+}

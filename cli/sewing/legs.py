@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from outseam.cli.scene.scene import Scene
@@ -284,3 +286,15 @@ def _flat(picture: StepPicture, pattern: Pattern, *, sewn: bool) -> None:
     hem_line[:, 0] += lean * (hem_line[:, 1] - up)
     for p in (hem_line, flipped(hem_line)):
         picture.line(view(p), DONE)
+
+
+DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+    "try": tried_on,
+    "outseam": outseam,
+    "inseam": inseam,
+    "inseam-flat": inseam_flat,
+    "crotch": crotch,
+    "casing": casing,
+    "hem": hem,
+    "finished": finished,
+}

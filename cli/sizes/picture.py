@@ -10,13 +10,13 @@ import numpy as np
 import shapely
 
 from outseam.cli.scene.line_styles import line_style
-from outseam.cli.scene.scene import Item, Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
 from outseam.curves.point import Point
 from outseam.draft.inputs.show import MM_PER_UNIT, Units, show_ratio
-from outseam.draft.sizes.coverage import Coverage, Reach
+from outseam.draft.sizes.coverage import Coverage, ServedGirths
 from outseam.draft.sizes.run import SizeRun
 
 WIDTH_MM, HEIGHT_MM = 277.0, 190.0
@@ -69,8 +69,8 @@ def _ticks(low: float, high: float, units: Units) -> Iterator[tuple[float, str]]
         n += 1
 
 
-def _axes(chart: _Chart, units: Units) -> list[Item]:
-    items: list[Item] = []
+def _axes(chart: _Chart, units: Units) -> list[SceneItem]:
+    items: list[SceneItem] = []
     for mm, text in _ticks(*chart.hip, units):
         x, _ = chart.at(mm, chart.waist[0])
         items.append(Stroke(path=line((x, _LOW), (x, _LOW + _HIGH)), pen=_HAIR))
@@ -89,7 +89,7 @@ def _axes(chart: _Chart, units: Units) -> list[Item]:
     return items
 
 
-def _person(at: Point, *, served: bool) -> list[Item]:
+def _person(at: Point, *, served: bool) -> list[SceneItem]:
     """Return a grey dot for a person some size serves, a black cross for one that none does."""
     x, y = at
     if served:
@@ -102,8 +102,8 @@ def _person(at: Point, *, served: bool) -> list[Item]:
     ]
 
 
-def _people(chart: _Chart, coverage: Coverage) -> list[Item]:
-    items: list[Item] = []
+def _people(chart: _Chart, coverage: Coverage) -> list[SceneItem]:
+    items: list[SceneItem] = []
     p = coverage.people
     for hip, waist, served in zip(
         p.hip[:_DOTS].tolist(),
@@ -117,7 +117,7 @@ def _people(chart: _Chart, coverage: Coverage) -> list[Item]:
     return items
 
 
-def _outline(chart: _Chart, reach: Reach) -> Stroke | None:
+def _outline(chart: _Chart, reach: ServedGirths) -> Stroke | None:
     """Return the edge of what a size takes, within the chart; None where nothing of it shows.
 
     It slants, as the band sits between waist and hip.
@@ -133,8 +133,8 @@ def _outline(chart: _Chart, reach: Reach) -> Stroke | None:
     return Stroke(path=polyline(shapely.get_coordinates(shown.exterior).tolist()), pen=None)
 
 
-def _sizes(chart: _Chart, coverage: Coverage) -> list[Item]:
-    items: list[Item] = []
+def _sizes(chart: _Chart, coverage: Coverage) -> list[SceneItem]:
+    items: list[SceneItem] = []
     for i, reach in enumerate(coverage.reaches):
         if (edge := _outline(chart, reach)) is not None:
             items.append(replace(edge, pen=line_style(i + 1)))
@@ -147,9 +147,9 @@ def _sizes(chart: _Chart, coverage: Coverage) -> list[Item]:
     return items
 
 
-def _legend(run: SizeRun, coverage: Coverage) -> list[Item]:
+def _legend(run: SizeRun, coverage: Coverage) -> list[SceneItem]:
     """Return the sizes with their pens and shares, bars as long as the share, and the sums."""
-    items: list[Item] = []
+    items: list[SceneItem] = []
     wide, y = WIDTH_MM - _LEGEND_X - 6.0, _LOW + _HIGH - 2.0
     total = f"{show_ratio(coverage.total)} of the people are served"
     items.append(Label(text=total, at=(_LEGEND_X, y), size_mm=4.2))

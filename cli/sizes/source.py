@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Final
 
 from outseam.cli.batch.rows import lengths_of, units_of
 from outseam.cli.batch.table import open_table
@@ -14,11 +13,8 @@ from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.text import clean_text, describe, listing
 from outseam.draft.sizes.grade import grade_sizes
 from outseam.draft.sizes.run import Size
-from outseam.draft.sizes.tables import TABLES, filled_body, table_named, table_sizes
+from outseam.draft.sizes.tables import filled_body, table_named, table_sizes
 from outseam.draft.spec.spec import load_toml
-
-#: Columns of a CSV of sizes beside the measurements.
-_HEAD: Final = frozenset({"id", "name", "units", "build"})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +71,3 @@ def _csv_sizes(path: Path, units: Units, height_mm: float | None) -> tuple[Size,
     if len({size.body.build for size in sizes}) > 1:
         raise InputError(str(path), "sizes of both builds", "one table for each")
     return tuple(sizes)
-
-
-def table_words() -> str:
-    """Return the names of the tables with their sources, a line each."""
-    return "\n".join(f"{table.name}: {table.source}" for table in TABLES)

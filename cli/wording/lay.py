@@ -199,20 +199,7 @@ def border_steps(
             )
     ends = [m for m in marks if m.level != "eye"]
     if ends:
-        places = "; ".join(
-            f"{m.seam} {_LEVELS[m.level]} {show_length(m.front_mm, units)}"
-            + (
-                ""
-                if abs(m.mismatch_mm) < 1.0
-                else f" in front, {show_length(m.back_mm, units)} at the back"
-            )
-            for m in ends
-        )
-        found.append(
-            "Notch where the border begins and ends at the seams, as printed on the legs, measured "
-            f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
-            "of each notch before you overlock."
-        )
+        found.append(_notched(ends, units))
     return tuple(found)
 
 
@@ -289,11 +276,11 @@ def stripes_apart(lay: Lay, units: Units) -> str:
     titles = {p.key: p.piece.title.lower() for p in lay.placed}
     for f in lay.findings:
         if f.check == "stripes meet":
-            seam, _, level = f.where.partition(", ")
+            seam, level = f.about
             known = seams.setdefault(seam, {})
             known[level] = max(known.get(level, 0.0), f.measured)
-        elif f.check == "stripes run on over the pocket" and f.where in titles:
-            title = titles[f.where]
+        elif f.check == "stripes run on over the pocket":
+            title = titles[f.about[0]]
             pockets[title] = max(pockets.get(title, 0.0), f.measured)
     downward = ("hip", "knee", "hem")
     told = [
@@ -384,3 +371,21 @@ def steps(
         "stretch."
     )
     return tuple(found)
+
+
+def _notched(ends: Sequence[BorderMark], units: Units) -> str:
+    """Return where the border begins and ends at the seams."""
+    places = "; ".join(
+        f"{m.seam} {_LEVELS[m.level]} {show_length(m.front_mm, units)}"
+        + (
+            ""
+            if abs(m.mismatch_mm) < 1.0
+            else f" in front, {show_length(m.back_mm, units)} at the back"
+        )
+        for m in ends
+    )
+    return (
+        "Notch where the border begins and ends at the seams, as printed on the legs, measured "
+        f"from the hem fold: {places}. Baste {show_given(BASTE.mm(units), units)} either side "
+        "of each notch before you overlock."
+    )

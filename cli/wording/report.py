@@ -141,17 +141,8 @@ def print_report(
     be laid on it, "" if they can; `figures` adds how far the draft leaves the handbook's
     proportions.
     """
-    u, spec = pattern.spec.units, pattern.spec
-    style = spec.style
-    console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
-    console.print(
-        f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
-        + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
-    )
-    console.print(escape(round_says(spec.fabric)))
-    for asked in spec.alter:
-        where = f", {asked.side} leg only" if asked.side else ""
-        console.print(f"Altered: {escape(asked.what)} {show_length(asked.amount, u)}{where}")
+    u = pattern.spec.units
+    _print_asked(pattern, console)
     if refusal:
         told = f"WARNING: These pieces cannot be laid on this fabric. {refusal}"
         console.print(escape(told), style="bold")
@@ -186,3 +177,18 @@ def print_report(
         console.print(f"Figure: {trait.name} ({amount}): {trait.says}{carried}.")
     if effects:
         console.print(estimate_table(pattern.measures, effects, u))
+
+
+def _print_asked(pattern: Pattern, console: Console) -> None:
+    """Print what is drafted: style, pieces, fabric and alterations."""
+    spec, style = pattern.spec, pattern.spec.style
+    console.print(f"[bold]{escape(spec.title or 'Pants')}[/bold]")
+    console.print(
+        f"{style.leg} leg, {style.fit} fit, {len(pattern.pieces)} pieces: "
+        + ", ".join(f"{p.title.lower()} ({p.cut_note})" for p in pattern.pieces)
+    )
+    console.print(escape(round_says(spec.fabric)))
+    for asked in spec.alter:
+        where = f", {asked.side} leg only" if asked.side else ""
+        amount = show_length(asked.amount, spec.units)
+        console.print(f"Altered: {escape(asked.what)} {amount}{where}")

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import math
-import re
-from typing import Final
 
 from outseam.draft.bands import band_named
 from outseam.draft.checks.floor import hem_clearance_mm
@@ -88,34 +86,6 @@ def length_words(pattern: Pattern) -> str:
     if clear <= 0.0:
         return f"{said}; as drafted the hem comes down to the floor"
     return f"{said}; the hem hangs {show_length(clear, units)} above the floor without shoes"
-
-
-#: Seams as a person says them: what a name of the draft looks like, and its words.
-_SEAMS: Final = tuple(
-    (re.compile(pattern), said)
-    for pattern, said in (
-        (r"(\w+), (.+) to (.+), above the pocket", r"\1 from pocket to \3"),
-        (r"(\w+), (.+) to (.+), below the pocket", r"\1 from \2 to pocket"),
-        (r"(\w+), (.+) to (.+)", r"\1 from \2 to \3"),
-        (r"waist, \w+, pocket facing (left|right)", r"waistband to \1 pocket facing"),
-        (r"waist, (front|back)", r"waistband to \1"),
-        (r"band edges, (front|back)", r"both edges of the \1 waistband"),
-        (r"band side, (left|right)", r"\1 side of the waistband"),
-        (r"belt, (left|right)", r"belt in the \1 side"),
-        (r"belt, lengthwise", r"belt along its length"),
-    )
-)
-
-
-def seam_words(name: str) -> str:
-    """Return a seam's name as it is said: `outseam from knee to pocket`."""
-    found = re.fullmatch(r"(.*?)(, (?:left|right) leg)?", name)
-    assert found is not None, "it matches anything on one line"
-    seam, leg = found[1], found[2] or ""
-    for pattern, said in _SEAMS:
-        if pattern.fullmatch(seam):
-            return pattern.sub(said, seam) + leg
-    return name
 
 
 def style_facts(pattern: Pattern) -> tuple[tuple[str, str], ...]:

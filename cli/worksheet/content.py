@@ -8,6 +8,7 @@ from itertools import zip_longest
 
 from outseam.cli.document.blocks import (
     Blanks,
+    BulletList,
     Document,
     DocumentBlock,
     Drawing,
@@ -15,7 +16,6 @@ from outseam.cli.document.blocks import (
     NoticeLevel,
     Notices,
     Paragraph,
-    Points,
     Section,
     Table,
 )
@@ -30,7 +30,6 @@ from outseam.cli.wording.findings import checks_told, finding_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
-    seam_words,
     shrinkage_words,
     size_words,
     strain_words,
@@ -263,12 +262,8 @@ def _opening_row(pattern: Pattern, finding: Finding) -> tuple[str, ...]:
     else:
         body = pattern.measures.hip if over == "hip" else pattern.measures.foot
         opened, sizes = finding.measured, finished(pattern)
-        relaxed = {
-            "top edge of the legs": sizes["top_edge"],
-            "waistband": sizes["waistband"],
-            "hem": sizes["hem"],
-        }
-        rest = relaxed.get(finding.where, opened / (1.0 + pattern.block.ease.pull_strain))
+        above_slit = opened / (1.0 + pattern.block.ease.pull_strain)
+        rest = sizes[finding.about[0]] if finding.about else above_slit
         verdict = _verdict(opened - body, finding.level == "pass", u)
     girths = (show_length(mm, u) for mm in (body, rest, opened))
     return (capital(finding.where), over, *girths, verdict)
@@ -357,7 +352,7 @@ def materials(pattern: Pattern, fabric: FabricLength | None) -> Section:
                 "differ by a fifth. Class numbers are those of ASTM D6193.",
                 small=True,
             ),
-            Points(items=found.stitches),
+            BulletList(items=found.stitches),
         ),
     )
 
@@ -389,7 +384,7 @@ def seams(pattern: Pattern) -> Section:
         count = times_sewn(pattern, seam)
         rows.append(
             (
-                capital(seam_words(seam.name)),
+                capital(seam.says),
                 f"{count} ×" if separate else "caught in",
                 _side(pattern, seam.a),
                 show_length(a, u),
@@ -511,7 +506,7 @@ CAUTIONS = (
 
 def cautions() -> Section:
     """Return the cautions."""
-    return Section(key="cautions", title="Take care", blocks=(Points(items=CAUTIONS),))
+    return Section(key="cautions", title="Take care", blocks=(BulletList(items=CAUTIONS),))
 
 
 def _fold_mm(fabric: FabricLength | None) -> float | None:

@@ -15,7 +15,7 @@ from typing import Final
 import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, String
 
-from outseam.cli.scene.scene import Item, Label, Layer, Scene
+from outseam.cli.scene.scene import Label, Layer, Scene, SceneItem
 from outseam.cli.scene.text import clean_text
 from outseam.cli.scene.validate import refuse_nonfinite
 from outseam.cli.write.pdf_font import embed_font
@@ -86,7 +86,7 @@ def _layer_form(
     return form
 
 
-def item_content(items: Iterable[Item], origin_mm: Point = (0.0, 0.0)) -> bytes:
+def item_content(items: Iterable[SceneItem], origin_mm: Point = (0.0, 0.0)) -> bytes:
     """Return content that draws items whose origin lies at `origin_mm` on the page."""
     x, y = (v * PT_PER_MM for v in origin_mm)
     unit = f"{PT_PER_MM:.12f} 0 0 {PT_PER_MM:.12f} {x:.6f} {y:.6f} cm\n"

@@ -17,7 +17,7 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, Pdf, String
 
 from outseam.cli.scene.font import FAMILY, glyph_of, open_font
-from outseam.cli.scene.scene import Item, Label
+from outseam.cli.scene.scene import Label, SceneItem
 from outseam.cli.scene.text import clean_text
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ _MOST_READINGS = 100
 _TAG_LETTERS = "ABCDEFGHIJKLMNOP"
 
 
-def embed_font(pdf: Pdf, items: Iterable[Item]) -> pikepdf.Object | None:
+def embed_font(pdf: Pdf, items: Iterable[SceneItem]) -> pikepdf.Object | None:
     """Add the font to a document for all labels among the items; None where there is no text."""
     texts = {clean_text(item.text) for item in items if isinstance(item, Label)}
     used = {c: glyph for c in sorted(set().union(*texts)) if (glyph := glyph_of(c))}

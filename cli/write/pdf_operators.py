@@ -8,7 +8,7 @@ from collections.abc import Iterable
 
 from outseam.cli.scene.extent import is_straight, straight_segments
 from outseam.cli.scene.font import glyph_of
-from outseam.cli.scene.scene import Colour, Item, Label, Pen, Stroke
+from outseam.cli.scene.scene import Colour, Label, Pen, SceneItem, Stroke
 from outseam.cli.scene.text import clean_text, text_width_mm
 from outseam.curves.path import Path
 
@@ -26,7 +26,7 @@ _LINE, _CURVE = b"%.3f %.3f l\n", b"%.3f %.3f %.3f %.3f %.3f %.3f c\n"
 _LONG = 12
 
 
-def item_operators(items: Iterable[Item]) -> bytes:
+def item_operators(items: Iterable[SceneItem]) -> bytes:
     """Return the operators that draw the items in order; joins are round, ends are cut off.
 
     Pens and fills are set only where they change.

@@ -6,7 +6,7 @@ from outseam.draft.alter.alteration import Alteration
 from outseam.draft.alter.entry import (
     SIDES,
     AlterationEntry,
-    Side,
+    LegSide,
     alteration_words,
     change_of,
     for_side,
@@ -22,7 +22,7 @@ __all__ = [
     "SIDES",
     "Alteration",
     "AlterationEntry",
-    "Side",
+    "LegSide",
     "alteration_named",
     "alteration_words",
     "change_of",

@@ -21,8 +21,8 @@ from outseam.draft.inputs.words import measure, most_allowed, words
 MOST_ENTRIES = 200
 
 #: The wearer's sides.
-SIDES: Final = ("left", "right")
-Side = Literal["left", "right"]
+LegSide = Literal["left", "right"]
+SIDES: Final[tuple[LegSide, LegSide]] = ("left", "right")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -33,20 +33,26 @@ def tube(
         seams.append(
             Seam(
                 name=f"waist, {side}",
+                line="waist",
+                said=f"waistband to {side}",
                 a=Stretch(piece=side, edge="waist", from_mm=0.0, to_mm=edge, times=2, to_end=True),
                 b=lower,
                 ease_mm=2 * edge - w,
             )
         )
         upper = Stretch(piece=band, edge="upper", from_mm=0.0, to_mm=w, to_end=True)
-        seams.append(Seam(name=f"band edges, {side}", a=lower, b=upper))
+        said = f"both edges of the {side} waistband"
+        seams.append(
+            Seam(name=f"band edges, {side}", line="band edges", said=said, a=lower, b=upper)
+        )
     flat = 2.0 * c.height_mm
     for name in ("left", "right"):
         front, back = (
             Stretch(piece=f"{side}_band", edge=name, from_mm=0.0, to_mm=flat, to_end=True)
             for side in edges
         )
-        seams.append(Seam(name=f"band side, {name}", a=front, b=back))
+        said = f"{name} side of the waistband"
+        seams.append(Seam(name=f"band side, {name}", line="band side", said=said, a=front, b=back))
     return pieces, tuple(seams)
 
 

@@ -9,6 +9,7 @@ from typing import Protocol
 import numpy as np
 
 from outseam.curves.length import length
+from outseam.curves.path import Path
 from outseam.curves.tolerance import JOIN_MM
 from outseam.draft.bands import Band, band_named
 from outseam.draft.block.change import NONE, Change
@@ -19,6 +20,7 @@ from outseam.draft.block.panels import (
     WAIST_LEAN,
     Edges,
     Panel,
+    Sides,
     cut_hem,
     cut_top,
     side_above_hip,
@@ -60,9 +62,9 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs import (
-    Leg,
     LegContext,
     LegLine,
+    LegShape,
     Station,
     leg_line,
     leg_named,
@@ -96,6 +98,10 @@ class Rise:
     front_mm: float
     side_mm: float
     back_mm: float
+
+    def seam_below_mm(self, band_mm: float) -> tuple[float, float, float]:
+        """Return how far below the tape the seam of a band of that height lies, alike."""
+        return band_mm - self.front_mm, band_mm - self.side_mm, band_mm - self.back_mm
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -235,6 +241,26 @@ def _half_sd_mm(m: Measures) -> float:
     return max((e.sd_mm for e in found if e is not None), default=0.0)
 
 
+def _leg_of(style: Style) -> LegShape:
+    """Return the leg shape of a style. Raises InputError for a flare that it does not have."""
+    leg = leg_named(style.leg)
+    if style.flare_from is not None and not leg.flares:
+        raise InputError(
+            "style.flare_from",
+            f'given for a "{style.leg}" leg',
+            'only for leg = "flare"',
+            "leave it out, or choose the flared leg",
+        )
+    return leg
+
+
+def _inseam_ease_mm(style: Style, stretch: float) -> float:
+    """Return how much shorter the back inseam is drafted, to be stretched on."""
+    if style.inseam_easing is not None:
+        return style.inseam_easing
+    return WOVEN_INSEAM_EASE_MM if stretch < KNIT_STRETCH else 0.0
+
+
 def build_block(
     m: Measures,
     fabric: Fabric,
@@ -255,19 +281,8 @@ def build_block(
     stretch = fabric.stretch_round_ratio
     ease = ease_for(fit_named(style.fit), stretch, m.hip)
     hip_mm = m.hip * (1.0 + ease.hip_ratio)
-    easing = style.inseam_easing
-    if easing is None:
-        easing = WOVEN_INSEAM_EASE_MM if stretch < KNIT_STRETCH else 0.0
-    target = _targets(m, fabric, ease, easing)
-    shift = side_shift_mm(m)
-    leg = leg_named(style.leg)
-    if style.flare_from is not None and not leg.flares:
-        raise InputError(
-            "style.flare_from",
-            f'given for a "{style.leg}" leg',
-            'only for leg = "flare"',
-            "leave it out, or choose the flared leg",
-        )
+    target = _targets(m, fabric, ease, _inseam_ease_mm(style, stretch))
+    shift, leg = side_shift_mm(m), _leg_of(style)
 
     def solved(
         context: LegContext, start: Solution | None, up_mm: float, settled: float
@@ -293,8 +308,7 @@ def build_block(
         return _Draft(*on_line(frame, solution, line.stations), widens)
 
     settled = SETTLED if start is None else NEARLY_SETTLED
-    full = length_named("full").hem_height_mm(m)
-    longer_mm = change.above_knee + change.below_knee
+    full, longer_mm = length_named("full").hem_height_mm(m), change.above_knee + change.below_knee
 
     def drawn(hem_height: float, start: Solution | None, up_mm: float = 0.0) -> Block:
         refuse_no_leg(_context(m, style, ease, hip_mm, hem_height + up_mm))
@@ -304,8 +318,8 @@ def build_block(
         draft = attempt(full if own else hem_height, start, up_mm)
         block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change, units)
         # Length that is put in carries the hem down.
-        down = longer_mm
-        return _cut_at(block, hem_height - down - block.crotch_line_height_mm) if own else block
+        low = hem_height - longer_mm - block.crotch_line_height_mm
+        return _cut_at(block, low) if own else block
 
     if style.inseam is None:
         block = drawn(length_named(style.length).hem_height_mm(m), start)
@@ -332,7 +346,7 @@ def _refuse_beak(block: Block) -> None:
         )
 
 
-def frame_of(m: Measures, leg: Leg, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:
+def frame_of(m: Measures, leg: LegShape, line: LegLine, hip_mm: float, shift_mm: float) -> Frame:
     """Return what stays fixed of a draft: hip and waist, and the leg below its first station."""
     first, last = line.stations[0], line.stations[-1]
     return Frame(
@@ -448,6 +462,131 @@ def _inset(
     return max(-SIDE_SPREAD_MM, min(most_mm, wish))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Altered:
+    """A draft's shapes after alterations, their levels over the crotch line, its height `zero`.
+
+    `inset_mm` is how far the sides come in from hip to waist, `added_mm` what front and back crotch
+    seam gain.
+    """
+
+    frame: Frame
+    front: PanelShape
+    back: PanelShape
+    edges: Edges
+    waist_y: float
+    hip_y: float
+    zero: float
+    inset_mm: float
+    added_mm: tuple[float, float]
+
+
+def _altered(
+    draft: _Draft,
+    m: Measures,
+    ease: Ease,
+    target: Target,
+    hem_height: float,
+    change: Change,
+    *,
+    upright: bool,
+) -> _Altered:
+    """Return the solved draft with its alterations; `upright`: the sides may not be shaped."""
+    frame, p = draft.frame, draft.solution.params
+    both = shapes(frame, p)
+    front, back = side_of(both, 0), side_of(both, 1)
+    waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
+    zero, stations = m.inside_leg - p.drop, draft.stations
+    edges = Edges(
+        stations=stations,
+        ys=tuple(st.height_mm - m.inside_leg + p.drop for st in stations),
+        split=split_of(frame, p),
+    )
+    most = 0.0 if upright else min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * (waist_y - hip_y))
+    # From the draft as measured: the side must not move where only the centre is altered.
+    inset = _inset(frame, front, back, waist_target_mm(m, ease), most)
+    added = (0.0, 0.0)
+    if change.reshapes:
+        easing = target.inseam_ease_mm
+        r = reshape(frame, p, edges, m.knee_height, hem_height, zero, easing, change)
+        frame, front, back, edges = r.frame, r.front, r.back, r.edges
+        waist_y, hip_y, zero = waist_y + change.depth, hip_y + change.depth, zero - change.depth
+        added = r.added_mm
+    return _Altered(
+        frame=frame,
+        front=front,
+        back=back,
+        edges=edges,
+        waist_y=waist_y,
+        hip_y=hip_y,
+        zero=zero,
+        inset_mm=inset,
+        added_mm=added,
+    )
+
+
+def _height_of(band: Band, style: Style, units: Units) -> float:
+    """Return the finished height of a waistband above the leg's edge, mm."""
+    if style.band_height is not None:
+        return band.given_height(style.band_height)
+    return band.height(style.elastic_width, units)
+
+
+def _raised_rise(rise: Rise, style: Style, spare: float, band_height: float) -> tuple[Rise, float]:
+    """Return the rise that leaves the band its place, and by how much a named one was raised.
+
+    `spare` is how far the seam of the band may lie below the waist tape. Raises InputError for a
+    rise that is too low.
+    """
+    deepest = max(rise.seam_below_mm(band_height))
+    raised = 0.0
+    if deepest > spare and isinstance(style.rise, str) and rise.front_mm == rise.back_mm:
+        # A word leaves room: the lowest top this body allows. A distance is meant as it stands.
+        raised = min(deepest - spare, _MOST_RAISED_MM)
+        rise = Rise(*(r + raised for r in (rise.front_mm, rise.side_mm, rise.back_mm)))
+    if deepest - raised > spare + JOIN_MM:
+        off = measure(deepest - raised)
+        raise InputError(
+            "style.rise",
+            words("the waistband's seam would sit {off} below your waist tape", off=off),
+            words("{spare} or less for this body", spare=most_allowed(spare)),
+            "choose a higher rise or a narrower elastic",
+        )
+    return rise, raised
+
+
+def _seat_widened(
+    a: _Altered, sides: Sides, up: Path, off_side_mm: float, wider_mm: float
+) -> tuple[Sides, Path]:
+    """Return the back's outseam wider at the hip, and its top, cut off, as long as before."""
+    plain = length(up) - off_side_mm
+    if plain < _LEAST_TOP_MM:
+        raise InputError(
+            "alter",
+            "the seat is to be made wider or narrower, but these pants end at the hip line",
+            hint="choose a higher rise, or leave this alteration out",
+        )
+    total = length(sides.lower) + plain
+    up = cut_top(up.reversed(), off_side_mm).reversed()
+    sides = side_below_hip(a.frame, a.back, a.edges, a.hip_y, back=True, wider_mm=wider_mm)
+    return sides, side_widened(sides, up, total - length(sides.lower))
+
+
+def _trued(
+    a: _Altered, sides: Sides, up: Path, off_side_mm: float, off_centre_mm: float, *, back: bool
+) -> Panel:
+    return true_panel(
+        shape=a.back if back else a.front,
+        sides=sides,
+        side_up=up,
+        hip_y=a.hip_y,
+        edges=a.edges,
+        back=back,
+        off_side_mm=off_side_mm,
+        off_centre_mm=off_centre_mm,
+    )
+
+
 def _true(
     draft: _Draft,
     m: Measures,
@@ -460,90 +599,27 @@ def _true(
     units: Units,
 ) -> Block:
     """Alter a solved draft and true it: sides, top, hem."""
-    frame, p = draft.frame, draft.solution.params
-    both = shapes(frame, p)
-    front, back = side_of(both, 0), side_of(both, 1)
-    waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
-    zero, stations = m.inside_leg - p.drop, draft.stations
-    edges = Edges(
-        stations=stations,
-        ys=tuple(st.height_mm - m.inside_leg + p.drop for st in stations),
-        split=split_of(frame, p),
-    )
     band = band_named(style.band)
     turn = band.turn(style.elastic_width, units)
     # A side that is to be turned in runs straight up, or it would not lie against the leg.
-    most = 0.0 if turn else min(SIDE_SHAPING_MM, SIDE_SHAPING_SHARE * (waist_y - hip_y))
-    # From the draft as measured: the side must not move where only the centre is altered.
-    inset = _inset(frame, front, back, waist_target_mm(m, ease), most)
-    added = (0.0, 0.0)
-    if change.reshapes:
-        easing = target.inseam_ease_mm
-        r = reshape(frame, p, edges, m.knee_height, hem_height, zero, easing, change)
-        frame, front, back, edges = r.frame, r.front, r.back, r.edges
-        waist_y, hip_y, zero = waist_y + change.depth, hip_y + change.depth, zero - change.depth
-        added = r.added_mm
-
-    front_side = side_below_hip(frame, front, edges, hip_y, back=False)
-    side_y = waist_y + change.side
-    front_up = side_above_hip(front_side, (-frame.front_hip_mm + inset, side_y))
-    back_side = side_below_hip(frame, back, edges, hip_y, back=True)
+    a = _altered(draft, m, ease, target, hem_height, change, upright=bool(turn))
+    frame, edges, hip_y = a.frame, a.edges, a.hip_y
+    front_side = side_below_hip(frame, a.front, edges, hip_y, back=False)
+    side_y = a.waist_y + change.side
+    front_up = side_above_hip(front_side, (-frame.front_hip_mm + a.inset_mm, side_y))
+    back_side = side_below_hip(frame, a.back, edges, hip_y, back=True)
     wanted = length(front_side.lower) + length(front_up) - length(back_side.lower)
-    back_up = side_to_length(back_side, -frame.back_hip_mm + inset, side_y, wanted)
+    back_up = side_to_length(back_side, -frame.back_hip_mm + a.inset_mm, side_y, wanted)
 
-    band_height = band.height(style.elastic_width, units)
-    if style.band_height is not None:
-        band_height = band.given_height(style.band_height)
-    rise = rise_of(style, m)
-    off = [band_height - r for r in (rise.front_mm, rise.side_mm, rise.back_mm)]
-    straight = [math.dist(floats(s.top), floats(s.start)) for s in (front, back)]
+    band_height = _height_of(band, style, units)
+    straight = [math.dist(floats(s.top), floats(s.start)) for s in (a.front, a.back)]
     spare = min(*straight, side_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
-    raised = 0.0
-    if max(off) > spare and isinstance(style.rise, str) and rise.front_mm == rise.back_mm:
-        # A word leaves room: the lowest top this body allows. A distance is meant as it stands.
-        raised = min(max(off) - spare, _MOST_RAISED_MM)
-        rise = Rise(*(r + raised for r in (rise.front_mm, rise.side_mm, rise.back_mm)))
-        off = [x - raised for x in off]
-    if max(off) > spare + JOIN_MM:
-        raise InputError(
-            "style.rise",
-            words(
-                "the waistband's seam would sit {off} below your waist tape", off=measure(max(off))
-            ),
-            words("{spare} or less for this body", spare=most_allowed(spare)),
-            "choose a higher rise or a narrower elastic",
-        )
-    off_sides = [off[1], off[1]]
+    rise, raised = _raised_rise(rise_of(style, m), style, spare, band_height)
+    off_front, off_side, off_back = rise.seam_below_mm(band_height)
+    off_back_side = off_side
     if change.seat_width:
-        plain = length(back_up) - off[1]
-        if plain < _LEAST_TOP_MM:
-            raise InputError(
-                "alter",
-                "the seat is to be made wider or narrower, but these pants end at the hip line",
-                hint="choose a higher rise, or leave this alteration out",
-            )
-        total = length(back_side.lower) + plain
-        up = cut_top(back_up.reversed(), off[1]).reversed()
-        wider = change.seat_width
-        back_side = side_below_hip(frame, back, edges, hip_y, back=True, wider_mm=wider)
-        back_up = side_widened(back_side, up, total - length(back_side.lower))
-        off_sides[1] = 0.0
-    panels = [
-        true_panel(
-            shape=shape,
-            sides=side,
-            side_up=up,
-            hip_y=hip_y,
-            edges=edges,
-            back=is_back,
-            off_side_mm=off_sides[is_back],
-            off_centre_mm=centre,
-        )
-        for shape, side, up, is_back, centre in (
-            (front, front_side, front_up, False, off[0]),
-            (back, back_side, back_up, True, off[2]),
-        )
-    ]
+        back_side, back_up = _seat_widened(a, back_side, back_up, off_side, change.seat_width)
+        off_back_side = 0.0
     return Block(
         ease=ease,
         frame=frame,
@@ -555,11 +631,11 @@ def _true(
         band=band,
         band_height_mm=band_height,
         turn_mm=turn,
-        front=panels[0],
-        back=panels[1],
+        front=_trued(a, front_side, front_up, off_side, off_front, back=False),
+        back=_trued(a, back_side, back_up, off_back_side, off_back, back=True),
         hip_mm=hip_mm,
-        crotch_target_mm=target.crotch_mm + sum(added) - off[0] - off[2],
+        crotch_target_mm=target.crotch_mm + sum(a.added_mm) - off_front - off_back,
         inseam_ease_mm=target.inseam_ease_mm,
-        crotch_line_height_mm=zero,
+        crotch_line_height_mm=a.zero,
         foot_widens_mm=draft.foot_widens_mm,
     )

@@ -60,6 +60,12 @@ class Change:
             if f.name not in ("side", "band", "seat_width")
         )
 
+    @property
+    def keeps_seam(self) -> bool:
+        """Whether the legs move, or grow by themselves, under a crotch seam that stays."""
+        forks = self.front_inseam or self.back_inseam
+        return bool(self.front_alone or self.back_alone or (self.shift and forks))
+
 
 _FIELDS = fields(Change)
 

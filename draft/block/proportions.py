@@ -9,7 +9,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.curves.cubic_formulas import Number
+from outseam.curves.cubic_formulas import Numeric
 from outseam.draft.block.shape import (
     Below,
     Frame,
@@ -91,7 +91,7 @@ class BackWaist(NamedTuple):
     width: float
     side_lean: float
 
-    def highest(self, slant: Number) -> Number:
+    def highest(self, slant: Numeric) -> Numeric:
         """Return how high the centre may stand over the side with a lean of `slant`."""
         # The edge is as wide as the lean leaves it at the height to which the centre is raised.
         width = self.width - slant * self.rise
@@ -133,15 +133,15 @@ class Free(NamedTuple):
     `slack` how far the centre back stands below the highest that its lean allows.
     """
 
-    drop: Number
-    forks: Number
-    proportion: Number
-    front_raise: Number
-    slant: Number
-    slack: Number
-    lowered: Number
-    front_hollow: Number
-    back_hollow: Number
+    drop: Numeric
+    forks: Numeric
+    proportion: Numeric
+    front_raise: Numeric
+    slant: Numeric
+    slack: Numeric
+    lowered: Numeric
+    front_hollow: Numeric
+    back_hollow: Numeric
 
 
 def params_of(free: Free, back_waist: BackWaist) -> Params:

@@ -30,7 +30,7 @@ from outseam.draft.block.shape import (
     shapes,
     side_of,
 )
-from outseam.draft.body.limb import CALF_OF_KNEE, Line
+from outseam.draft.body.limb import CALF_OF_KNEE, GirthLine
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
 from outseam.draft.legs import Station
@@ -64,7 +64,7 @@ class Reshaped:
 def _girth_at(stations: Sequence[Station], height: float) -> tuple[float, float]:
     """Return the leg's girth and its slope at a height between two stations."""
     rows = stations[::-1]
-    line = Line(
+    line = GirthLine(
         np.array([s.height_mm for s in rows]),
         np.array([s.girth_mm for s in rows]),
         np.array([s.girth_slope for s in rows]),
@@ -305,6 +305,55 @@ def _reshape_side(side: _Side, frame: Frame, p: Params, seam_mm: float) -> Panel
     return _joined(side, frame, p_all, line, top, _scoop_mm(side, shape))
 
 
+def _moved_legs(frame: Frame, p: Params, shift_mm: float) -> list[Leg]:
+    """Return how front and back leg lie, moved sideways."""
+    sides = legs_of(frame, p)
+    return [
+        Leg(*(float(v[i]) for v in sides))._replace(crease=float(sides.crease[i]) + shift_mm)
+        for i in (0, 1)
+    ]
+
+
+def _require_hip(hip_y: float, deeper_mm: float) -> None:
+    """Raise InputError for a crotch so much shallower that the hip line would lie below it."""
+    if hip_y + deeper_mm < LEAST_HIP_MM:
+        raise InputError(
+            "alter",
+            "the crotch is made so much shallower that the hip line would lie below it",
+            words("{most} or less on this body", most=most_allowed(hip_y - LEAST_HIP_MM)),
+            "check body.inside_leg and body.waist_to_hip",
+        )
+
+
+def _carried(frame: Frame, was: Station, first: Station, deeper_mm: float) -> Frame:
+    """Return the frame with waist and hip carried by a deeper crotch, and its first station."""
+    return replace(
+        frame,
+        waist_height=frame.waist_height + deeper_mm,
+        hip_height=frame.hip_height + deeper_mm,
+        leg_height=frame.leg_height + first.height_mm - was.height_mm,
+        leg_girth_mm=first.girth_mm,
+        leg_slope=first.girth_slope,
+    )
+
+
+def _side_of(
+    change: Change, leg: Leg, radius: float, inseam_length_mm: float, *, back: bool
+) -> _Side:
+    """Return one panel's part of a change."""
+    name = "back" if back else "front"
+    return _Side(
+        back=back,
+        seam_mm=getattr(change, f"{name}_seam") + change.depth,
+        fork_mm=getattr(change, f"{name}_fork"),
+        inseam_mm=getattr(change, f"{name}_inseam") + getattr(change, f"{name}_alone"),
+        curve_mm=getattr(change, f"{name}_curve"),
+        leg=leg,
+        radius=radius,
+        inseam_length_mm=inseam_length_mm,
+    )
+
+
 def reshape(
     frame: Frame,
     p: Params,
@@ -321,51 +370,21 @@ def reshape(
     the finished hem, `zero` of the crotch line. Raises InputError where a body or style has no
     room for it.
     """
-    hip_y = frame.hip_height + p.drop + change.depth
-    if hip_y < LEAST_HIP_MM:
-        raise InputError(
-            "alter",
-            "the crotch is made so much shallower that the hip line would lie below it",
-            words(
-                "{most} or less on this body",
-                most=most_allowed(frame.hip_height + p.drop - LEAST_HIP_MM),
-            ),
-            "check body.inside_leg and body.waist_to_hip",
-        )
-    stations = edges.stations
+    _require_hip(frame.hip_height + p.drop, change.depth)
     seams = [float(x) for x in seam_length(shapes(frame, p))]
     plain: Reshaped | None = None
-    alone = change.front_alone or change.back_alone
-    if alone or (change.shift and (change.front_inseam or change.back_inseam)):
+    if change.keeps_seam:
         still = replace(change, shift=0.0, front_alone=0.0, back_alone=0.0)
         plain = reshape(frame, p, edges, knee_height, hem_height, zero, inseam_ease_mm, still)
     unaltered = frame
-    legs = altered_stations(stations, knee_height, hem_height, zero, change)
-    first = legs[0]
-    frame = replace(
-        frame,
-        waist_height=frame.waist_height + change.depth,
-        hip_height=frame.hip_height + change.depth,
-        leg_height=frame.leg_height + first.height_mm - stations[0].height_mm,
-        leg_girth_mm=first.girth_mm,
-        leg_slope=first.girth_slope,
-    )
+    legs = altered_stations(edges.stations, knee_height, hem_height, zero, change)
+    frame = _carried(frame, edges.stations[0], legs[0], change.depth)
     both, radii = shapes(frame, p), point_radii(frame, p)
-    sides = legs_of(frame, p)
-    moved = [
-        Leg(*(float(v[i]) for v in sides))._replace(crease=float(sides.crease[i]) + change.shift)
-        for i in (0, 1)
-    ]
+    moved = _moved_legs(frame, p, change.shift)
     formula = side_of(both, 0)
-    plain_front = join_panel(
-        frame,
-        moved[0],
-        top=formula.top,
-        start=formula.start,
-        point=formula.point,
-        hollow=p.front_hollow,
-        radius=float(radii[0]),
-    )
+    ends = {"top": formula.top, "start": formula.start, "point": formula.point}
+    radius = float(radii[0])
+    plain_front = join_panel(frame, moved[0], **ends, hollow=p.front_hollow, radius=radius)
     # Heights as the pants hang: from the waist, so a deeper crotch carries the leg down; but the
     # hem stays where it was above the floor.
     kept = change.depth if len(legs) > 1 else 0.0
@@ -374,17 +393,8 @@ def reshape(
     inseam = float(inseam_length(plain_front) + below[0])
     made, added = [], []
     for back, seam, leg in zip((False, True), seams, moved, strict=True):
-        name = "back" if back else "front"
-        side = _Side(
-            back=back,
-            seam_mm=getattr(change, f"{name}_seam") + change.depth,
-            fork_mm=getattr(change, f"{name}_fork"),
-            inseam_mm=getattr(change, f"{name}_inseam") + getattr(change, f"{name}_alone"),
-            curve_mm=getattr(change, f"{name}_curve"),
-            leg=leg,
-            radius=float(radii[int(back)]),
-            inseam_length_mm=inseam - float(below[int(back)]) - (inseam_ease_mm if back else 0.0),
-        )
+        inseam_mm = inseam - float(below[int(back)]) - (inseam_ease_mm if back else 0.0)
+        side = _side_of(change, leg, float(radii[int(back)]), inseam_mm, back=back)
         shape = _reshape_side(side, frame, p, seam)
         if plain is not None:
             # A leg moved sideways, or fuller by itself, keeps the crotch seam it would have without

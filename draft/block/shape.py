@@ -23,7 +23,7 @@ from outseam.curves.cubic_formulas import (
     QUADRATURE_AT,
     QUADRATURE_SHARE,
     XY,
-    Number,
+    Numeric,
     arc_length,
     arc_lengths,
     unit,
@@ -74,15 +74,15 @@ class Params(NamedTuple):
     there, over the way from that corner to the crotch point: the handbooks' measure of the curve.
     """
 
-    drop: Number
-    front_fork: Number
-    back_fork: Number
-    front_raise: Number
-    back_raise: Number
-    slant: Number
-    front_hollow: Number
-    back_hollow: Number
-    fork_lowered: Number
+    drop: Numeric
+    front_fork: Numeric
+    back_fork: Numeric
+    front_raise: Numeric
+    back_raise: Numeric
+    slant: Numeric
+    front_hollow: Numeric
+    back_hollow: Numeric
+    fork_lowered: Numeric
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,10 +128,10 @@ class Frame:
 class Split(NamedTuple):
     """What the back leg is wider than the front, all in all: at the crotch line and per mm up."""
 
-    at_zero: Number
-    slope: Number
+    at_zero: Numeric
+    slope: Numeric
 
-    def at(self, y: Number) -> Number:
+    def at(self, y: Numeric) -> Numeric:
         """Return it at a level."""
         return self.at_zero + self.slope * y
 
@@ -142,12 +142,12 @@ class Leg(NamedTuple):
     At the crotch line without what the forks add, and at the first station, `station_y`.
     """
 
-    crease: Number
-    base_half: Number
-    base_slope: Number
-    station_half: Number
-    station_slope: Number
-    station_y: Number
+    crease: Numeric
+    base_half: Numeric
+    base_slope: Numeric
+    station_half: Numeric
+    station_slope: Numeric
+    station_y: Numeric
 
 
 class PanelShape(NamedTuple):
@@ -169,7 +169,7 @@ class PanelShape(NamedTuple):
     inseam_down: XY
 
     @property
-    def crease(self) -> Number:
+    def crease(self) -> Numeric:
         """The crease line's x."""
         return self.leg.crease
 
@@ -185,13 +185,13 @@ def side_of(s: PanelShape, i: int) -> PanelShape:
     return PanelShape(*parts)
 
 
-def at_most(x: Number, limit: Number, soft: float) -> Number:
+def at_most(x: Numeric, limit: Numeric, soft: float) -> Numeric:
     """Return x where it is well below a limit and the limit where it is well above, smoothly."""
     d = x - limit
     return limit + (d - np.sqrt(d * d + soft * soft)) / 2.0
 
 
-def edge_cubic(p: XY, p_slope: Number, q: XY, q_slope: Number) -> tuple[XY, XY, XY, XY]:
+def edge_cubic(p: XY, p_slope: Numeric, q: XY, q_slope: Numeric) -> tuple[XY, XY, XY, XY]:
     """Return the cubic down from `p` to `q` that is a curve x(y), with slopes dx/dy at its ends."""
     third = (p[1] - q[1]) / 3.0
     return p, (p[0] - p_slope * third, p[1] - third), (q[0] + q_slope * third, q[1] + third), q
@@ -210,7 +210,7 @@ def split_of(frame: Frame, p: Params) -> Split:
     return Split(top, (top - hem) / run)
 
 
-def line_slope(frame: Frame, p: Params) -> Number:
+def line_slope(frame: Frame, p: Params) -> Numeric:
     """Return the change of girth per mm of height of a leg that is one line to the hem."""
     top = frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
     return (frame.hem_mm - top) / (frame.hem_height + p.drop)
@@ -241,15 +241,15 @@ def legs_of(frame: Frame, p: Params) -> Leg:
     )
 
 
-def inseam_slopes(frame: Frame, leg: Leg, point: XY) -> tuple[Number, Number]:
+def inseam_slopes(frame: Frame, leg: Leg, point: XY) -> tuple[Numeric, Numeric]:
     """Return dx/dy of the inseam at the crotch point and at the first station."""
     mean = (point[0] - leg.crease - leg.base_half) / -leg.station_y
     return leg.base_slope + frame.lean * mean, leg.station_slope
 
 
 def _handles(
-    upper: Number, lower: Number, hollow: Number, radius: Number, across: Number
-) -> tuple[Number, Number]:
+    upper: Numeric, lower: Numeric, hollow: Numeric, radius: Numeric, across: Numeric
+) -> tuple[Numeric, Numeric]:
     """Return the handles of a crotch curve, the upper one first.
 
     `upper` and `lower` are the ways from both ends to the corner of their tangents, `across` the
@@ -283,8 +283,8 @@ def join_panel(
     top: XY,
     start: XY,
     point: XY,
-    hollow: Number,
-    radius: Number,
+    hollow: Numeric,
+    radius: Numeric,
     scoop_mm: tuple[float, float] = (0.0, 0.0),
 ) -> PanelShape:
     """Join the centre seam to the inseam; see the class for what comes back.
@@ -327,7 +327,7 @@ def join_panel(
     )
 
 
-def point_radii(frame: Frame, p: Params) -> Number:
+def point_radii(frame: Frame, p: Params) -> Numeric:
     """Return the radii of the crotch curves at the crotch points, (2, ...)."""
     mean = np.sqrt(p.front_fork * p.back_fork) * frame.hip_mm
     return np.array([r * mean for r in POINT_RADIUS])
@@ -371,18 +371,18 @@ def back_shape(frame: Frame, p: Params) -> PanelShape:
     return side_of(shapes(frame, p), 1)
 
 
-def straight_length(s: PanelShape) -> Number:
+def straight_length(s: PanelShape) -> Numeric:
     """Return the length of the straight part of the centre seam, from the waist tape down, mm."""
     dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]
     return np.sqrt(dx * dx + dy * dy)
 
 
-def seam_length(s: PanelShape) -> Number:
+def seam_length(s: PanelShape) -> Numeric:
     """Return the centre seam's length from the waist tape to the crotch point, mm."""
     return straight_length(s) + arc_length(s.start, s.handle_1, s.handle_2, s.point)
 
 
-def seam_lengths(s: PanelShape) -> tuple[Number, Number]:
+def seam_lengths(s: PanelShape) -> tuple[Numeric, Numeric]:
     """Return `seam_length` and `inseam_length`, measured together."""
     curve, inseam = arc_lengths(
         (s.start, s.handle_1, s.handle_2, s.point), (s.point, s.inseam_1, s.inseam_2, s.station)
@@ -390,7 +390,7 @@ def seam_lengths(s: PanelShape) -> tuple[Number, Number]:
     return straight_length(s) + curve, inseam
 
 
-def inseam_length(s: PanelShape) -> Number:
+def inseam_length(s: PanelShape) -> Numeric:
     """Return the inseam's length from the crotch point to the leg's first station, mm."""
     return arc_length(s.point, s.inseam_1, s.inseam_2, s.station)
 
@@ -418,11 +418,11 @@ def below_of(stations: Any) -> Below:
     return Below((h * QUADRATURE_SHARE).ravel(), slope.ravel())
 
 
-def below_length(frame: Frame, below: Below, p: Params) -> Number:
+def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
     """Return the lengths of front's and back's edges below the first station, (2, ...), mm."""
     split_slope = np.asarray(split_of(frame, p).slope)
     signs = SIGNS.reshape(2, *([1] * (split_slope.ndim + 1)))
-    slopes: Number = below.slopes
+    slopes: Numeric = below.slopes
     if frame.on_line:
         slopes = 0.0 * slopes + np.asarray(line_slope(frame, p))[..., None] / 4.0
     lean = slopes + signs * (split_slope[..., None] / 4.0)

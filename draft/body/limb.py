@@ -75,7 +75,7 @@ def hermite_basis(x: Floats, at: Floats) -> tuple[NDArray[np.intp], Floats, Floa
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class GirthLine:
     """A girth along the height: knots (n), ascending, their girths and slopes."""
 
     x: Floats
@@ -102,7 +102,7 @@ class Line:
 class Limb:
     """One leg of a body: its girth at heights above the floor, and how surely that is known."""
 
-    line: Line
+    line: GirthLine
     sd_mm: Floats
 
     def at(self, heights: Any) -> Floats:
@@ -167,4 +167,4 @@ def limb_of(m: Measures) -> Limb:
     )
     x, y, sd = np.array(rows).T
     # A tape finds the ankle where the girth is least: there it does not change.
-    return Limb(Line(x, y, spline_slopes(x, y, 0.0)), sd)
+    return Limb(GirthLine(x, y, spline_slopes(x, y, 0.0)), sd)

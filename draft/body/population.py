@@ -169,8 +169,7 @@ def load_model(
     figures = _FIGURES[build]
     disagreements = () if judging else figures.between
     names, mean, covariance = load_survey(build)
-    usual = figures.above_navel_mm
-    level = usual if above_navel_mm is None else above_navel_mm
+    level = figures.above_navel_mm if above_navel_mm is None else above_navel_mm
     lift_sd_cm = figures.above_navel_sd_mm / 10 if above_navel_mm is None else 0.0
 
     # Independent sources: the survey, the noise of the two fits, the height of the waist tape, how

@@ -15,11 +15,11 @@ from typing import Final, Literal
 from outseam.draft.body.measures import Measures
 from outseam.draft.body.population import Build
 
-Level = Literal["waist", "hip"]
+TrunkLevel = Literal["waist", "hip"]
 
 #: ln breadth and ln depth, cm: constant, then slopes on ln height, waist, hip, thigh, cm. What one
 #: person differs by (SD of the logarithm): breadths 0.02 to 0.03, depths 0.04 to 0.05.
-_FITS: Final[dict[tuple[Build, Level], tuple[tuple[float, ...], tuple[float, ...]]]] = {
+_FITS: Final[dict[tuple[Build, TrunkLevel], tuple[tuple[float, ...], tuple[float, ...]]]] = {
     ("women", "waist"): (
         (-1.4327, 0.0858, 0.8535, 0.3127, -0.2072),
         (-0.9203, -0.1971, 1.1463, -0.3102, 0.3171),
@@ -40,7 +40,7 @@ _FITS: Final[dict[tuple[Build, Level], tuple[tuple[float, ...], tuple[float, ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Section:
+class TrunkSection:
     """A level section of the trunk, mm: side to side, and front to back."""
 
     breadth_mm: float
@@ -48,8 +48,8 @@ class Section:
 
 
 def section(
-    build: Build, level: Level, *, height: float, waist: float, hip: float, thigh: float
-) -> Section:
+    build: Build, level: TrunkLevel, *, height: float, waist: float, hip: float, thigh: float
+) -> TrunkSection:
     """Return what is usual for a body of these measures, mm."""
     logs = [math.log(mm / 10.0) for mm in (height, waist, hip, thigh)]
 
@@ -57,9 +57,9 @@ def section(
         return 10.0 * math.exp(fit[0] + sum(k * x for k, x in zip(fit[1:], logs, strict=True)))
 
     breadth, depth = _FITS[build, level]
-    return Section(breadth_mm=told(breadth), depth_mm=told(depth))
+    return TrunkSection(breadth_mm=told(breadth), depth_mm=told(depth))
 
 
-def section_of(m: Measures, level: Level) -> Section:
+def section_of(m: Measures, level: TrunkLevel) -> TrunkSection:
     """Return the usual section of a person's waist or seat, mm."""
     return section(m.build, level, height=m.height, waist=m.waist, hip=m.hip, thigh=m.thigh)

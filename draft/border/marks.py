@@ -16,11 +16,11 @@ from outseam.draft.piece.piece import Line, LineRole, Notch, NotchRole, Piece
 from outseam.draft.piece.ruler import ruler_length, run_at_y
 from outseam.draft.spec.spec import Spec
 
-Level: TypeAlias = Literal["edge", "eye", "inner end"]
-LEVELS: Final[tuple[Level, ...]] = ("edge", "eye", "inner end")
+BorderLevel: TypeAlias = Literal["edge", "eye", "inner end"]
+LEVELS: Final[tuple[BorderLevel, ...]] = ("edge", "eye", "inner end")
 #: Where the border begins and ends there is a notch; the level of its figures has a line only.
-NOTCHED: Final[dict[Level, NotchRole]] = {"edge": "border begins", "inner end": "border ends"}
-_LINES: Final[dict[Level, tuple[LineRole, str]]] = {
+NOTCHED: Final[dict[BorderLevel, NotchRole]] = {"edge": "border begins", "inner end": "border ends"}
+_LINES: Final[dict[BorderLevel, tuple[LineRole, str]]] = {
     "edge": ("border begins", "border begins"),
     "eye": ("border figure", "middle of the border's figure"),
     "inner end": ("border ends", "border ends"),
@@ -36,7 +36,7 @@ class BorderMark:
     """Where a level of the border crosses a seam: distance along it from the hem, finished, mm."""
 
     seam: str
-    level: Level
+    level: BorderLevel
     above_hem_mm: float
     front_mm: float
     back_mm: float
@@ -47,7 +47,7 @@ class BorderMark:
         return self.back_mm - self.front_mm
 
 
-def levels_mm(spec: Spec, pieces: tuple[Piece, ...], border: Border) -> dict[Level, float]:
+def levels_mm(spec: Spec, pieces: tuple[Piece, ...], border: Border) -> dict[BorderLevel, float]:
     """Return how far above the finished hem each level of the border lies."""
     growth = spec.fabric.shrink_factors[0]
     above = above_hem_mm(spec, pieces)
@@ -55,7 +55,9 @@ def levels_mm(spec: Spec, pieces: tuple[Piece, ...], border: Border) -> dict[Lev
     return {k: above + h / growth for k, h in zip(LEVELS, heights, strict=True)}
 
 
-def crossings(front: Piece, back: Piece, levels: dict[Level, float]) -> tuple[BorderMark, ...]:
+def crossings(
+    front: Piece, back: Piece, levels: dict[BorderLevel, float]
+) -> tuple[BorderMark, ...]:
     """Return where the levels cross outseam and inseam.
 
     Levels that are turned up with the hem, or lie above a seam, are left out.
@@ -98,7 +100,7 @@ def with_border(spec: Spec, legs: tuple[Piece, ...], border: Border) -> tuple[Pi
 
 
 def _marked(
-    leg: Piece, levels: dict[Level, float], marks: tuple[BorderMark, ...], *, figured: bool
+    leg: Piece, levels: dict[BorderLevel, float], marks: tuple[BorderMark, ...], *, figured: bool
 ) -> Piece:
     outline = outline_of(leg.edges)
     lines: list[Line] = []

@@ -69,35 +69,13 @@ def border_of(fabric: Fabric) -> Border | None:
     if fabric.border == "none":
         _refuse_without_border(fabric)
         return None
-    if fabric.repeat_along is not None or fabric.repeat_across is not None:
-        raise InputError(
-            "fabric.repeat_along",
-            "given for a fabric with a border",
-            "stripes and checks, or a border",
-            "for figures along the border give border_repeat instead",
-        )
+    _refuse_beside_border(fabric)
     if fabric.border_height is None:
         raise InputError(
             "fabric.border_height",
             "not given for a fabric with a border",
             "the height of the border, from its edge",
             "measure how far it reaches into the fabric",
-        )
-    if fabric.fold != "single":
-        raise InputError(
-            "fabric.fold",
-            f'"{fabric.fold}" for a fabric with a border',
-            '"single": only in one layer can every hem be laid along the border',
-            "leave fold out",
-        )
-    if fabric.border_shift is not None and (
-        fabric.border != "both" or fabric.border_repeat is None
-    ):
-        raise InputError(
-            "fabric.border_shift",
-            "given for a fabric whose borders have no figures to compare",
-            'only with border = "both" and a border_repeat',
-            "leave it out, or say after what length the figures come again",
         )
     one = Border(
         edge_mm=fabric.border_from_selvedge,
@@ -289,4 +267,31 @@ def _require_other(fabric: Fabric, border: Border) -> None:
             "not given, and the waistband is to be cut from the other border",
             "its height, from its edge",
             "measure it as the first one; if both are the same print, say borders_alike = true",
+        )
+
+
+def _refuse_beside_border(fabric: Fabric) -> None:
+    """Raise InputError for what a fabric with a border cannot have."""
+    if fabric.repeat_along is not None or fabric.repeat_across is not None:
+        raise InputError(
+            "fabric.repeat_along",
+            "given for a fabric with a border",
+            "stripes and checks, or a border",
+            "for figures along the border give border_repeat instead",
+        )
+    if fabric.fold != "single":
+        raise InputError(
+            "fabric.fold",
+            f'"{fabric.fold}" for a fabric with a border',
+            '"single": only in one layer can every hem be laid along the border',
+            "leave fold out",
+        )
+    if fabric.border_shift is not None and (
+        fabric.border != "both" or fabric.border_repeat is None
+    ):
+        raise InputError(
+            "fabric.border_shift",
+            "given for a fabric whose borders have no figures to compare",
+            'only with border = "both" and a border_repeat',
+            "leave it out, or say after what length the figures come again",
         )

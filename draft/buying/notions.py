@@ -211,7 +211,8 @@ def stitch_lines(pattern: Pattern) -> tuple[StitchLine, ...]:
     for seam, separate in separate_seams(pattern):
         if separate:
             longer = max(measured_mm(pattern, seam.a), measured_mm(pattern, seam.b))
-            add(seam.name.split(",")[0], _use_of(pattern, seam), longer * times_sewn(pattern, seam))
+            mm = longer * times_sewn(pattern, seam)
+            add(seam.line or seam.name, _use_of(pattern, seam), mm)
     for piece, edge in pattern.unsewn_edges():
         mm = ruler_length(edge.path) * piece.copies
         if edge.name.endswith("_cut"):

@@ -9,7 +9,7 @@ from outseam.draft.checks.seams import SEAM_MM
 from outseam.draft.checks.verdict import at_least, equal
 from outseam.draft.inputs.words import measure, words
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding
+from outseam.draft.piece.piece import Finding, Piece
 from outseam.draft.piece.ruler import ruler_length
 
 #: Width of the belt over the height of the finished band (common practice, no source).
@@ -23,18 +23,21 @@ KNOT_OF_WIDTH: Final = 2.0
 
 def check_belt(pattern: Pattern) -> Iterator[Finding]:
     """Compare the belt's half with the finished band, measured on the pieces."""
-    if not any(p.name == "belt" for p in pattern.pieces):
-        return
-    belt, band = pattern.piece("belt"), pattern.piece("front_band")
-    kind = pattern.spec.style.belt
-    width = ruler_length(belt.edge("side").path) / 2.0
+    if any(p.name == "belt" for p in pattern.pieces):
+        belt, band = pattern.piece("belt"), pattern.piece("front_band")
+        width = ruler_length(belt.edge("side").path) / 2.0
+        yield from _width(belt, width, band, WIDTH_OF_BAND[pattern.spec.style.belt])
+        yield _tie(belt, width, band)
+
+
+def _width(belt: Piece, width: float, band: Piece, of_band: float) -> Iterator[Finding]:
+    """Is it as wide as it should be, folded in its middle, and wide enough to be turned?"""
     height = ruler_length(band.edge("left").path) / 2.0
-    half_front = ruler_length(band.edge("lower").path) / 2.0
     yield equal(
         "belt fits its band",
         "width",
         width,
-        WIDTH_OF_BAND[kind] * height,
+        of_band * height,
         SEAM_MM,
         "a wide belt is as wide as the finished waistband, a narrow one half of it",
     )
@@ -63,11 +66,14 @@ def check_belt(pattern: Pattern) -> Iterator[Finding]:
             easy=measure(EASY_WIDTH_MM),
         ),
     )
-    tie, knot = (
-        ruler_length(belt.edge("long_left").path) - half_front,
-        KNOT_MM + KNOT_OF_WIDTH * width,
-    )
-    yield at_least(
+
+
+def _tie(belt: Piece, width: float, band: Piece) -> Finding:
+    """Does it reach far enough beyond the centre front to be tied?"""
+    half_front = ruler_length(band.edge("lower").path) / 2.0
+    tie = ruler_length(belt.edge("long_left").path) - half_front
+    knot = KNOT_MM + KNOT_OF_WIDTH * width
+    return at_least(
         "belt fits its band",
         "tie",
         tie,

@@ -45,7 +45,8 @@ def check_foot(pattern: Pattern) -> Iterator[Finding]:
             ),
         )
     yield from _widened(pattern)
-    girth, where = foot_girth_mm(pattern)
+    girth, at_hem = foot_girth_mm(pattern)
+    where = "hem" if at_hem else "leg above the opening"
     opens = girth * (1.0 + pattern.block.ease.pull_strain)
     yield at_least(
         "foot goes through",
@@ -60,8 +61,9 @@ def check_foot(pattern: Pattern) -> Iterator[Finding]:
             where=where,
             opens=measure(opens),
             foot=measure(pattern.measures.foot),
-            do="a longer ankle_opening" if where != "hem" else 'ankle = "slit" or ankle = "zip"',
+            do='ankle = "slit" or ankle = "zip"' if at_hem else "a longer ankle_opening",
         ),
+        about=("hem",) if at_hem else (),
     )
 
 
@@ -71,14 +73,16 @@ def open_from_hem_mm(leg: Piece) -> float:
     return length(leg.edge("outseam").path) - marks[0] if marks else 0.0
 
 
-def foot_girth_mm(pattern: Pattern) -> tuple[float, str]:
-    """Return the girth the foot has to pass, and where: the hem, or the leg where a slit ends."""
+def foot_girth_mm(pattern: Pattern) -> tuple[float, bool]:
+    """Return the girth the foot has to pass, and whether that is the hem; else it is the leg above
+    an opening.
+    """
     up = open_from_hem_mm(pattern.piece("front"))
     if not up:
-        return hem_girth_mm(pattern), "hem"
+        return hem_girth_mm(pattern), True
     outseam = pattern.block.front.outseam
     y = point_at(outseam, param_at_length(outseam, length(outseam) - up))[1]
-    return float(leg_widths(pattern.block, np.array([y]))[0]), "leg above the opening"
+    return float(leg_widths(pattern.block, np.array([y]))[0]), False
 
 
 def _widened(pattern: Pattern) -> Iterator[Finding]:

@@ -18,9 +18,9 @@ def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
     """Stretch each opening as far as it goes and compare it with the hip."""
     hip = pattern.measures.hip
     open_by = 1.0 + pattern.block.ease.pull_strain
-    for where, says, girth in (
-        ("top edge of the legs", "the top edge", pattern.top_edge_mm),
-        ("waistband", "the waistband", pattern.band.girth_mm),
+    for key, where, says, girth in (
+        ("top_edge", "top edge of the legs", "the top edge", pattern.top_edge_mm),
+        ("waistband", "waistband", "the waistband", pattern.band.girth_mm),
     ):
         yield at_least(
             "goes over the hip",
@@ -35,8 +35,9 @@ def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
                 "fabric that gives more.",
                 where=where,
                 opens=measure(girth * open_by),
-                hip=measure(hip * 0.999),
+                hip=measure(hip),
             ),
+            about=(key,),
         )
     if pattern.band.elastic_mm is None:
         return
@@ -52,4 +53,5 @@ def check_pull_on(pattern: Pattern) -> Iterator[Finding]:
         advice=f"To pass the hip the elastic would have to stretch {per_cent(stretch)}; most "
         f"elastics give about {per_cent(ELASTIC_STRETCH)}. Choose a softer or longer one, and try "
         "it over the hip before sewing.",
+        about=("elastic",),
     )

@@ -117,6 +117,7 @@ def check_strain(pattern: Pattern) -> Iterator[Finding]:
                 strain=f"{100 * strain:.1f}",
                 limit=f"{100 * limit:.0f}",
             ),
+            about=(where,),
         )
 
     for level in levels(pattern):

@@ -35,6 +35,7 @@ def check_tape(pattern: Pattern) -> Iterator[Finding]:
     most = _odds(suspect_odds(body))
     questioned, worst = doubts(body, units)
     found = [(s.key, s.odds, sentence(s, units)) for s in questioned]
+    keys = {s.key for s in questioned}
     if not found:
         good = worst <= suspect_odds(body)
         says = "every measurement goes with the others"
@@ -50,6 +51,7 @@ def check_tape(pattern: Pattern) -> Iterator[Finding]:
             unit="ratio",
             fails="warning",
             advice=f"{capital(says)}.",
+            about=(where,) if where in keys else (),
         )
     if gap := gap_of(body):
         says = gap_words(gap, units)

@@ -19,6 +19,7 @@ def equal(
     unit: FindingUnit = "mm",
     fails: Doubt = "error",
     advice: Sentence = "",
+    about: tuple[str, ...] = (),
 ) -> Finding:
     """Return a pass if `measured` is within `tolerance` of `expected`, else the level `fails`."""
     good = math.isfinite(measured) and abs(measured - expected) <= tolerance
@@ -32,6 +33,7 @@ def equal(
         unit=unit,
         says=says,
         advice=advice,
+        about=about,
     )
 
 
@@ -45,9 +47,12 @@ def at_least(
     unit: FindingUnit = "mm",
     fails: Doubt = "error",
     advice: Sentence = "",
+    about: tuple[str, ...] = (),
 ) -> Finding:
     """Return a pass if `measured` is not below `least`, else the level `fails`."""
-    return _limited(measured >= least, check, where, measured, least, says, unit, fails, advice)
+    return _limited(
+        measured >= least, check, where, measured, least, says, unit, fails, advice, about
+    )
 
 
 def at_most(
@@ -60,9 +65,12 @@ def at_most(
     unit: FindingUnit = "mm",
     fails: Doubt = "error",
     advice: Sentence = "",
+    about: tuple[str, ...] = (),
 ) -> Finding:
     """Return a pass if `measured` is not above `most`, else the level `fails`."""
-    return _limited(measured <= most, check, where, measured, most, says, unit, fails, advice)
+    return _limited(
+        measured <= most, check, where, measured, most, says, unit, fails, advice, about
+    )
 
 
 def _limited(
@@ -75,6 +83,7 @@ def _limited(
     unit: FindingUnit,
     fails: Doubt,
     advice: Sentence,
+    about: tuple[str, ...],
 ) -> Finding:
     return Finding(
         check=check,
@@ -86,4 +95,5 @@ def _limited(
         unit=unit,
         says=says,
         advice=advice,
+        about=about,
     )

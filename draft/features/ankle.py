@@ -84,14 +84,15 @@ def opening_mm(make: Make, value: str) -> float:
 
 def _shortened(seam: Seam, by_mm: float) -> Seam:
     """Return the lowest seam of the outseams begun above the opening."""
-    if not seam.name.startswith("outseam, hem to "):
+    if seam.line != "outseam" or seam.between is None or seam.between[0] != "hem":
         return seam
 
     def cut(s: Stretch) -> Stretch:
         return replace(s, to_mm=s.to_mm - by_mm, to_end=False)
 
-    name = seam.name.replace("outseam, hem", "outseam, ankle opening")
-    return replace(seam, name=name, a=cut(seam.a), b=cut(seam.b))
+    low, high = "ankle opening", seam.between[1]
+    name = seam.name.replace("outseam, hem", f"outseam, {low}")
+    return replace(seam, name=name, between=(low, high), a=cut(seam.a), b=cut(seam.b))
 
 
 def _stitching(make: Make, leg: Piece, at_mm: float) -> Line:

@@ -131,6 +131,8 @@ def _apply(make: Make, value: str) -> Make:
     seams = [
         Seam(
             name=f"belt, {side}",
+            line="belt",
+            said=f"belt in the {side} side",
             a=Stretch(piece="belt", edge="side", from_mm=0.0, to_mm=2.0 * width),
             b=Stretch(piece="front_band", edge=side, from_mm=ends[0], to_mm=ends[1], times=2),
         )
@@ -139,6 +141,8 @@ def _apply(make: Make, value: str) -> Make:
     seams.append(
         Seam(
             name="belt, lengthwise",
+            line="belt",
+            said="belt along its length",
             a=Stretch(piece="belt", edge="long_right", from_mm=0.0, to_mm=tall),
             b=Stretch(piece="belt", edge="long_left", from_mm=0.0, to_mm=tall),
         )

@@ -34,7 +34,7 @@ from outseam.draft.inputs.words import most_allowed, words
 from outseam.draft.model import Make, OnLeg, Pattern, Pocket
 from outseam.draft.piece.divided_edge import divided_notches, divided_seams
 from outseam.draft.piece.marks import across, outline_of, upright
-from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Side, Stretch
 from outseam.draft.piece.ruler import ruler_length, run_at_y
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import by_zigzag
@@ -264,11 +264,10 @@ def _front(make: Make, cut: _Cut, mouth: Mouth) -> tuple[Piece, tuple[Notch, ...
 
 def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piece]:
     """Return the facing in one with the back bag, and the front bag."""
-    seam = make.spec.style.seam_allowance
     panel = make.block.front
 
     def edge(name: str, path: Path) -> Edge:
-        return Edge(name=name, path=path, allowance_mm=seam)
+        return Edge(name=name, path=path, allowance_mm=make.spec.style.seam_allowance)
 
     under = (edge("outseam_under", cut.under), edge("bag", cut.bag))
     facing_edges = (
@@ -381,13 +380,17 @@ def _waist_seams(seams: tuple[Seam, ...], cut: _Cut) -> tuple[Seam, ...]:
                 ease_mm=2.0 * rest - band.length_mm,
             )
         )
-        for name, part in (
+        ends: tuple[tuple[Side, Stretch], ...] = (
             ("left", replace(seam.b, to_mm=low + share, to_end=False)),
             ("right", replace(seam.b, from_mm=high - share)),
-        ):
+        )
+        for end, part in ends:
             found.append(
                 Seam(
-                    name=f"{seam.name}, pocket facing {name}",
+                    name=f"{seam.name}, pocket facing {end}",
+                    line=seam.line,
+                    said="waistband to pocket facing",
+                    end=end,
                     a=_all("pocket_facing", "waist", side),
                     b=part,
                     ease_mm=side - share,

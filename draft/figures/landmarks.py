@@ -40,6 +40,6 @@ def largest_move(a: Block, b: Block) -> tuple[str, float]:
     """Return the landmark that lies farthest from where it was, and the distance in mm."""
     before, after = landmarks(a), landmarks(b)
     moved = {k: math.hypot(after[k][0] - x, after[k][1] - y) for k, (x, y) in before.items()}
-    # To what is told: which of two equal moves is the larger is not for rounding to say.
+    # Of moves that are equal as far as they are told, rounding must not choose one.
     where = max(moved, key=lambda k: (round(moved[k], 1), k))
     return where, max(moved.values())

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from outseam.draft.legs import bootcut, close, flare, palazzo, slim, straight
-from outseam.draft.legs.leg import Leg, LegContext, LegLine, Station, leg_line, refuse_no_leg
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape, Station, leg_line, refuse_no_leg
 
-LEGS: tuple[Leg, ...] = (
+LEGS: tuple[LegShape, ...] = (
     close.LEG,
     slim.LEG,
     straight.LEG,
@@ -17,7 +17,7 @@ LEGS: tuple[Leg, ...] = (
 LEG_NAMES = tuple(leg.name for leg in LEGS)
 
 
-def leg_named(name: str) -> Leg:
+def leg_named(name: str) -> LegShape:
     """Return the leg of that name; raises KeyError."""
     return next(leg for leg in LEGS if leg.name == name)
 
@@ -25,9 +25,9 @@ def leg_named(name: str) -> Leg:
 __all__ = [
     "LEGS",
     "LEG_NAMES",
-    "Leg",
     "LegContext",
     "LegLine",
+    "LegShape",
     "Station",
     "leg_line",
     "leg_named",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from outseam.draft.legs.flare import opening
-from outseam.draft.legs.leg import Leg, LegContext, LegLine
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape
 
 KNEE_ROOM_MM = 15.0
 #: A default hem is at least this much wider than the knee.
@@ -15,7 +15,7 @@ def line(c: LegContext) -> LegLine:
     return opening(c, LEG, KNEE_ROOM_MM, OPENS_MM, c.knee_height_mm)
 
 
-LEG = Leg(
+LEG = LegShape(
     name="bootcut",
     says="fitted to the knee, then opens a little",
     hem_mm=(460.0, 520.0),

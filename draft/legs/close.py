@@ -7,9 +7,9 @@ from dataclasses import replace
 import numpy as np
 
 from outseam.draft.legs.leg import (
-    Leg,
     LegContext,
     LegLine,
+    LegShape,
     calf_height_mm,
     from_first,
     only,
@@ -110,7 +110,7 @@ def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:
     return min(float(heights[found[-1]]), highest)
 
 
-LEG = Leg(
+LEG = LegShape(
     name="close",
     says="follows the leg down to the ankle",
     hem_mm=(200.0, 240.0),

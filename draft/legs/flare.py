@@ -6,7 +6,7 @@ import numpy as np
 
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
-from outseam.draft.legs.leg import Leg, LegContext, LegLine, Station, from_first
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape, Station, from_first
 
 KNEE_ROOM_MM = 10.0
 #: Least girth at the knee over the girth at the crotch line.
@@ -24,7 +24,9 @@ HEM_LEAN = 1.25
 LEAST_FLARE_MM = 80.0
 
 
-def opening(c: LegContext, leg: Leg, room_mm: float, opens_mm: float, start_mm: float) -> LegLine:
+def opening(
+    c: LegContext, leg: LegShape, room_mm: float, opens_mm: float, start_mm: float
+) -> LegLine:
     """Return a leg fitted at height `start_mm` that opens from there by at least `opens_mm`."""
     hem = c.hem_from(*leg.hem_mm)
     above = max(start_mm, c.knee_height_mm)
@@ -79,7 +81,7 @@ def line(c: LegContext) -> LegLine:
     return opening(c, LEG, KNEE_ROOM_MM, OPENS_MM, start_height_mm(c))
 
 
-LEG = Leg(
+LEG = LegShape(
     name="flare",
     says="opens from the knee, the thigh or any height to a wide hem",
     hem_mm=(540.0, 660.0),

@@ -15,7 +15,7 @@ import numpy as np
 
 from outseam.curves.cubic_formulas import arc_length, hermite
 from outseam.draft.body.estimate import Measures
-from outseam.draft.body.limb import CALF_OF_KNEE, Floats, Limb, Line, spline_slopes
+from outseam.draft.body.limb import CALF_OF_KNEE, Floats, GirthLine, Limb, spline_slopes
 from outseam.draft.fits import Ease
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
@@ -134,7 +134,7 @@ def foot_hem_mm(foot_mm: float, ease: Ease) -> float:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Leg:
+class LegShape:
     """One leg shape. `hem_mm` is the usual range of its hem, all round (common practice)."""
 
     name: str
@@ -173,13 +173,13 @@ def top_share(u: Floats, lean: float) -> Floats:
     return found
 
 
-def splined(points: list[tuple[float, float]]) -> Line:
+def splined(points: list[tuple[float, float]]) -> GirthLine:
     """Return the smooth line through (height, girth) points, which may come in any order."""
     x, y = np.array(sorted(points)).T
-    return Line(x, y, spline_slopes(x, y))
+    return GirthLine(x, y, spline_slopes(x, y))
 
 
-def station_on(line: Line, height_mm: float) -> Station:
+def station_on(line: GirthLine, height_mm: float) -> Station:
     """Return the station of a line at a height."""
     return Station(
         height_mm=height_mm,
@@ -257,7 +257,7 @@ def refuse_no_leg(context: LegContext) -> None:
         )
 
 
-def leg_line(leg: Leg, context: LegContext) -> LegLine:
+def leg_line(leg: LegShape, context: LegContext) -> LegLine:
     """Return the leg from the first station below the crotch to the hem."""
     line = leg.line(context)
     if context.hem_width_mm is None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import Leg, LegContext, LegLine, Station, from_first
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape, Station, from_first
 
 #: The hem over the girth at the crotch line, at the least.
 LEAST_OPENING = 1.08
@@ -19,7 +19,7 @@ def line(c: LegContext) -> LegLine:
     return from_first((Station(height_mm=c.knee_height_mm, girth_mm=girth, girth_slope=slope), end))
 
 
-LEG = Leg(
+LEG = LegShape(
     name="palazzo",
     says="falls wide from the hip",
     hem_mm=(700.0, 1100.0),

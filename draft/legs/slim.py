@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import Leg, LegContext, LegLine, calf_height_mm, straight_below
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape, calf_height_mm, straight_below
 
 #: Room at the knee over the fitted girth.
 KNEE_ROOM_MM = 15.0
@@ -23,7 +23,7 @@ def line(c: LegContext) -> LegLine:
     return straight_below(c, knee, hem)
 
 
-LEG = Leg(
+LEG = LegShape(
     name="slim",
     says="narrows from the knee to the hem",
     hem_mm=(300.0, 360.0),

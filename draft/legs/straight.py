@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from outseam.draft.legs.leg import Leg, LegContext, LegLine, straight_below
+from outseam.draft.legs.leg import LegContext, LegLine, LegShape, straight_below
 
 #: Least room at the knee over the fitted girth, so that a straight leg hangs free.
 KNEE_ROOM_MM = 25.0
@@ -25,7 +25,7 @@ def line(c: LegContext) -> LegLine:
     return straight_below(c, knee, hem)
 
 
-LEG = Leg(
+LEG = LegShape(
     name="straight",
     says="falls straight from the knee",
     hem_mm=(400.0, 460.0),

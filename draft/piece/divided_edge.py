@@ -128,7 +128,10 @@ def _two(seam: Seam, side: str, at_mm: float, owner: Callable[..., Stretch]) -> 
     above = _with(above, other_side, replace(other, to_mm=far, to_end=False))
     below = _with(seam, side, owner(replace(s, from_mm=at_mm), before=False))
     below = _with(below, other_side, replace(other, from_mm=far))
+    low, high = seam.between or ("", "")
     return (
-        replace(above, name=f"{seam.name}, above the pocket", ease_mm=0.0),
-        replace(below, name=f"{seam.name}, below the pocket"),
+        replace(
+            above, name=f"{seam.name}, above the pocket", between=("pocket", high), ease_mm=0.0
+        ),
+        replace(below, name=f"{seam.name}, below the pocket", between=(low, "pocket")),
     )

@@ -176,12 +176,29 @@ class Stretch:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Seam:
-    """Two stretches sewn to each other; `ease_mm` is how much longer `a` is than `b` on purpose."""
+    """Two stretches sewn to each other; `ease_mm` is how much longer `a` is than `b` on purpose.
+
+    `name` is its key, `line` the line of stitching it is part of, `between` the marks from which
+    and to which it runs where the line has several. `said` is what it is called where that does
+    not tell; `end` tells a pair apart on a band, `side` is the wearer's leg where the legs differ.
+    """
 
     name: str
     a: Stretch
     b: Stretch
     ease_mm: float = 0.0
+    line: str = ""
+    between: tuple[str, str] | None = None
+    said: str = ""
+    end: Side = ""
+    side: Side = ""
+
+    @property
+    def says(self) -> str:
+        """What it is called: `outseam from knee to pocket`."""
+        from_to = f"{self.line} from {self.between[0]} to {self.between[1]}" if self.between else ""
+        leg = f"{self.side} leg" if self.side else ""
+        return ", ".join(filter(None, (from_to or self.said or self.name, self.end, leg)))
 
 
 #: How grave it is that something does not hold: worth knowing; doubtful; not to be written.
@@ -195,6 +212,8 @@ class Finding:
 
     `says` is what should hold, `advice` what is told to a person who sews where it does not: what
     it means for the pants and what to do. `side` is the wearer's side where only one leg has it.
+    `where` is read by people; `about` has the keys of what it concerns: a measurement, an opening,
+    the pieces of a lay, a seam and the place on it.
     """
 
     check: str
@@ -207,6 +226,7 @@ class Finding:
     says: Sentence
     advice: Sentence = ""
     side: Side = ""
+    about: tuple[str, ...] = ()
 
 
 def sided_name(part: str, side: str) -> str:

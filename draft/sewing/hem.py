@@ -25,6 +25,10 @@ def _caution(clear_mm: float) -> str:
 
 def steps(job: Job) -> tuple[Step, ...]:
     """Return the step of the hem and the last one."""
+    return _hem(job), _last(job)
+
+
+def _hem(job: Job) -> Step:
     hem = job.style.hem_allowance
     clear = hem_clearance_mm(job.pattern)
     figures: list[Figure] = [
@@ -50,42 +54,43 @@ def steps(job: Job) -> tuple[Step, ...]:
         sew = "Neaten the edge and stitch it {down} above the fold, {stitch} long, or by hand."
         figures.append(dial("stitch", TOP_STITCH_MM))
     border = " See that the border runs on level." if job.fabric.turned else ""
-    return (
-        Step(
-            key="hem",
-            title="Hem",
-            text=(
-                "Put the pants on, with the shoes that go with them, and let them hang"
-                + (" for a while, since a knit drops." if job.knit else ".")
-                + " Check the chalked fold all round: the finished hem is {girth} round"
-                + above
-                + "."
-                + border,
-                "Turn {hem} to the wrong side along the fold, seams on seams, and press. The "
-                "allowance is shaped like the leg it lies against: do not straighten it.",
-                sew,
-            ),
-            figures=tuple(figures),
-            drawing="hem",
-            caution=_caution(clear),
-            edges=job.unsewn("hem_cut"),
+    return Step(
+        key="hem",
+        title="Hem",
+        text=(
+            "Put the pants on, with the shoes that go with them, and let them hang"
+            + (" for a while, since a knit drops." if job.knit else ".")
+            + " Check the chalked fold all round: the finished hem is {girth} round"
+            + above
+            + "."
+            + border,
+            "Turn {hem} to the wrong side along the fold, seams on seams, and press. The "
+            "allowance is shaped like the leg it lies against: do not straighten it.",
+            sew,
         ),
-        Step(
-            key="finish",
-            title="Last pressing",
-            text=(
-                "Press seams and hem once more, knits by setting the iron down and lifting it, "
-                "never by sliding."
-                if job.knit
-                else "Press seams and hem once more, from the wrong side or under a cloth.",
-                "Sew a loop of ribbon to the inside of the centre back: with an elastic waist "
-                "nothing else tells it from the front."
-                if job.pattern.band.elastic_mm is not None
-                else "Sew a loop of ribbon to the inside of the centre back, to tell it from the "
-                "front.",
-                "Write down what you changed, and put it into the file: next year it makes the "
-                "same pants again.",
-            ),
-            drawing="finished",
+        figures=tuple(figures),
+        drawing="hem",
+        caution=_caution(clear),
+        edges=job.unsewn("hem_cut"),
+    )
+
+
+def _last(job: Job) -> Step:
+    return Step(
+        key="finish",
+        title="Last pressing",
+        text=(
+            "Press seams and hem once more, knits by setting the iron down and lifting it, "
+            "never by sliding."
+            if job.knit
+            else "Press seams and hem once more, from the wrong side or under a cloth.",
+            "Sew a loop of ribbon to the inside of the centre back: with an elastic waist "
+            "nothing else tells it from the front."
+            if job.pattern.band.elastic_mm is not None
+            else "Sew a loop of ribbon to the inside of the centre back, to tell it from the "
+            "front.",
+            "Write down what you changed, and put it into the file: next year it makes the "
+            "same pants again.",
         ),
+        drawing="finished",
     )

@@ -14,16 +14,16 @@ from typing import Any, Final, Literal
 
 import numpy as np
 
+from outseam.curves.path import Floats
 from outseam.draft.body.population import NAMES, Build, load_model
 from outseam.draft.checks.strain import levels
 from outseam.draft.fits import KNIT_STRETCH, RIGID_STRETCH
 from outseam.draft.model import Pattern
 from outseam.draft.sizes.run import SizeRun
 
-Array = np.ndarray[Any, np.dtype[np.float64]]
 Flags = np.ndarray[Any, np.dtype[np.bool_]]
-Part = Literal["hip", "waist", "thigh"]
-PARTS: Final[tuple[Part, ...]] = ("hip", "waist", "thigh")
+Girth = Literal["hip", "waist", "thigh"]
+PARTS: Final[tuple[Girth, ...]] = ("hip", "waist", "thigh")
 
 #: How many people are drawn; the share of one size is then good to about 0.7 % (95 %).
 PEOPLE: Final = 20_000
@@ -34,7 +34,7 @@ SEED: Final = 13402
 SLACK: Final = 0.06
 #: Least ease of a fabric that gives nothing, mm: in it one has to sit. NMSU Cooperative Extension
 #: Guide C-209 gives 2 to 4 in at the hip and 1 to 2 in at the thigh; the lower figure is the limit.
-LEAST_EASE_MM: Final[dict[Part, float]] = {"hip": 50.8, "waist": 0.0, "thigh": 25.4}
+LEAST_EASE_MM: Final[dict[Girth, float]] = {"hip": 50.8, "waist": 0.0, "thigh": 25.4}
 #: An elastic holds while it is shorter than the girth, and cuts where it is shorter than this
 #: share of it (common practice, no source).
 ELASTIC_SHARE: Final = 0.75
@@ -45,9 +45,9 @@ class People:
     """Girths of people, mm, all of one shape (n,)."""
 
     says: str
-    hip: Array
-    waist: Array
-    thigh: Array
+    hip: Floats
+    waist: Floats
+    thigh: Floats
 
     def __len__(self) -> int:
         return len(self.hip)
@@ -79,7 +79,7 @@ class FitRule:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reach:
+class ServedGirths:
     """The girths of bodies that one size serves: for each part least and most, mm.
 
     `waist` is taken where the band sits: `band_share` is how much of the way from hip to waist, in
@@ -95,7 +95,7 @@ class Reach:
     thigh: tuple[float, float]
 
 
-def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> Reach:
+def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> ServedGirths:
     """Return whom a pattern serves."""
     rule = rule or FitRule()
     m, ease = pattern.measures, pattern.block.ease
@@ -104,7 +104,7 @@ def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> 
     at.setdefault("hip", (m.hip, pattern.block.hip_mm))
     stretch = pattern.spec.fabric.stretch_round_ratio
     rigid = float(np.interp(stretch, (RIGID_STRETCH, KNIT_STRETCH), (1.0, 0.0)))
-    found: dict[Part, tuple[float, float]] = {}
+    found: dict[Girth, tuple[float, float]] = {}
     for part in PARTS:
         body, girth = at["waistband" if part == "waist" else part]
         most = girth * (1.0 + ease.wear_strain) - rigid * LEAST_EASE_MM[part]
@@ -114,14 +114,14 @@ def reach_of(pattern: Pattern, label: str = "", rule: FitRule | None = None) -> 
         elastic = pattern.band.elastic_mm
         if part == "waist" and elastic is not None:
             least, most = elastic, min(most, elastic / ELASTIC_SHARE)
-        # Whoever the size was drafted for it serves.
+        # A size serves the body it was drafted for, whatever its slack.
         found[part] = (min(least, body), max(most, body))
     band, _ = at["waistband"]
     share = (band - m.hip) / (m.waist - m.hip) if m.waist != m.hip else 1.0
-    return Reach(label=label, body_hip=m.hip, body_waist=m.waist, band_share=share, **found)
+    return ServedGirths(label=label, body_hip=m.hip, body_waist=m.waist, band_share=share, **found)
 
 
-def served_by(reach: Reach, people: People) -> Flags:
+def served_by(reach: ServedGirths, people: People) -> Flags:
     """Return who of the people (n,) is served."""
     band = people.hip + reach.band_share * (people.waist - people.hip)
     within = np.ones(len(people), dtype=np.bool_)
@@ -142,7 +142,7 @@ class Coverage:
     """
 
     people: People
-    reaches: tuple[Reach, ...]
+    reaches: tuple[ServedGirths, ...]
     shares: tuple[float, ...]
     only: tuple[float, ...]
     total: float
@@ -152,7 +152,7 @@ class Coverage:
     served: Flags
 
 
-def cover(reaches: Sequence[Reach], people: People) -> Coverage:
+def cover(reaches: Sequence[ServedGirths], people: People) -> Coverage:
     """Return what sizes do for people. Raises ValueError without sizes or people."""
     if not reaches or not len(people):
         raise ValueError("coverage needs a size and a person")
@@ -180,7 +180,7 @@ def cover_run(run: SizeRun, people: People, rule: FitRule | None = None) -> Cove
     return cover([reach_of(pattern, label, rule) for pattern, label in pairs], people)
 
 
-def blended(a: Reach, b: Reach, t: float) -> Reach:
+def blended(a: ServedGirths, b: ServedGirths, t: float) -> ServedGirths:
     """Return the reach of a size a share `t` of the way from one to another."""
 
     def mid(x: float, y: float) -> float:

@@ -15,12 +15,12 @@ from typing import Final
 
 import numpy as np
 
+from outseam.curves.path import Floats
 from outseam.draft.body.population import Build, condition
 from outseam.draft.sizes.coverage import (
-    Array,
     FitRule,
     People,
-    Reach,
+    ServedGirths,
     blended,
     reach_of,
     served_by,
@@ -57,7 +57,7 @@ def middling_reaches(
     *,
     rule: FitRule | None = None,
     height_mm: float | None = None,
-) -> tuple[Reach, ...]:
+) -> tuple[ServedGirths, ...]:
     """Return whom sizes for middling bodies serve, a grid of hips over all people.
 
     Hips that the style cannot be drafted for are left out at the ends.
@@ -87,7 +87,7 @@ def middling_reaches(
     ) + tuple(known[i] for i in drafted[-1:])
 
 
-def best_sizes(reaches: Sequence[Reach], people: People, most: int) -> tuple[BestSizes, ...]:
+def best_sizes(reaches: Sequence[ServedGirths], people: People, most: int) -> tuple[BestSizes, ...]:
     """Return the best choice of 1, 2, ... `most` of the sizes, each exact on these.
 
     Fewer where all of them together serve nobody more.
@@ -111,7 +111,7 @@ def best_sizes(reaches: Sequence[Reach], people: People, most: int) -> tuple[Bes
     return tuple(chosen)
 
 
-def _best_places(shared: Array, most: int) -> list[list[int]]:
+def _best_places(shared: Floats, most: int) -> list[list[int]]:
     """Return the best places for 1 to `most` sizes; `shared` (k, k) counts whom two both serve."""
     count = len(shared)
     own = np.diag(shared)

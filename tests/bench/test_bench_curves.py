@@ -6,6 +6,7 @@ draft of five or six such pieces with all its checks is ten milliseconds.
 
 import numpy as np
 import pytest
+from splines import through
 
 from outseam.curves.evaluate import points_at
 from outseam.curves.length import length, param_at_length, params_at_lengths
@@ -13,7 +14,6 @@ from outseam.curves.meet import intersections, nearest, nearest_many
 from outseam.curves.offset import offset, outset
 from outseam.curves.path import Path, join, line
 from outseam.curves.region import area, bounds, flatten
-from outseam.curves.through import through
 
 
 @pytest.fixture

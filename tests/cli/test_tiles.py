@@ -147,6 +147,38 @@ def test_the_drawing_is_stored_once_however_many_pages_show_it():
     assert len(large.data) < 2 * len(small.data)
 
 
+def test_a_calibrated_page_is_stretched_about_its_middle():
+    """So that nothing leaves the paper on one side only; every page alike, the first one too."""
+    scene = scene_of(box(20, 20, 500, 400), width=550, height=498)
+    data = tile_pdf(scene, "a4", TileOptions(calibration=(1.02, 0.97))).data
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        for page in pdf.pages:
+            operators = pikepdf.parse_content_stream(page, "cm")
+            a, b, c, d, e, f = (float(x) for x in operators[0].operands)
+            assert (a, b, c, d) == (1.02, 0, 0, 0.97)
+            x, y = (float(v) / 2 for v in page.mediabox[2:])
+            assert (a * x + e, d * y + f) == pytest.approx((x, y), abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("paper", "wide", "high"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)]
+)
+def test_the_first_page_lies_in_the_middle_of_its_paper(paper, wide, high):
+    """Its area is 190 by 254 mm; a square of 10 cm and one of 4 in stand a hair from its left."""
+    data = tile_pdf(scene_of(width=100, height=100), paper).data
+    with pikepdf.open(io.BytesIO(data)) as pdf:
+        squares = pikepdf.parse_content_stream(pdf.pages[0], "re")
+        boxes = [[float(x) / 72.0 * 25.4 for x in s.operands] for s in squares]
+    left, low = (wide - 190.0) / 2.0 + 0.25, (high - 254.0) / 2.0
+    assert boxes[0] == pytest.approx([left, low + 119.0, 100.0, 100.0], abs=1e-3)
+    assert boxes[1] == pytest.approx([left, low + 0.25, 101.6, 101.6], abs=1e-3)
+
+
+def test_a_window_that_is_refused_is_named_with_both_its_sides():
+    with pytest.raises(InputError, match=r"20\.5 cm.*25\.4 cm"):
+        check_options("a4", TileOptions(window_w_mm=205))
+
+
 def test_same_input_same_bytes():
     scene = scene_of(box(20, 20, 500, 400), width=550, height=498)
     assert (

@@ -4,9 +4,9 @@ import math
 
 import numpy as np
 from hypothesis import strategies as st
+from splines import through
 
 from outseam.curves.path import Path, join, path
-from outseam.curves.through import through
 
 #: The usual cubic for a quarter circle; its largest radial error is 2.7253e-4 of the radius
 #: (a well-known figure; derivable from the polynomial, and checked in test_evaluate).

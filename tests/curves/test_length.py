@@ -151,3 +151,11 @@ def test_length_does_not_see_motions(p, angle: float, shift: float) -> None:
     chords = np.hypot(*np.diff(p.cubics[:, [0, 3]], axis=1)[:, 0].T).sum()
     polygon = np.hypot(*np.diff(p.cubics, axis=1).reshape(-1, 2).T).sum()
     assert chords - 1e-7 <= want <= polygon + 1e-7
+
+
+@pytest.mark.parametrize("accuracy", [1e-1, 1e-2, 1e-4])
+def test_the_accuracy_is_of_the_whole_path_however_many_segments(accuracy: float) -> None:
+    one = cubic((0, 0), (80, 60), (20, 60), (100, 0))
+    fine = length(one, 1e-10)
+    many = join([one.moved(100.0 * i, 0.0) for i in range(200)])
+    assert length(many, accuracy) == pytest.approx(200 * fine, abs=accuracy)

@@ -75,6 +75,21 @@ def test_shallow_double_crossings_are_both_found(gap: float) -> None:
     assert intersections(line((-60, -gap), (60, -gap)), bowl) == ()
 
 
+@pytest.mark.parametrize("depth", [1e-4, 0.02, 0.09])
+def test_an_end_that_just_passes_a_bow_has_met_it(depth: float) -> None:
+    """Between a bow and its chords as well: radii of a circle that end a little way inside."""
+    bow = circle(100, 4)
+    for angle in np.linspace(0.01, 2 * math.pi, 37):
+        x, y = math.cos(angle), math.sin(angle)
+        # The cubics lie up to 0.03 mm outside the circle: the depth is below the curve itself.
+        r = math.hypot(*point_at(bow, nearest(bow, (110 * x, 110 * y))[0]))
+        spoke = line((110 * x, 110 * y), ((r - depth) * x, (r - depth) * y))
+        for found in (where(spoke, bow), where(bow, spoke)):
+            assert found == [pytest.approx((r * x, r * y), abs=1e-3)]
+        short = line((110 * x, 110 * y), ((r + depth) * x, (r + depth) * y))
+        assert intersections(short, bow) == ()
+
+
 def test_tangent_curves_touch_once() -> None:
     bowl = cubic((-50, 25), (-50 / 3, -25 / 3), (50 / 3, -25 / 3), (50, 25))
     for tangent in (line((-60, 0), (77, 0)), bowl.mapped(1, 0, 0, -0.5)):

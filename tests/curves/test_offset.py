@@ -6,17 +6,17 @@ from itertools import pairwise
 import numpy as np
 import pytest
 from figures import angles, circle, gentle_paths, quarter, three
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from splines import through
 
 from outseam.curves.errors import CurveError
-from outseam.curves.evaluate import curvatures_at, direction_at, directions_at, points_at
+from outseam.curves.evaluate import curvatures_all, direction_at, directions_at, points_at
 from outseam.curves.length import length
 from outseam.curves.meet import nearest_many
 from outseam.curves.offset import offset, outset, outset_all
 from outseam.curves.path import Path, cubic, join, line, polyline
 from outseam.curves.region import area, is_simple
-from outseam.curves.through import through
 
 
 def corners(p: Path) -> list[tuple[float, float]]:
@@ -114,7 +114,7 @@ def test_a_retracted_handle() -> None:
 @pytest.mark.parametrize("radius", [20.0, 100.0])
 def test_the_radius_of_curvature_is_the_limit(radius: float) -> None:
     inside = quarter(radius)
-    tightest = 1 / curvatures_at(inside, np.linspace(0, 1, 10001)).max()
+    tightest = 1 / curvatures_all([inside], [np.linspace(0, 1, 10001)])[0].max()
     assert len(offset(inside, -0.98 * tightest)) >= 1
     for distance in (-1.02 * radius, -2 * radius):
         with pytest.raises(CurveError, match="radius of curvature") as refused:
@@ -269,6 +269,10 @@ def test_one_edge_is_extended_to_where_the_other_is_trimmed() -> None:
     st.floats(-25, 25),
     angles,
 )
+# A prolongation that meets a bow twice ends at the nearer crossing, from whichever side it comes.
+@example([150.0, 150.0, 272.0, 150.0, 197.0, 150.0], [0.0, 0.0, 0.0, 25.0, 0.0, 0.0], 23.0, 0.0)
+# One that meets it nowhere, as the bow falls away from it, becomes a step.
+@example([150.0, 150.0, 172.0, 150.0, 205.0, 150.0], [0.0, 0.0, 10.0, 25.0, 0.0, 0.0], 25.0, 0.0)
 def test_outlines_of_curved_edges(
     radii: list[float], widths: list[float], bow: float, angle: float
 ) -> None:
@@ -305,3 +309,13 @@ def test_what_is_refused() -> None:
     assert is_simple(join(outset(edges, [10] * 7)))
     with pytest.raises(CurveError, match=r"short edges|disappears"):
         outset(edges, [80] * 7)
+
+
+def test_ends_that_nearly_meet_are_moved_together_without_a_stub() -> None:
+    """Lines that turn by a hundred-thousandth: their parallels end a quarter of a micron apart."""
+    a, b, c, d = (0.0, 0.0), (100.0, 0.0), (200.0, 100.0 * 1e-5), (100.0, 150.0)
+    edges = [line(p, q) for p, q in ((a, b), (b, c), (c, d), (d, a))]
+    cut = outset(edges, [25.0] * 4)
+    chords = np.concatenate([p.cubics[:, 3] - p.cubics[:, 0] for p in cut])
+    assert np.hypot(*chords.T).min() > 1.0
+    assert cut[0].end == cut[1].start == pytest.approx((100.0, -25.0), abs=1e-3)

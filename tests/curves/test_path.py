@@ -46,6 +46,12 @@ def test_shapes_are_checked(shape: tuple[int, ...]) -> None:
         path(np.zeros(shape))
 
 
+@pytest.mark.parametrize("shape", [(3, 3), (1, 2), (0, 2), (4,), (2, 2, 2)])
+def test_a_polyline_needs_two_points_of_the_plane(shape: tuple[int, ...]) -> None:
+    with pytest.raises(CurveError, match="shape"):
+        polyline(np.zeros(shape))
+
+
 def test_mapping_moves_the_points_and_keeps_the_joints() -> None:
     p, u = three(), np.linspace(0, 3, 13)
     xy = points_at(p, u)

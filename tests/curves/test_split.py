@@ -89,7 +89,8 @@ def test_negative_extensions_are_refused() -> None:
 
 
 def test_a_cut_just_beside_a_joint_leaves_no_stub() -> None:
-    path = polyline([(0, 0), (10, 0), (10, 30)])
-    for u in (1.0, 1.0 + 1e-10, 1.0 - 1e-10):
+    path = polyline([(0, -9), (0, 0), (10, 0), (10, 30), (0, 30)])
+    for u in (2.0, 2.0 + 1e-10, 2.0 - 1e-10):
         assert subpath(path, 0.0, u).end_direction == pytest.approx((1.0, 0.0))
-        assert subpath(path, u, 2.0).start_direction == pytest.approx((0.0, 1.0))
+        assert subpath(path, u, 4.0).start_direction == pytest.approx((0.0, 1.0))
+        assert len(subpath(path, 0.0, u)) == len(subpath(path, u, 4.0)) == 2

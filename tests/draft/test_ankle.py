@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -14,7 +15,7 @@ from outseam.draft.block.profile import leg_widths
 from outseam.draft.body.estimate import complete
 from outseam.draft.buying.notions import stitch_lines
 from outseam.draft.buying.shopping_list import plan_buying
-from outseam.draft.checks.foot import foot_girth_mm, hem_girth_mm, open_from_hem_mm
+from outseam.draft.checks.foot import check_foot, foot_girth_mm, hem_girth_mm, open_from_hem_mm
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
@@ -64,6 +65,22 @@ def test_it_is_said_when_the_foot_decides(make_pattern: Make) -> None:
     assert found(leg="straight") == "pass"
     wide = make_pattern(fabric=knit(1.0), leg="close", fit="close")
     assert [f.level for f in wide.findings if f.check == "foot decides the hem"] == ["pass"]
+
+
+@pytest.mark.parametrize(("more", "level"), [(4.9, "pass"), (5.1, "note")])
+def test_half_a_centimetre_for_the_foot_is_not_told(
+    make_pattern: Make, more: float, level: str
+) -> None:
+    """And nothing where the style or the ankle asks for a hem at least as wide."""
+    pattern = make_pattern(fabric=knit(0.5), leg="close", fit="close")
+    found = list(check_foot(replace(pattern, block=replace(pattern.block, foot_widens_mm=more))))
+    assert {f.check: f.level for f in found} == {
+        "foot decides the hem": level,
+        "foot goes through": "pass",
+    }
+    assert [f.about for f in found if f.check == "foot goes through"] == [("hem",)]
+    slit = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="slit")
+    assert [f.about for f in check_foot(slit) if f.check == "foot goes through"] == [()]
 
 
 def test_the_opening_is_as_asked_and_warned_of_where_too_short(make_pattern: Make) -> None:

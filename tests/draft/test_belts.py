@@ -114,6 +114,14 @@ def test_a_narrow_tube_is_told_and_a_narrower_one_refused(make_pattern: Make) ->
 def test_a_short_tie_is_told(make_pattern: Make) -> None:
     pattern = make_pattern(belt="wide", belt_tie=200.0)
     assert [f.where for f in check_belt(pattern) if f.level == "warning"] == ["tie"]
+    # A knot takes two widths of the belt, its ends another 20 cm (common practice, no source).
+    wide, narrow = (
+        next(f for f in check_belt(make_pattern(belt=kind, belt_tie=430.0)) if f.where == "tie")
+        for kind in ("wide", "narrow")
+    )
+    height = pattern.block.band_height_mm
+    assert wide.expected == pytest.approx(200.0 + 2.0 * height, abs=0.1)
+    assert narrow.expected == pytest.approx(200.0 + height, abs=0.1)
 
 
 def test_damage_to_a_belt_is_found(make_pattern: Make) -> None:

@@ -14,19 +14,28 @@ from typing import Any
 import numpy as np
 import pytest
 from scipy.optimize import brentq
+from shapely import LineString
 
 from outseam.curves.length import length
-from outseam.curves.path import Path, cubic, join, line, path
+from outseam.curves.offset import offset
+from outseam.curves.path import Path, cubic, join, line, path, polyline
+from outseam.curves.region import polygon
 from outseam.curves.split import extend, subpath
 from outseam.draft.block.profile import profile_of
-from outseam.draft.body.estimate import Body
+from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.girths import girth_at
+from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.tape_check import slip_odds
 from outseam.draft.checks import CHECKS, run_checks
-from outseam.draft.checks.curvature import bend_both_ways
-from outseam.draft.checks.strain import levels
+from outseam.draft.checks.corners import check_joints
+from outseam.draft.checks.curvature import bend_both_ways, check_curvature
+from outseam.draft.checks.outlines import allowance_errors_mm
+from outseam.draft.checks.strain import check_strain, leg_name, levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Finding, Piece
@@ -821,6 +830,174 @@ def test_strain_at_the_thigh_is_that_of_the_drawn_leg(make_pattern: Make) -> Non
     assert thigh.strain == pytest.approx(thigh.body_mm / drawn - 1.0, abs=0.001)
 
 
+def girth_by_area(pattern: Pattern, y: float) -> float:
+    """Width of front and back leg at a level, as shapely cuts it out of their sewing outlines."""
+    total = 0.0
+    for name in ("front", "back"):
+        outline = join([e.path for e in pattern.piece(name).edges])
+        inside = polygon(outline).intersection(LineString([(-2000.0, y), (2000.0, y)]))
+        total += float(inside.length)
+    return total
+
+
+@pytest.mark.parametrize(
+    "style",
+    [
+        {"leg": "straight", "rise": "mid"},
+        {"leg": "close", "fit": "close"},
+        {"leg": "palazzo", "length": "capri"},
+        {"leg": "straight", "length": "cropped"},
+        {"leg": "straight", "length": "knee"},
+    ],
+    ids=lambda s: " ".join(s.values()),
+)
+def test_levels_are_as_wide_as_the_pieces_there(make_pattern: Make, style: dict[str, str]) -> None:
+    pattern = make_pattern(**style)
+    m, zero = pattern.measures, pattern.block.crotch_line_height_mm
+    hem = max(p.hem_y for p in (pattern.block.front, pattern.block.back))
+    found = {x.name: x for x in levels(pattern)}
+    assert found["waistband"].pattern_mm == pattern.band.girth_mm
+    assert found["hip"].pattern_mm == pytest.approx(
+        2.0 * girth_by_area(pattern, pattern.block.front.hip_y), abs=0.5
+    )
+    for name, share in (("knee", 1.0), ("calf", CALF_OF_KNEE), ("ankle", ANKLE_OF_KNEE)):
+        y = m.knee_height * share - zero
+        if y < hem:
+            assert name not in found
+            continue
+        assert found[name].height_mm == pytest.approx(m.knee_height * share)
+        assert found[name].pattern_mm == pytest.approx(girth_by_area(pattern, y), abs=0.5)
+        assert found[name].body_mm == getattr(m, name)
+        assert found[name].ease_mm == pytest.approx(found[name].pattern_mm - getattr(m, name))
+    heights = [x.height_mm for x in found.values()]
+    assert heights == sorted(heights, reverse=True)
+
+
+def test_what_a_height_on_the_leg_is_called(measured: Body) -> None:
+    """The knee at 440 mm, the crotch at 765: 325 mm of thigh."""
+    m = complete(measured)
+    for height, name in (
+        *((765.0, "thigh"), (690.0, "thigh"), (680.0, "middle of the thigh")),
+        *((560.0, "middle of the thigh"), (550.0, "lower thigh"), (460.0, "lower thigh")),
+        *((450.0, "knee"), (440.0, "knee"), (412.0, "knee"), (405.0, "leg just below the knee")),
+        *((355.0, "leg just below the knee"), (350.0, "calf"), (266.0, "calf")),
+        *((260.0, "lower calf"), (156.0, "lower calf"), (150.0, "ankle"), (0.0, "ankle")),
+        (-20.0, "ankle"),
+    ):
+        assert leg_name(m, height) == name, height
+
+
+def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> None:
+    """With a limit between two humps each is told; under it the worst of all is."""
+
+    def advised(wear: float) -> list[Finding]:
+        ease = replace(good.block.ease, wear_strain=wear)
+        return list(check_strain(replace(good, block=replace(good.block, ease=ease))))
+
+    def told(wear: float) -> list[tuple[str, float, str]]:
+        found = advised(wear)
+        return [(f.where, f.measured, f.level) for f in found if "above the floor" in f.where]
+
+    profile = profile_of(good.block, good.measures)
+    heights, strain = profile.heights[profile.legs], profile.strain[profile.legs]
+    worst = int(np.argmax(strain))
+    assert all("wears well up to 10 %" in str(in_units(f.advice, "cm")) for f in advised(0.1))
+    ((where, measured, level),) = told(0.5)
+    assert (measured, level) == (pytest.approx(strain[worst]), "pass")
+    assert f"({show_length(float(heights[worst]), 'cm')} above the floor)" in where
+    for limit in np.linspace(float(strain.min()), float(strain.max()), 7)[1:-1].tolist():
+        over = strain > limit
+        # Where it comes back under the limit a stretch ends.
+        stretches = int((over & ~np.concatenate(([False], over[:-1]))).sum())
+        found = told(limit - 0.002)
+        assert len(found) == stretches
+        assert {level for *_, level in found} == {"warning"}
+        assert max(x for _, x, _ in found) == pytest.approx(strain[worst])
+        for where, measured, _ in found:
+            at = float(heights[np.flatnonzero(np.isclose(strain, measured, atol=1e-12))[0]])
+            assert f"({show_length(at, 'cm')} above the floor)" in where
+
+
+def test_a_wave_over_the_hip_is_seen_beside_a_pocket(make_pattern: Make) -> None:
+    """A scoop divides the side: the part above it is the facing's and the rest the front's."""
+    pattern = make_pattern(pocket="scoop", rise="high")
+    facing = pattern.piece("pocket_facing")
+    side = facing.edge("outseam").path
+    damaged = with_piece(pattern, redrawn(facing, cut=False, outseam=bulged(side, 0, -2.0)))
+    where = [f.where for f in check_curvature(damaged) if f.level != "pass"]
+    assert where == ["front side over the hip"]
+
+
+def test_the_sentence_on_a_tight_opening_names_the_hip_itself(good: Pattern) -> None:
+    found = failing(less_pull(good, 0.08))["check_pull_on"]
+    for f, girth in zip(found, (good.top_edge_mm, good.band.girth_mm), strict=True):
+        told = str(in_units(f.advice, "cm"))
+        assert f"opens to {show_length(1.08 * girth, 'cm')}; the hip needs 100 cm" in told
+
+
+@pytest.mark.parametrize("segment", [0, 1, 2])
+def test_an_allowance_is_measured_all_along_its_edge(segment: int) -> None:
+    """An edge of three lines that turn a little; one line of its cut is 2 mm too far out."""
+    edge = polyline([(0, 0), (100, 0), (200, 20), (300, 60)])
+    true = offset(edge, 10.0)
+    lines = [subpath(true, i, i + 1) for i in range(3)]
+    ahead = np.array(lines[segment].start_direction)
+    lines[segment] = lines[segment].moved(*(2.0 * np.array([ahead[1], -ahead[0]])))
+    off = lines[segment]
+    sides = [Edge(name="a", path=edge, allowance_mm=mm) for mm in (10.0, 9.0, 10.0)]
+    errors = allowance_errors_mm(sides, [true, true, off])
+    assert errors == pytest.approx([0.0, 1.0, 2.0], abs=0.05)
+    # Beyond the ends, where a cut runs on to its neighbour, nothing is compared.
+    long = extend(true, 40.0, 40.0)
+    assert allowance_errors_mm(sides[:1], [long]) == pytest.approx([0.0], abs=0.02)
+
+
+def test_pieces_without_joints_have_no_bend(good: Pattern) -> None:
+    found = {f.where: f for f in check_joints(good)}
+    assert set(found) == {p.name for p in good.pieces}
+    assert found["front_band"].measured == 0.0
+    assert all(f.unit == "deg" for f in found.values())
+
+
+def test_a_corner_beside_retracted_handles_is_reported(good: Pattern) -> None:
+    """A straight line whose handles both lie on its ends leaves a joint as surely as any other."""
+    piece = good.piece("front_band")
+    side = piece.edge("left").path
+    (x0, y0), (x1, y1) = side.start, side.end
+    middle = (x0 + 30.0, (y0 + y1) / 2.0)  # 30 mm aside of an edge that runs straight down
+    bent = path([[(x0, y0), (x0, y0), (x0, y0), middle], [middle, middle, middle, (x1, y1)]])
+    (found,) = [
+        f
+        for f in check_joints(with_piece(good, redrawn(piece, cut=False, left=bent)))
+        if f.level != "pass"
+    ]
+    half = abs(y1 - y0) / 2.0
+    assert found.where == "front_band"
+    assert found.measured == pytest.approx(math.degrees(2.0 * math.atan2(30.0, half)))
+
+
+def moved_piece(piece: Piece, x: float, y: float) -> Piece:
+    return replace(
+        piece,
+        edges=tuple(replace(e, path=e.path.moved(x, y)) for e in piece.edges),
+        cut=tuple(p.moved(x, y) for p in piece.cut),
+        lines=tuple(replace(li, path=li.path.moved(x, y)) for li in piece.lines),
+    )
+
+
+def test_a_piece_of_its_own_may_lie_anywhere(make_pattern: Make) -> None:
+    """Bands, belt and patch are judged by their shapes, not by where they are drawn."""
+    pattern = make_pattern(pocket=("patch",), belt="wide")
+    own = [p for p in pattern.pieces if p.name not in ("front", "back")]
+    assert len(own) == 4
+    for n, piece in enumerate(own):
+        moved = run_checks(with_piece(pattern, moved_piece(piece, 37.0 + n, -71.0)))
+        for now, before in zip(moved, pattern.findings, strict=True):
+            same = now.measured == pytest.approx(before.measured, abs=1e-6, nan_ok=True)
+            assert (now.check, now.where, now.level) == (before.check, before.where, before.level)
+            assert same, (piece.name, now)
+
+
 # Verdicts --------------------------------------------------------------------------------------
 
 
@@ -838,6 +1015,28 @@ def test_the_lowest_top_leaves_a_centimetre_of_straight_seam(make_pattern: Make)
     assert 0.0 < block.rise_raised_mm < 40.0
     straight = [math.dist(p.crotch.cubics[-1, 0], p.crotch.end) for p in (block.front, block.back)]
     assert min(straight) == pytest.approx(10.0, abs=0.1)
+
+
+def test_a_named_rise_is_raised_by_four_centimetres_and_no_more(make_pattern: Make) -> None:
+    """A taller band takes its height off the leg: each millimetre of it raises the top by one."""
+    short = Body(
+        height=1700.0,
+        waist=720.0,
+        hip=960.0,
+        inside_leg=800.0,
+        waist_height=960.0,
+        hip_height=880.0,
+    )
+
+    def raised(elastic: float) -> float:
+        return make_pattern(short, rise="low", elastic_width=elastic).block.rise_raised_mm
+
+    spare = 40.0 - raised(50.0)
+    assert spare > 1.0
+    assert raised(50.0 + spare - 0.3) == pytest.approx(39.7, abs=0.05)
+    with pytest.raises(InputError) as error:
+        raised(50.0 + spare + 0.3)
+    assert error.value.field == "style.rise"
 
 
 @pytest.mark.parametrize("wrong", [math.nan, math.inf, -math.inf])

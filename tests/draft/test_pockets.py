@@ -418,6 +418,17 @@ def test_usual_openings_let_the_hands_of_the_build_in(
     assert all(f.level == "pass" for f in checks.check_openings(pattern))
 
 
+def test_every_pocket_with_an_opening_is_judged(drafted: Make) -> None:
+    """One whose pieces do not show its opening is passed over, and those after it are not."""
+    pattern = drafted(pocket=("scoop", "patch"))
+    hidden = [
+        replace(f, opening_mm=lambda _: None) if f.value == "scoop" else f for f in pattern.features
+    ]
+    assert [f.value for f in hidden] == ["scoop", "patch"]
+    found = checks.check_openings(replace(pattern, features=tuple(hidden)))
+    assert {f.where for f in found} == {"patch pocket"}
+
+
 def test_a_short_opening_is_told(drafted: Make) -> None:
     for opening, levels in ((145.0, ["pass", "note"]), (125.0, ["warning", "note"])):
         pattern = drafted(pocket=("side-seam",), pocket_opening=opening)
@@ -440,8 +451,12 @@ def test_the_fabric_has_to_carry_pockets(
     make_pattern: Make, fabric: Fabric, levels: dict[str, str]
 ) -> None:
     pattern = make_pattern(fabric=fabric, pocket=("patch",))
-    doubts = {f.where: f.level for f in checks.check_carry(pattern) if f.level != "pass"}
-    assert doubts == levels
+    found = list(checks.check_carry(pattern))
+    assert {f.where: f.level for f in found if f.level != "pass"} == levels
+    assert {f.where: (f.measured, f.expected) for f in found if f.expected < 2.0} == {
+        "slippery": (float(fabric.slippery), 0.0),
+        **({"weight given": (0.0, 1.0)} if fabric.weight is None else {}),
+    }
     assert not list(checks.check_carry(make_pattern(fabric=fabric)))
 
 

@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 import shapely
 from scipy.integrate import quad
-from scipy.interpolate import CubicSpline
 from scipy.optimize import minimize_scalar
+from splines import through
 
 from outseam.curves.evaluate import directions_at, points_at
 from outseam.curves.length import length, param_at_length
@@ -20,7 +20,6 @@ from outseam.curves.meet import intersections, nearest
 from outseam.curves.offset import offset, outset
 from outseam.curves.path import Path, join, line, path
 from outseam.curves.region import area, contains, flatten, is_simple, polygon
-from outseam.curves.through import through
 
 
 def random_paths(count: int, seed: int) -> list[Path]:
@@ -71,21 +70,6 @@ def test_lengths_and_areas_against_fine_polylines() -> None:
         assert points_at(p, [u])[0] == pytest.approx((at.x, at.y), abs=5e-3)
     shape = join(outline())
     assert area(shape) == pytest.approx(shapely.Polygon(flatten(shape, 1e-5)).area, abs=1e-2)
-
-
-@pytest.mark.parametrize(
-    ("start", "end"), [(None, None), ((1, 0), None), (None, (0.6, 0.8)), ((1, 0), (0, 1))]
-)
-def test_the_path_through_points_is_scipys_spline(start, end) -> None:
-    rng = np.random.default_rng(3)
-    for n in (2, 3, 5, 9):
-        points = np.cumsum(rng.uniform(5, 60, (n, 2)), axis=0)
-        s = np.concatenate([[0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
-        ends = [(2, np.zeros(2)) if t is None else (1, np.array(t)) for t in (start, end)]
-        spline = CubicSpline(s, points, bc_type=tuple(ends))
-        u = np.linspace(0, n - 1, 40)
-        ours = points_at(through(points, start, end), u)
-        assert ours == pytest.approx(spline(np.interp(u, np.arange(n), s)), abs=1e-9)
 
 
 def test_nearest_points_against_scalar_minimisation() -> None:

@@ -61,7 +61,7 @@ def check_lay(lay: Lay, patterns: Sequence[Pattern], turns: TurnRule) -> tuple[F
 def _apart(lay: Lay) -> Iterator[Finding]:
     shapes = [(p, shape_of(p, lay)) for p in lay.placed]
     nearest, overlap = float("inf"), False
-    where = "all pieces"
+    closest: tuple[str, ...] = ()
     for (p, a), (q, b) in combinations(shapes, 2):
         if a.buffer(-_EXACT_MM, join_style="mitre").intersects(b):
             yield at_most(
@@ -71,19 +71,21 @@ def _apart(lay: Lay) -> Iterator[Finding]:
                 0.0,
                 "two pieces overlap on the fabric (cm2)",
                 unit="count",
+                about=(p.key, q.key),
             )
             nearest, overlap = 0.0, True
             continue
         distance = float(a.distance(b))
         if distance < nearest:
-            nearest, where = distance, f"{p.key} and {q.key}"
+            nearest, closest = distance, (p.key, q.key)
     if len(shapes) > 1 and not overlap:
         yield at_least(
             "gap kept",
-            where,
+            " and ".join(closest),
             nearest,
             lay.cloth.gap_mm - _EXACT_MM,
             "the nearest two pieces keep the gap",
+            about=closest,
         )
 
 

@@ -13,7 +13,7 @@ from outseam.draft.fabric import Fabric
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.parts import Part
 from outseam.draft.lay.model.placement import Face, Floats, Lie, Turn, as_cut, outline_of_cut
-from outseam.draft.lay.model.profile import Profile, profile_of
+from outseam.draft.lay.model.profile import Trapezoids, profile_of
 from outseam.draft.piece.piece import Piece
 
 #: The outline kept half a gap away from a piece may lie this much further out, mm: fewer corners.
@@ -49,12 +49,12 @@ class Orientation:
         return around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM, self.gap_mm / 2.0)
 
     @cached_property
-    def profile(self) -> Profile:
+    def profile(self) -> Trapezoids:
         """`ring` as trapezoids."""
         return profile_of(self.ring)
 
     @cached_property
-    def coarse(self) -> Profile:
+    def coarse(self) -> Trapezoids:
         """`coarse_ring` as trapezoids."""
         return profile_of(self.coarse_ring)
 

@@ -28,7 +28,7 @@ _PLAY_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Profile:
+class Trapezoids:
     """Trapezoids of a polygon, arrays (n,): from `low` to `high`, mm.
 
     `left_low`, `left_high` are x of the left side at both levels, likewise for the right.
@@ -42,7 +42,7 @@ class Profile:
     right_high: Floats
 
 
-def profile_of(outline: Floats) -> Profile:
+def profile_of(outline: Floats) -> Trapezoids:
     """Return the trapezoids of a simple polygon given as corners (m, 2), not repeated."""
     a, b = outline, np.roll(outline, -1, axis=0)
     levels = np.sort(outline[:, 1])
@@ -59,7 +59,7 @@ def profile_of(outline: Floats) -> Profile:
     order = np.lexsort((at_low + at_high, slab))
     slab, at_low, at_high = slab[order], at_low[order], at_high[order]
     # Every level line between two corners enters and leaves the polygon in turn.
-    return Profile(
+    return Trapezoids(
         low=low[slab[::2]],
         high=high[slab[::2]],
         left_low=at_low[::2],
@@ -69,7 +69,7 @@ def profile_of(outline: Floats) -> Profile:
     )
 
 
-def blocked(a: Profile, b: Profile, rise_mm: float) -> Intervals:
+def blocked(a: Trapezoids, b: Trapezoids, rise_mm: float) -> Intervals:
     """Return the slides at which b, raised by `rise_mm` and slid along x, overlaps a.
 
     Disjoint open intervals, in order; none where their levels do not meet.
@@ -77,14 +77,14 @@ def blocked(a: Profile, b: Profile, rise_mm: float) -> Intervals:
     return blocked_at(a, b, (rise_mm,))[0]
 
 
-def blocked_at(a: Profile, b: Profile, rises_mm: Sequence[float]) -> tuple[Intervals, ...]:
+def blocked_at(a: Trapezoids, b: Trapezoids, rises_mm: Sequence[float]) -> tuple[Intervals, ...]:
     """Return `blocked` for each of several rises, worked out together: many cost little more."""
     return _merged_groups(*_pairs(a, b, rises_mm), len(rises_mm))
 
 
-def joined(profiles: Sequence[tuple[Profile, float, float]]) -> Profile:
+def joined(profiles: Sequence[tuple[Trapezoids, float, float]]) -> Trapezoids:
     """Return the trapezoids of several profiles, each moved by x and y, mm, as one."""
-    return Profile(
+    return Trapezoids(
         low=np.concatenate([p.low + y for p, _, y in profiles]),
         high=np.concatenate([p.high + y for p, _, y in profiles]),
         left_low=np.concatenate([p.left_low + x for p, x, _ in profiles]),
@@ -95,7 +95,11 @@ def joined(profiles: Sequence[tuple[Profile, float, float]]) -> Profile:
 
 
 def free_at(
-    a: Profile, b: Profile, rises_mm: Sequence[float], from_mm: float, near: tuple[Floats, Floats]
+    a: Trapezoids,
+    b: Trapezoids,
+    rises_mm: Sequence[float],
+    from_mm: float,
+    near: tuple[Floats, Floats],
 ) -> list[float]:
     """Return for each rise the least slide of b not below `from_mm` that is free of a.
 
@@ -129,8 +133,8 @@ def free_at(
 
 
 def _pairs(
-    a: Profile,
-    b: Profile,
+    a: Trapezoids,
+    b: Trapezoids,
     rises_mm: Sequence[float],
     near: tuple[Floats, Floats] | None = None,
 ) -> tuple[NDArray[np.intp], Floats, Floats]:
@@ -178,7 +182,7 @@ def _merged_groups(
 class _Sides:
     """The sides of some trapezoids, ready to be asked for x at a level of each."""
 
-    def __init__(self, p: Profile, which: NDArray[np.intp]) -> None:
+    def __init__(self, p: Trapezoids, which: NDArray[np.intp]) -> None:
         height = p.high - p.low
         self._low = p.low[which]
         self._left, self._right = p.left_low[which], p.right_low[which]

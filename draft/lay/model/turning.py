@@ -59,7 +59,7 @@ def _worse(before: Pattern, after: Pattern, *, band: bool) -> bool:
         return {
             (f.check, f.where): f
             for f in checks
-            if (f.where == "waistband") == band and f.where != "elastic"
+            if ("waistband" in f.about) == band and "elastic" not in f.about
         }
 
     ok = {key for key, f in found(before).items() if f.level == "pass"}

@@ -90,7 +90,7 @@ def _shifted(p: Placed, dx_mm: float, dy_mm: float) -> Placed:
 
 def _refused(f: Finding, piece: Placed, by_key: dict[str, Placed]) -> str:
     """Return why a piece may not lie there."""
-    others = [by_key[k].name for k in f.where.split(" and ") if k in by_key and k != piece.key]
+    others = [by_key[k].name for k in f.about if k in by_key and k != piece.key]
     if f.check == "pieces apart" and others:
         return f"The {piece.name} would lie on the {others[0]}."
     if f.check == "gap kept" and others:

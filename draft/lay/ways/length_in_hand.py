@@ -56,7 +56,7 @@ def remedies(
 
 def looked_for(
     patterns: Sequence[Pattern], lay: Lay, have_mm: float, seconds: float = TRY_SECONDS
-) -> Iterator[Found]:
+) -> Iterator[RemedyProgress]:
     """Yield what `remedies` returns as it is found, and what is tried before each trial.
 
     Who takes no more from it stops the search.
@@ -68,7 +68,7 @@ def looked_for(
                 yield r
 
 
-Found: TypeAlias = Remedy | Trying
+RemedyProgress: TypeAlias = Remedy | Trying
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +94,7 @@ class _Task:
         except OutseamError:
             return None
 
-    def remedy(self, says: str, change: Callable[[Spec], Spec]) -> Iterator[Found]:
+    def remedy(self, says: str, change: Callable[[Spec], Spec]) -> Iterator[RemedyProgress]:
         """Yield the change as a remedy, if it can be drafted."""
         yield Trying(says=says)
         length = self.tried(change)
@@ -102,7 +102,7 @@ class _Task:
             yield Remedy(says=says, length_mm=length, fits=length <= self.have_mm)
 
 
-def _single(task: _Task) -> Iterator[Found]:
+def _single(task: _Task) -> Iterator[RemedyProgress]:
     if task.patterns[0].spec.fabric.fold != "single":
         yield from task.remedy(
             'lay it in a single layer (fabric.fold = "single")',
@@ -110,7 +110,7 @@ def _single(task: _Task) -> Iterator[Found]:
         )
 
 
-def _narrow_fold(task: _Task) -> Iterator[Found]:
+def _narrow_fold(task: _Task) -> Iterator[RemedyProgress]:
     """One selvedge turned in instead of both meeting, where the fabric may lie double at all."""
     fabric = task.patterns[0].spec.fabric
     if fabric.fold == "folded" and not fabric.slippery:
@@ -120,7 +120,7 @@ def _narrow_fold(task: _Task) -> Iterator[Found]:
         )
 
 
-def _turned(task: _Task) -> Iterator[Found]:
+def _turned(task: _Task) -> Iterator[RemedyProgress]:
     """Pieces turned a quarter, if only the file does not say how far the fabric stretches along."""
     fabric = task.patterns[0].spec.fabric
     if fabric.one_way or fabric.kind == "woven" or fabric.stretch_along is not None:
@@ -138,7 +138,7 @@ def _inseam_mm(pattern: Pattern) -> float:
     return finished(pattern)["inseam"]
 
 
-def _named(task: _Task) -> Iterator[Found]:
+def _named(task: _Task) -> Iterator[RemedyProgress]:
     """The named lengths shorter than the present one, down to the first that is enough."""
     for length in LENGTHS:
         name = length.name
@@ -161,7 +161,7 @@ def _named(task: _Task) -> Iterator[Found]:
                 return
 
 
-def _shorter(task: _Task) -> Iterator[Found]:
+def _shorter(task: _Task) -> Iterator[RemedyProgress]:
     """The least shortening of the leg that is enough, to a centimetre."""
     units = task.patterns[0].spec.units
     now = {id(p.spec): _inseam_mm(p) for p in task.patterns}
@@ -203,7 +203,7 @@ def _shorter(task: _Task) -> Iterator[Found]:
     )
 
 
-def _narrower(task: _Task) -> Iterator[Found]:
+def _narrower(task: _Task) -> Iterator[RemedyProgress]:
     """A narrower hem, down to the first that is enough."""
     units = task.patterns[0].spec.units
     hems = {id(p.spec): finished(p)["hem"] for p in task.patterns}

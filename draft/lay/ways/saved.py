@@ -16,8 +16,7 @@ from outseam.draft.lay.model.bounds import area_mm2, bound_mm, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, eithers_of, narrow_parts, opened_out
-from outseam.draft.lay.model.placement import Face, Turn
-from outseam.draft.lay.model.result import Lay, in_order, placed_at
+from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_at
 from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.ways.border import PROVED, told_at_border
 from outseam.draft.model import Pattern
@@ -27,9 +26,6 @@ VERSION: Final = 1
 #: Sizes that differ by less are the same piece, mm and share of the area.
 _SAME_MM: Final = 0.3
 _SAME_AREA: Final = 1e-3
-
-_FACES: Final[tuple[Face, ...]] = ("up", "down")
-_TURNS: Final[tuple[Turn, ...]] = (0, 90, 180, 270)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -149,38 +145,18 @@ def restored(
     """
     if not isinstance(data, Mapping) or data.get("outseam_lay") != VERSION:
         return Stale(says="it is not a lay of this version")
-    if data.get("cloth") != _cloth_data(cloth):
-        return Stale(says="the fabric or the way it lies has changed")
-    if data.get("border") != _border_data(cloth, patterns):
-        return Stale(says="the border, or where the pieces lie on it, has changed")
     fabrics = [p.spec.fabric for p in patterns]
-    kept = data.get("pieces")
     now = {i.key: i for i in items_of(parts, fabrics, cloth)}
-    if not isinstance(kept, Mapping) or set(kept) != set(now):
-        return Stale(says="other pieces are needed now")
-    for key, item in now.items():
-        if not isinstance(kept[key], Mapping) or not _same(kept[key], _size(item)):
-            return Stale(says=f"the {item.part.piece.title.lower()} has changed")
+    stale = _outdated(data, patterns, cloth, now)
+    if stale is not None:
+        return stale
     rows = data.get("placed")
     if not isinstance(rows, list) or not all(isinstance(r, Mapping) for r in rows):
         return Stale(says="it has no positions")
     items = items_of(_laid_as(rows, patterns, cloth, parts, turns), fabrics, cloth)
-    by_key = {i.key: i for i in items}
-    placed = []
-    for row in rows:
-        found = by_key.pop(str(row.get("piece")), None)
-        x, y = row.get("x_mm"), row.get("y_mm")
-        if found is None or not _place(x) or not _place(y):
-            return Stale(says="its positions are not complete")
-        face, turn = row.get("face"), row.get("turn_deg")
-        orientation = next(
-            (f for f in found.orientations if (f.face, f.turn_deg) == (face, turn)), None
-        )
-        if orientation is None:
-            return Stale(says="a piece may not lie as it did")
-        placed.append(placed_at(found.part, orientation, x, y))
-    if by_key:
-        return Stale(says="its positions are not complete")
+    placed = _placed(rows, items)
+    if isinstance(placed, Stale):
+        return placed
     opened, fold = data.get("opened_mm"), data.get("fold_mm")
     if cloth.narrow and not _place(fold):
         return Stale(says="it does not say how deep the fold is")
@@ -209,6 +185,42 @@ def restored(
         how=how,
         left_out=lining_pieces(patterns),
     )
+
+
+def _outdated(
+    data: Mapping[str, Any], patterns: Sequence[Pattern], cloth: Cloth, now: Mapping[str, Item]
+) -> Stale | None:
+    """Return what has changed since: the fabric, the border, or a piece; None if nothing has."""
+    if data.get("cloth") != _cloth_data(cloth):
+        return Stale(says="the fabric or the way it lies has changed")
+    if data.get("border") != _border_data(cloth, patterns):
+        return Stale(says="the border, or where the pieces lie on it, has changed")
+    kept = data.get("pieces")
+    if not isinstance(kept, Mapping) or set(kept) != set(now):
+        return Stale(says="other pieces are needed now")
+    for key, item in now.items():
+        if not isinstance(kept[key], Mapping) or not _same(kept[key], _size(item)):
+            return Stale(says=f"the {item.part.piece.title.lower()} has changed")
+    return None
+
+
+def _placed(rows: Sequence[Mapping[str, Any]], items: Sequence[Item]) -> list[Placed] | Stale:
+    """Return every piece where its row has it."""
+    by_key = {i.key: i for i in items}
+    placed = []
+    for row in rows:
+        found = by_key.pop(str(row.get("piece")), None)
+        x, y = row.get("x_mm"), row.get("y_mm")
+        if found is None or not _place(x) or not _place(y):
+            return Stale(says="its positions are not complete")
+        face, turn = row.get("face"), row.get("turn_deg")
+        orientation = next(
+            (f for f in found.orientations if (f.face, f.turn_deg) == (face, turn)), None
+        )
+        if orientation is None:
+            return Stale(says="a piece may not lie as it did")
+        placed.append(placed_at(found.part, orientation, x, y))
+    return Stale(says="its positions are not complete") if by_key else placed
 
 
 def _laid_as(

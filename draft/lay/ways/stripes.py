@@ -382,6 +382,7 @@ def _on_leg(pocket: Placed, host: Host, own: Sequence[Placed], cloth: Cloth) -> 
             miss=miss if apart_mm > _EXACT_MM else "",
         ),
         fails="warning",
+        about=(pocket.key,),
     )
 
 
@@ -409,6 +410,7 @@ def _seams(pattern: Pattern) -> Iterator[Finding]:
                     miss=miss if apart > MEETS_MM else "",
                 ),
                 fails="note",
+                about=(seam, says),
             )
 
 

@@ -103,14 +103,24 @@ def block_of(band: str, cloth: str) -> Block:
     return build_block(MEASURES, FABRICS[cloth], style)
 
 
+#: Steps by pattern: nothing changes a pattern, and a lay along a border takes its time.
+_ORDERED: dict[int, tuple[Pattern, tuple[Step, ...]]] = {}
+
+
+def ordered(pattern: Pattern) -> tuple[Step, ...]:
+    if id(pattern) not in _ORDERED:
+        _ORDERED[id(pattern)] = pattern, sewing_order(pattern)
+    return _ORDERED[id(pattern)][1]
+
+
 def steps_of(pattern: Pattern) -> dict[str, Step]:
-    return {s.key: s for s in sewing_order(pattern)}
+    return {s.key: s for s in ordered(pattern)}
 
 
 def told(pattern: Pattern, *keys: str) -> str:
     """All sentences of the order, or of some steps."""
     u = pattern.spec.units
-    steps = [s for s in sewing_order(pattern) if not keys or s.key in keys]
+    steps = [s for s in ordered(pattern) if not keys or s.key in keys]
     return " ".join(t for s in steps for t in (*s.sentences(u), s.warned(u)) if t)
 
 
@@ -126,7 +136,7 @@ def test_the_matrix_is_not_hollow() -> None:
 
 def test_each_seam_edge_and_notch_belongs_to_one_step() -> None:
     for key, pattern in matrix().items():
-        steps = sewing_order(pattern)
+        steps = ordered(pattern)
         seams = Counter(name for s in steps for name in s.seams)
         assert seams == Counter(s.name for s in pattern.seams), key
         edges = Counter(e for s in steps for e in s.edges)
@@ -157,7 +167,7 @@ def test_a_step_speaks_of_the_notches_that_are_its_own() -> None:
         "border ends": "the border (begins .* and )?ends",
     }
     for key, pattern in matrix().items():
-        for step in sewing_order(pattern):
+        for step in ordered(pattern):
             text = " ".join(step.sentences("cm"))
             for _, says in step.notches:
                 assert re.search(said[says], text), (key, step.key, says)
@@ -167,7 +177,7 @@ def test_steps_are_there_exactly_where_the_pattern_asks_for_them() -> None:
     for key, pattern in matrix().items():
         band, pocket, belt, cloth = key
         steps = steps_of(pattern)
-        assert len(steps) == len(sewing_order(pattern)), "no step twice"
+        assert len(steps) == len(ordered(pattern)), "no step twice"
         elastic = {"elastic", "thread", "ditch"}
         assert (elastic & steps.keys()) == (elastic if band != "flat" else set()), key
         assert ("casing" in steps) == (band == "turned")
@@ -190,7 +200,7 @@ def test_steps_are_there_exactly_where_the_pattern_asks_for_them() -> None:
 
 def test_the_order_is_that_of_the_work() -> None:
     for key, pattern in matrix().items():
-        at = {s.key: i for i, s in enumerate(sewing_order(pattern))}
+        at = {s.key: i for i, s in enumerate(ordered(pattern))}
         legs = {at["outseam"], at["inseam"]}
         assert [at[k] for k in ("setup", "cut", "mark")] == [0, 1, 2]
         for pocket in ("patch", "scoop-mouth", "scoop-bag", "side-pocket", "border"):
@@ -213,7 +223,7 @@ def test_every_maker_of_the_registry_makes_a_step_somewhere() -> None:
 
 def test_no_number_is_typed_into_a_sentence() -> None:
     for pattern in matrix().values():
-        for step in sewing_order(pattern):
+        for step in ordered(pattern):
             for template in (*step.text, step.caution, step.title):
                 bare = re.sub(r"\{[a-z_]+\}", "", template)
                 assert not re.search(r"\d", bare), template
@@ -221,7 +231,7 @@ def test_no_number_is_typed_into_a_sentence() -> None:
 
 def test_every_figure_is_used_and_every_place_filled() -> None:
     for key, pattern in matrix().items():
-        for step in sewing_order(pattern):
+        for step in ordered(pattern):
             asked = set(re.findall(r"\{([a-z_]+)\}", " ".join((*step.text, step.caution))))
             given = [f.name for f in step.figures]
             assert asked == set(given), (key, step.key)
@@ -236,7 +246,7 @@ def figures(pattern: Pattern, key: str) -> dict[str, float | str]:
 def test_allowances_are_those_of_the_style() -> None:
     for seam, hem in ((9.525, 25.4), (15.0, 40.0)):
         pattern = draft(seam_allowance=seam, hem_allowance=hem, pocket=("scoop",), belt="narrow")
-        for step in sewing_order(pattern):
+        for step in ordered(pattern):
             for f in step.figures:
                 if f.name == "seam":
                     assert f.value == seam
@@ -395,14 +405,14 @@ def test_an_option_changes_the_text(one: dict[str, Any], other: dict[str, Any]) 
 
 def test_easing_is_told_and_moves_the_inseam_first() -> None:
     eased = draft(FABRICS["woven"], inseam_easing=7.0)
-    keys = [s.key for s in sewing_order(eased)]
+    keys = [s.key for s in ordered(eased)]
     assert keys.index("inseam") < keys.index("outseam")
     assert "the back is 0.7 cm shorter" in told(eased, "inseam")
     back = sum(measured_mm(eased, s.b) for s in eased.seams if s.b.edge == "inseam")
     assert f"the back is {show_length(back, 'cm')} long" in told(eased, "inseam")
     # A pocket in the outseam is finished flat, so that seam comes first.
     with_pocket = draft(FABRICS["woven"], inseam_easing=7.0, pocket=("side-seam",))
-    keys = [s.key for s in sewing_order(with_pocket)]
+    keys = [s.key for s in ordered(with_pocket)]
     assert keys.index("outseam") < keys.index("inseam")
     assert "0.7 cm shorter" in told(with_pocket, "inseam")
     assert "shorter" not in told(draft(FABRICS["woven"], inseam_easing=0.0), "inseam")
@@ -519,7 +529,7 @@ def test_alterations_are_said_to_be_in_the_pieces() -> None:
 def test_legs_that_differ_are_labelled_and_told_apart() -> None:
     text = ALTERED.replace('"full seat"', '"hip higher"\nside = "left"')
     pattern = draft_pattern(parse_spec(text + '[style]\npocket = "scoop"\n', "a test"))
-    steps = sewing_order(pattern)
+    steps = ordered(pattern)
     assert Counter(n for s in steps for n in s.seams) == Counter(s.name for s in pattern.seams)
     assert {e for s in steps for e in s.edges} == {
         (p.part, e.name) for p, e in pattern.unsewn_edges()
@@ -547,7 +557,7 @@ def test_legs_that_differ_are_labelled_and_told_apart() -> None:
 
 def test_long_seams_are_basted_and_tried_on_before_they_are_sewn() -> None:
     for key, pattern in matrix().items():
-        steps = [s.key for s in sewing_order(pattern)]
+        steps = [s.key for s in ordered(pattern)]
         for later in ("outseam", "inseam", "crotch"):
             assert steps.index("try") < steps.index(later), key
         told_later = told(pattern, "outseam", "inseam", "crotch", "join")
@@ -565,7 +575,7 @@ def test_the_elastic_is_quartered_before_it_is_stitched_in_the_ditch(band: str) 
     pattern = draft(band=band, elastic_width=25.4)
     elastic = elastic_of(pattern)
     assert elastic is not None
-    keys = [s.key for s in sewing_order(pattern)]
+    keys = [s.key for s in ordered(pattern)]
     assert keys.index("elastic") < keys.index("ditch")
     quarter = show_length(elastic.length_mm / 4.0, "cm")
     assert f"quarters while it lies flat, {quarter} apart" in told(pattern, "elastic")

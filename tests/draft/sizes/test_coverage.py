@@ -14,7 +14,7 @@ from outseam.draft.sizes import draft_sizes
 from outseam.draft.sizes.coverage import (
     FitRule,
     People,
-    Reach,
+    ServedGirths,
     cover,
     cover_run,
     draw_people,
@@ -127,7 +127,7 @@ def test_every_size_serves_its_own_body(which: str, request: pytest.FixtureReque
     ],
 )
 def test_each_limit_can_refuse(girths: dict[str, float], fits: bool) -> None:
-    reach = Reach(
+    reach = ServedGirths(
         label="", body_hip=1000, body_waist=760, band_share=0.5,
         hip=(900, 1100), waist=(850, 960), thigh=(500, 700),
     )  # fmt: skip
@@ -135,9 +135,9 @@ def test_each_limit_can_refuse(girths: dict[str, float], fits: bool) -> None:
     assert bool(served_by(reach, one)[0]) is fits
 
 
-def plain_reach(hip: float, **more: Any) -> Reach:
+def plain_reach(hip: float, **more: Any) -> ServedGirths:
     wide = (0.0, 9999.0)
-    return Reach(
+    return ServedGirths(
         label="", body_hip=hip, body_waist=700, band_share=1.0,
         **({"hip": (hip - 20, hip + 20), "waist": wide, "thigh": wide} | more),
     )  # fmt: skip

@@ -1,0 +1,48 @@
+"""The picture of a patch pocket."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from outseam.cli.scene.scene import Scene
+from outseam.cli.sewing.canvas import (
+    HIGH_MM,
+    LINING,
+    RIGHT,
+    SEWN,
+    StepPicture,
+    above,
+    fitted,
+    leg_of,
+    line_of,
+    torso,
+)
+from outseam.draft.model import Pattern
+
+
+def patch(pattern: Pattern) -> Scene:
+    """The back with its pocket stitched on."""
+    picture = StepPicture("A back pocket stitched on")
+    back = pattern.piece("back")
+    drawn = back.line("pocket place")
+    assert drawn is not None, "the back shows where its pocket goes"
+    place = line_of(drawn.path)
+    shape = above(leg_of(pattern, "back"), torso(pattern, float(place[:, 1].min())))
+    view = fitted([shape], (4.0, 44.0, 2.0, HIGH_MM - 2.0))
+    picture.shape(view(shape), RIGHT)
+    p = view(place)
+    picture.shape(p, LINING)
+    # From corner to corner round the bottom, close to the edge; the upper edge stays open.
+    sides = p[1:]
+    middle = p.mean(axis=0)
+    picture.line(middle + (sides - middle) * 0.88, SEWN)
+    p0, p1 = p[0], p[1]
+    picture.word("open", (46.0, 35.0), anchor="start", to=tuple((p0 + p1) / 2.0))
+    x, y = sides[len(sides) // 4]
+    picture.word("stitched on", (46.0, 14.0), anchor="start", to=(float(x) - 0.8, float(y)))
+    return picture.scene()
+
+
+DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+    "patch": patch,
+}
