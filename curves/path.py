@@ -119,12 +119,12 @@ def path(cubics: Floats | Sequence[object]) -> Path:
     c = np.array(cubics, dtype=np.float64)
     if c.ndim != 3 or c.shape[1:] != (4, 2) or not len(c):
         raise CurveError("path", "segments must have shape (n, 4, 2)", shape=c.shape)
-    _check_finite("path", c)
     return _chained(c)
 
 
 def _chained(c: Floats) -> Path:
-    """Return segments `c` as a path; their joints are made exact in place."""
+    """Return segments `c` as a checked path; their joints are made exact in place."""
+    _check_finite("path", c)
     if len(c) > 1:
         gap = np.abs(c[1:, 0] - c[:-1, 3]).max()
         if gap > JOIN_MM:
@@ -169,5 +169,6 @@ def cubic(p0: Point, p1: Point, p2: Point, p3: Point) -> Path:
 def join(paths: Sequence[Path]) -> Path:
     """Return the paths chained; each must start where the one before ends."""
     if len(paths) == 1:
+        _check_finite("path", paths[0].cubics)
         return paths[0]
     return _chained(np.concatenate([p.cubics for p in paths]))

@@ -13,10 +13,13 @@ from outseam.draft.model import Feature, Make
 from outseam.draft.style import ANKLES, BELTS, POCKETS, Style
 
 
-@cache
 def all_features() -> tuple[Feature, ...]:
     """Return the registered features, in the order in which they are applied."""
-    places = (*POCKETS.values(), *BELTS.values(), *ANKLES.values())
+    return _found((*POCKETS.values(), *BELTS.values(), *ANKLES.values()))
+
+
+@cache
+def _found(places: tuple[str, ...]) -> tuple[Feature, ...]:
     return tuple(resolve_name(at) for at in places if at)
 
 

@@ -118,7 +118,8 @@ def test_its_stripes_follow_the_leg() -> None:
     lay = plan_lay([pattern])
     assert lay.errors == ()
     pockets = [f for f in lay.findings if f.check == "stripes run on over the pocket"]
-    assert [f.where for f in pockets] == ["1.thigh_pocket.1", "1.thigh_pocket.2"]
+    # Which of two lays that mirror each other is found, rounding may say.
+    assert sorted(f.where for f in pockets) == ["1.thigh_pocket.1", "1.thigh_pocket.2"]
     assert {f.level for f in pockets} == {"pass"}
     assert "thigh pocket" in in_units(pockets[0].says, "cm")
 
