@@ -52,8 +52,8 @@ UPPER_LIMITS, UPPER_SOFT = (0.38, 0.93), 0.04
 #: On the bisector a curve stays at least this much nearer to its corner than its chord lies, as a
 #: share, or it would be straight with a sharp turn at each end; how softly, as a share of the way.
 CHORD_SHARE, CHORD_SOFT = 0.80, 0.02
-#: Where on a curve its corner's bisector crosses, as a parameter: a first guess; steps from there.
-ACROSS_AT, ACROSS_STEPS = 0.55, 3
+#: Where on a curve its corner's bisector crosses, as a parameter: a first guess.
+ACROSS_AT = 0.55
 
 #: What a leg is wider at the back than at the front round the hem, at least and, as a share of the
 #: hem, at most. Handbooks draw 2-4 cm.
@@ -188,7 +188,7 @@ def side_of(s: PanelShape, i: int) -> PanelShape:
 def at_most(x: Numeric, limit: Numeric, soft: float) -> Numeric:
     """Return x where it is well below a limit and the limit where it is well above, smoothly."""
     d = x - limit
-    return limit + (d - np.sqrt(d * d + soft * soft)) / 2.0
+    return limit + (d - (d * d + soft * soft) ** 0.5) / 2.0
 
 
 def edge_cubic(p: XY, p_slope: Numeric, q: XY, q_slope: Numeric) -> tuple[XY, XY, XY, XY]:
@@ -247,33 +247,73 @@ def inseam_slopes(frame: Frame, leg: Leg, point: XY) -> tuple[Numeric, Numeric]:
     return leg.base_slope + frame.lean * mean, leg.station_slope
 
 
-def _handles(
-    upper: Numeric, lower: Numeric, hollow: Numeric, radius: Numeric, across: Numeric
-) -> tuple[Numeric, Numeric]:
-    """Return the handles of a crotch curve, the upper one first.
-
-    `upper` and `lower` are the ways from both ends to the corner of their tangents, `across` the
-    cosine of the angle between these. Beside the corner as origin and the two ways as axes, the
-    curve is at the parameter t of its bisector as far along one as along the other.
+class _Corner(NamedTuple):
+    """A crotch curve's corner: the ways to it from the curve's upper and lower end, the sine of the
+    angle there, the radius wanted at the lower end, and how far along each way, from the corner,
+    the curve is to cross the bisector.
     """
-    sine = np.sqrt(1.0 - across * across)
-    along = hollow * lower / np.sqrt(2.0 - 2.0 * across)
-    chord = CHORD_SHARE * upper * lower / (upper + lower)
-    along = at_most(along, chord, CHORD_SOFT * lower)
-    low, high = UPPER_LIMITS
-    t = ACROSS_AT + 0.0 * along
-    for _ in range(ACROSS_STEPS):
+
+    upper: Numeric
+    lower: Numeric
+    sine: Numeric
+    radius: Numeric
+    along: Numeric
+
+    def handles(self, t: Numeric) -> tuple[Numeric, Numeric, Numeric]:
+        """Return the handles, the upper one first, of a curve that is as far along the upper way at
+        parameter `t` as it should be, and by how much it misses that along the lower way.
+        """
+        upper, lower, sine, radius, along = self
         left = 1.0 - t
+        low, high = UPPER_LIMITS
         a = (upper * left * left * (1.0 + 2.0 * t) - along) / (3.0 * left * left * t)
         a = -at_most(-a, -low * upper, UPPER_SOFT * lower)
         a = at_most(a, high * upper, UPPER_SOFT * lower)
         # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from
         # the tangent there.
-        b = np.sqrt(radius * (upper - a) * sine / 1.5)
+        b = (radius * (upper - a) * sine / 1.5) ** 0.5
         b = at_most(b, HANDLE_LIMIT * lower, HANDLE_SOFT_MM)
-        miss = t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
-        t = t - miss / (3.0 * t * (2.0 * lower * left - b * (2.0 - 3.0 * t)))
-    return a, b
+        return a, b, t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
+
+    def across(self) -> tuple[float, float]:
+        """Return the parameter at which the curve crosses, and there the change of what it misses
+        by for each unit of the parameter. Plain numbers only.
+        """
+        last, t = ACROSS_AT, ACROSS_AT + 0.01
+        before = self.handles(last)[2]
+        for _ in range(30):
+            miss = self.handles(t)[2]
+            if abs(t - last) < 1e-9 or miss == before:
+                break
+            step = miss * (t - last) / (miss - before)
+            last, before = t, miss
+            t = min(0.95, max(0.05, t - min(0.2, max(-0.2, step))))
+        h = 1e-6
+        slope = (self.handles(t + h)[2] - self.handles(t - h)[2]) / (2.0 * h)
+        return t, slope
+
+
+def _handles(
+    upper: Numeric, lower: Numeric, hollow: Numeric, radius: Numeric, cosine: Numeric
+) -> tuple[Numeric, Numeric]:
+    """Return the handles of a crotch curve, the upper one first.
+
+    `upper` and `lower` are the ways from both ends to the corner of their tangents, `cosine` that
+    of the angle between these. Beside the corner as origin and the two ways as axes, the curve is
+    at its crossing with the bisector as far along one as along the other.
+    """
+    chord = CHORD_SHARE * upper * lower / (upper + lower)
+    along = at_most(hollow * lower / np.sqrt(2.0 - 2.0 * cosine), chord, CHORD_SOFT * lower)
+    corner = _Corner(upper, lower, np.sqrt(1.0 - cosine * cosine), radius, along)
+    shape = np.shape(upper)
+    rows = [
+        np.broadcast_to(np.real(v), shape).reshape(shape[0] if shape else 1, -1) for v in corner
+    ]
+    found = [_Corner(*(float(row[i, 0]) for row in rows)).across() for i in range(len(rows[0]))]
+    t, slope = (np.array(v).reshape(-1, *[1] * (len(shape) - 1)) for v in zip(*found, strict=True))
+    # From the crossing of the plain numbers one step more carries all derivatives along.
+    a, b, _ = corner.handles(t - corner.handles(t)[2] / slope)
+    return (a, b) if shape else (a[0], b[0])
 
 
 def join_panel(
@@ -303,13 +343,8 @@ def join_panel(
     det = seam_down[0] * arrive[1] - seam_down[1] * arrive[0]
     to_corner = (dx * arrive[1] - dy * arrive[0]) / det
     from_corner = (seam_down[0] * dy - seam_down[1] * dx) / det
-    a, b = _handles(
-        to_corner,
-        from_corner,
-        hollow,
-        radius,
-        across=seam_down[0] * arrive[0] + seam_down[1] * arrive[1],
-    )
+    cosine = seam_down[0] * arrive[0] + seam_down[1] * arrive[1]
+    a, b = _handles(to_corner, from_corner, hollow, radius, cosine)
     a, b = a + scoop_mm[0], b + scoop_mm[1]
     _, inseam_1, inseam_2, _ = edge_cubic(point, at_point, station, at_station)
     return PanelShape(
