@@ -163,7 +163,11 @@ def _with_opened(main: Positions, opened: Sequence[Item], cloth: Cloth, how: str
     if not opened:
         return Found(main=main, opened=(), opened_mm=None, length_mm=end, how=how)
     start = end + (cloth.gap_mm if main else 0.0)
-    (positions,) = climbed(opened, cloth.width_mm, tries=_LEAST_TRIES)
+    # Where nothing lies double, what is opened out is the whole lay.
+    (positions,) = climbed(opened, cloth.width_mm, tries=_LEAST_TRIES if main else _FEW_TRIES)
+    if not main:
+        drawn = Squeeze(cloth.width_mm).squeezed(positions)
+        positions = compacted(drawn, Slides()) or positions
     behind = spread(positions, start)
     return Found(main=main, opened=behind, opened_mm=start, length_mm=reach_mm(behind), how=how)
 
