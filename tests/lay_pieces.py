@@ -12,6 +12,7 @@ from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, Orientation, items_of
 from outseam.draft.lay.model.parts import Part, Zone
 from outseam.draft.lay.model.placement import Face, Turn
+from outseam.draft.lay.model.result import Lay
 from outseam.draft.piece.allowance import cut_edges
 from outseam.draft.piece.piece import Edge, Piece
 
@@ -62,3 +63,12 @@ def orientation_of(
     held = replace(one, garment=0, faces=(face,), turns=(turn_deg,))
     (item,) = items_of([held], [fabric], Cloth(width_mm=1500.0, gap_mm=gap_mm))
     return item.orientations[0]
+
+
+def lies(lay: Lay) -> list[tuple[str, Face, Turn, float, float]]:
+    """How the pieces of a lay lie, to a millionth of a millimetre."""
+    found = []
+    for p in lay.placed:
+        at = round(p.lie.dx_mm, 6), round(p.lie.dy_mm, 6)
+        found.append((p.key, p.lie.face, p.lie.turn_deg, *at))
+    return found

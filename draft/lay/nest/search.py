@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
@@ -70,10 +71,18 @@ def search(
     items = tuple(
         replace(i, orientations=fitting_orientations(i, _breadth(i, cloth))) for i in items
     )
-    found = sorted(_candidates(items, patterns, cloth, parts, turns, seconds), key=_merit)
-    squeeze, most = Squeeze(cloth.breadth_mm), _MANY_DRAWN if seconds >= 1.0 else _FEW_DRAWN
-    best = min([*found, *(_drawn(one, squeeze) for one in found[:most])], key=_merit)
-    best = _tidied(_face_up(_mended(best, cloth), cloth), cloth)
+    started = time.monotonic()
+
+    def best_of(time_s: float, most: int) -> Found:
+        found = sorted(_candidates(items, patterns, cloth, parts, turns, time_s), key=_merit)
+        squeeze = Squeeze(cloth.breadth_mm)
+        best = min([*found, *(_drawn(one, squeeze) for one in found[:most])], key=_merit)
+        return _tidied(_face_up(_mended(best, cloth), cloth), cloth)
+
+    best = best_of(0.0, _FEW_DRAWN)
+    if seconds >= 1.0:
+        left = max(1.0, seconds - (time.monotonic() - started))
+        best = min(best, best_of(left, _MANY_DRAWN), key=_merit)
     return _lay(best, items, patterns, cloth)
 
 
@@ -163,7 +172,11 @@ def _with_opened(main: Positions, opened: Sequence[Item], cloth: Cloth, how: str
     if not opened:
         return Found(main=main, opened=(), opened_mm=None, length_mm=end, how=how)
     start = end + (cloth.gap_mm if main else 0.0)
-    (positions,) = climbed(opened, cloth.width_mm, tries=_LEAST_TRIES)
+    # Where nothing lies double, what is opened out is the whole lay.
+    (positions,) = climbed(opened, cloth.width_mm, tries=_LEAST_TRIES if main else _FEW_TRIES)
+    if not main:
+        drawn = Squeeze(cloth.width_mm).squeezed(positions)
+        positions = compacted(drawn, Slides()) or positions
     behind = spread(positions, start)
     return Found(main=main, opened=behind, opened_mm=start, length_mm=reach_mm(behind), how=how)
 
