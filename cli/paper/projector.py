@@ -50,7 +50,7 @@ _GRID = Pen(width_mm=1.5, colour=0.35)
 #: Lines are this many times as heavy as on paper, and their dashes as long.
 _HEAVIER = 4.0
 #: Sizes the names are tried at, how large the words below them are, what is kept clear of lines.
-_NAMES_MM = (24.0, 18.0, 13.0, 9.0)
+_NAMES_MM = (24.0, 18.0, 13.0, 9.0, 6.5, 5.0)
 _CUT_SHARE, _CLEAR_MM = 0.7, 3.0
 _EDGE_MM = 10.0
 #: Kept free below the pieces for what to do.
