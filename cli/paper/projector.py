@@ -22,6 +22,7 @@ from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.drawing import (
     Place,
     draw_pieces,
+    line_strokes,
     notch_ticks,
     pieces_to_print,
     upright_places,
@@ -140,7 +141,8 @@ def _names(piece: Piece, place: Place, crosses: Sequence[Floats]) -> list[Label]
     """
     outline = flatten(place.path(join(list(piece.cut))), 1.0)
     ticks = [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
-    lines = [flatten(place.path(one), 1.0) for one in (*ticks, *(k.path for k in piece.lines))]
+    marks = [one for mark in piece.lines for one in line_strokes(mark)]
+    lines = [flatten(place.path(one), 1.0) for one in (*ticks, *marks)]
     shape = shapely.Polygon(outline)
     wordings = [
         ((piece.title, size), *((t, _CUT_SHARE * size) for t in cut))
