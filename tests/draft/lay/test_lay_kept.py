@@ -46,7 +46,7 @@ def _break(data: dict[str, Any], damage: str) -> Any:
     if damage == "not a table":
         return [data]
     if damage == "moved":
-        data["placed"][0]["x_mm"] += 40.0
+        data["placed"][0] |= {k: data["placed"][1][k] for k in ("x_mm", "y_mm")}
     elif damage == "nan":
         data["placed"][0]["x_mm"] = float("nan")
     elif damage == "text":
