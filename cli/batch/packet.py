@@ -44,8 +44,7 @@ def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
     elastic = sizes.get("elastic")
     facts = [
         ("style", row["style"]),
-        ("fabric", row["fabric"]),
-        ("stretch", row["round"]),
+        ("fabric", f"{row['fabric']}; {row['round']}"),
         ("body hip", show_length(row["body_hip_mm"], u)),
         ("finished hip", show_length(sizes["hip"], u)),
         ("elastic", "none" if elastic is None else f"{show_length(elastic, u)}, joined"),

@@ -22,6 +22,7 @@ from outseam.cli.paper.whole_pages import TooLargeError
 from outseam.cli.pattern.drawing import (
     Place,
     draw_pieces,
+    line_strokes,
     notch_ticks,
     pieces_to_print,
     upright_places,
@@ -50,7 +51,7 @@ _GRID = Pen(width_mm=1.5, colour=0.35)
 #: Lines are this many times as heavy as on paper, and their dashes as long.
 _HEAVIER = 4.0
 #: Sizes the names are tried at, how large the words below them are, what is kept clear of lines.
-_NAMES_MM = (24.0, 18.0, 13.0, 9.0)
+_NAMES_MM = (24.0, 18.0, 13.0, 9.0, 6.5, 5.0)
 _CUT_SHARE, _CLEAR_MM = 0.7, 3.0
 _EDGE_MM = 10.0
 #: Kept free below the pieces for what to do.
@@ -140,7 +141,8 @@ def _names(piece: Piece, place: Place, crosses: Sequence[Floats]) -> list[Label]
     """
     outline = flatten(place.path(join(list(piece.cut))), 1.0)
     ticks = [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
-    lines = [flatten(place.path(one), 1.0) for one in (*ticks, *(k.path for k in piece.lines))]
+    marks = [one for mark in piece.lines for one in line_strokes(mark)]
+    lines = [flatten(place.path(one), 1.0) for one in (*ticks, *marks)]
     shape = shapely.Polygon(outline)
     wordings = [
         ((piece.title, size), *((t, _CUT_SHARE * size) for t in cut))

@@ -100,7 +100,7 @@ def _arrow(tip: Point, along: Point) -> Path:
     return arrow_head(tip, along, ARROW_MM, spread=0.32, closed=False)
 
 
-def _line_strokes(mark: Line) -> list[Path]:
+def line_strokes(mark: Line) -> list[Path]:
     """Return the strokes of a line: two for lengthening, a grain with heads at both ends."""
     if mark.kind == "lengthen":
         return [mark.path.moved(0.0, side * LENGTHEN_GAP_MM) for side in (-0.5, 0.5)]
@@ -159,7 +159,7 @@ def _words_of(pattern: Pattern, piece: Piece, joints: Sequence[Floats] = ()) -> 
     strokes = [join(list(piece.cut))]
     strokes += [e.path for e in piece.edges if e.allowance_mm > 0.0]
     strokes += [tick for notch in piece.notches for tick in notch_ticks(piece, notch)]
-    strokes += [path for mark in piece.lines for path in _line_strokes(mark)]
+    strokes += [path for mark in piece.lines for path in line_strokes(mark)]
     return place_words(pattern, piece, strokes, joints=joints)
 
 
@@ -199,7 +199,7 @@ def draw_pieces(
             for tick in notch_ticks(piece, notch):
                 out.stroke("notches", place.path(tick), NOTCH)
         for mark in piece.lines:
-            for path in _line_strokes(mark):
+            for path in line_strokes(mark):
                 out.stroke("lines", place.path(path), LINE_STYLES[mark.kind])
         if words:
             _draw_words(out, pattern, piece, place, joints)

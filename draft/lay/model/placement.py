@@ -63,8 +63,8 @@ class Lie:
         return np.stack([a * x + c * y + e, b * x + d * y + f], axis=1)
 
     def moved(self, dx_mm: float, dy_mm: float) -> Lie:
-        """Return the same lie moved on the fabric."""
-        return replace(self, dx_mm=self.dx_mm + dx_mm, dy_mm=self.dy_mm + dy_mm)
+        """Return the same lie moved on the fabric, the same however many moves it takes."""
+        return replace(self, dx_mm=round(self.dx_mm + dx_mm, 6), dy_mm=round(self.dy_mm + dy_mm, 6))
 
 
 def as_cut(piece: Piece, fabric: Fabric, turn_deg: Turn) -> Piece:

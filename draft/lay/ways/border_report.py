@@ -53,7 +53,7 @@ def check_border(lay: Lay, patterns: Sequence[Pattern]) -> tuple[Finding, ...]:
             found += _eye(p, lay, border)
     for garment, pattern in enumerate(patterns):
         found += _meets(garment, pattern, border)
-        found += _repeat(garment, pattern, lay, border)
+        found += _repeats(garment, pattern, lay, border)
         found += turned_findings(pattern)
     return tuple(found)
 
@@ -189,15 +189,15 @@ def _eye_points(placed: Placed, pattern: Pattern, lay: Lay, border: Border) -> _
     return _EyePoints(outseam=out, inseam=inner, crease=middle, far=far)
 
 
-def _repeat(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterator[Finding]:
+def _repeats(garment: int, pattern: Pattern, lay: Lay, border: Border) -> Iterator[Finding]:
     """Figures along the border: left against right, and over the seams."""
     own = [p for p in lay.placed if p.part.garment == garment]
     if border.repeat_mm is not None:
-        yield from _repeat_in_legs(garment, own, pattern, lay, border.repeat_mm)
+        yield from _repeat(garment, own, pattern, lay, border.repeat_mm)
     yield from _repeat_in_band(own, lay, border)
 
 
-def _repeat_in_legs(
+def _repeat(
     garment: int, own: Sequence[Placed], pattern: Pattern, lay: Lay, repeat: float
 ) -> Iterator[Finding]:
     border = lay.cloth.border
