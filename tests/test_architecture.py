@@ -363,7 +363,7 @@ MOST_LINES = 50
 #: Longer ones: a list of the parts of one thing, or one calculation that reads from top to bottom.
 LONG = {
     "outseam.draft.lay.ways.border_report._repeat",
-    *("outseam.draft.lay.nest.search._candidates", "outseam.cli.batch.class_sheet.class_sheet"),
+    "outseam.cli.batch.class_sheet.class_sheet",
 }
 
 
