@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from outseam.cli.scene.extent import Floats
 
-Found = TypeVar("Found")
+T = TypeVar("T")
 
 _AT_ONCE: Final = 48
 #: Long strokes are kept in bits of so many points, which an index finds quickly.
@@ -81,7 +81,7 @@ class Room:
             clear[left[hit]] = False
         return clear
 
-    def tried(self, find: Callable[[], Found | None]) -> Found | None:
+    def tried(self, find: Callable[[], T | None]) -> T | None:
         """Return what is found clear of the joints, else what is found across one."""
         found = find()
         if found is None and not self.across:

@@ -317,6 +317,16 @@ def _straighten(lay: Lay, units: Units) -> str:
     return f"{end} Spread it in one layer, right side up, {edge} toward you."
 
 
+def _grain_says(lay: Lay) -> str:
+    """Return how the grain lines are laid."""
+    if any(p.lie.turn_deg in (90, 270) for p in lay.placed):
+        return (
+            "Grain line along its arrow: parallel to the selvedge, or square to it where the arrow "
+            "points up or down (those lie a quarter turned). Measure at both its ends."
+        )
+    return "Grain line parallel to the selvedge: measure at both its ends."
+
+
 def steps(
     lay: Lay,
     units: Units,
@@ -337,14 +347,8 @@ def steps(
         "Mark each piece's two distances: ◂ its leftmost point from the cut end, ▾ its lowest "
         "point from the selvedge."
     )
-    if any(p.lie.turn_deg in (90, 270) for p in lay.placed):
-        found.append(
-            "Grain line along its arrow: parallel to the selvedge, or square to it where the arrow "
-            "points up or down (those lie a quarter turned). Measure at both its ends."
-        )
-    else:
-        found.append("Grain line parallel to the selvedge: measure at both its ends.")
     found += [
+        _grain_says(lay),
         *border_steps(lay, marks, units, centred=centred, pin_mm=pin_mm),
         *stripe_steps(lay, units),
     ]

@@ -7,7 +7,7 @@ from typing import Final, Literal, TypeAlias
 
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import Either, measure, most_allowed, words
+from outseam.draft.inputs.words import ByUnits, measure, most_allowed, words
 from outseam.draft.style import Style
 
 #: The selvedge a piece stands on: y = 0, or the far one.
@@ -208,8 +208,8 @@ def require_said(fabric: Fabric, style: Style) -> Border | None:
             "0 % or more",
             words(
                 "mark {mark} along the selvedge and pull firmly: {pulled} is 40 %",
-                mark=Either("10 cm", "4 inches"),
-                pulled=Either("14 cm", "5 5/8 inches"),
+                mark=ByUnits("10 cm", "4 inches"),
+                pulled=ByUnits("14 cm", "5 5/8 inches"),
             ),
         )
     if border.alike and fabric.one_way is None:

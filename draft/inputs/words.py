@@ -58,7 +58,7 @@ class Words:
     """A sentence, or a part of one, with named places in braces and what goes there."""
 
     template: str
-    values: tuple[tuple[str, Quantity | Either | Words | str], ...] = ()
+    values: tuple[tuple[str, Quantity | ByUnits | Words | str], ...] = ()
 
     def in_units(self, units: Units) -> str:
         """Return the sentence with its lengths in these units."""
@@ -69,7 +69,7 @@ class Words:
 
 
 @dataclass(frozen=True, slots=True)
-class Either:
+class ByUnits:
     """A round figure of the trade, told as it is said in each system: 10 cm, or 4 inches."""
 
     metric: str
@@ -84,12 +84,12 @@ class Either:
 Sentence: TypeAlias = str | Words
 
 
-def words(template: str, /, **values: Quantity | Either | Sentence) -> Words:
+def words(template: str, /, **values: Quantity | ByUnits | Sentence) -> Words:
     """Return the sentence `template` with `values` in its places."""
     return Words(template, tuple(values.items()))
 
 
-def in_units(said: Quantity | Either | Sentence, units: Units) -> str:
+def in_units(said: Quantity | ByUnits | Sentence, units: Units) -> str:
     """Return what is said with its lengths in these units; plain text stays as it is."""
     return said if isinstance(said, str) else said.in_units(units)
 

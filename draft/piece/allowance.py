@@ -15,7 +15,7 @@ from outseam.curves.point import Point, Vector, unit
 from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import OFFSET_MM
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.inputs.words import Either, measure, words
+from outseam.draft.inputs.words import ByUnits, measure, words
 from outseam.draft.piece.piece import Edge, Piece
 
 #: How far along the mirrored seams, over its depth, the cut edge may be met.
@@ -113,7 +113,7 @@ def cut_edges(edges: Sequence[Edge]) -> tuple[Path, ...]:
             raise InputError(
                 "style.seam_allowance",
                 f"too wide to go round the curve of {says}",
-                words("{most} or less", most=Either("1.5 cm", '5/8"')),
+                words("{most} or less", most=ByUnits("1.5 cm", '5/8"')),
                 "choose a narrower seam allowance or another pocket",
             )
     widest = max(e.allowance_mm for e in edges)
