@@ -67,12 +67,12 @@ def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
             items.append(Label(text=text, at=(_MARGIN_MM + _WORD_MM, y), size_mm=_TEXT_MM))
             y -= _TEXT_MM * 1.5
     y -= 4.0
-    told = [f"Warning: {text}" for text in row["warnings"]]
-    told.append(
+    warnings = [f"Warning: {text}" for text in row["warnings"]]
+    warnings.append(
         "Print at 100 % and measure the test squares on the next page before all others. "
         "Sew a short trial in cheap fabric first."
     )
-    for text in told:
+    for text in warnings:
         for one in wrap_text(text, _SMALL_MM, room):
             if y > 22.0:
                 items.append(Label(text=one, at=(_MARGIN_MM, y), size_mm=_SMALL_MM))
