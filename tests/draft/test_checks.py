@@ -627,6 +627,8 @@ CASES = {
 def test_the_good_pattern_passes_every_check(good: Pattern) -> None:
     assert failing(good) == {}
     assert good.findings == run_checks(good)
+    (tape,) = [f for f in good.findings if f.check == "tape"]
+    assert (tape.says, tape.about) == ("every measurement goes with the others", ())
     for check in CHECKS:
         if check.__module__ not in ELSEWHERE:
             assert list(check(good)), f"{check.__name__} looked at nothing"
@@ -1050,6 +1052,7 @@ def test_verdicts_include_their_limit() -> None:
     assert equal("c", "w", 1.5, 1.0, 0.5, "says").level == "pass"
     assert equal("c", "w", 1.5001, 1.0, 0.5, "says").level == "error"
     assert at_least("c", "w", 2.0, 2.0, "says").level == "pass"
+    assert at_least("c", "w", 2.0, 2.0, "says").tolerance == 0.0
     assert at_least("c", "w", 1.9999, 2.0, "says").level == "error"
     assert at_most("c", "w", 2.0, 2.0, "says").level == "pass"
     assert at_most("c", "w", 2.0001, 2.0, "says", fails="note").level == "note"
