@@ -1,7 +1,7 @@
 """One change of a file at a time, by the operators of cosmic-ray.
 
 Left out are changes that are none: in annotations, which are never evaluated, in imports for the
-type checker, in what is said of a dataclass (frozen, slotted), in whether an argument has to be named
+type checker, in what is said of a dataclass (frozen, slotted), in whether an argument must be named
 and in `zip(strict=True)`: these only guard against us.
 """
 
