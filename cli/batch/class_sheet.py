@@ -5,10 +5,18 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Sequence
-from typing import Any, Final
+from typing import Final
 
 from outseam.cli.batch.patterns import About
-from outseam.cli.document.blocks import Document, DocumentBlock, Notices, Paragraph, Section, Table
+from outseam.cli.document.blocks import (
+    Document,
+    DocumentBlock,
+    NoticeLevel,
+    Notices,
+    Paragraph,
+    Section,
+    Table,
+)
 from outseam.cli.document.layout import pages_of
 from outseam.cli.wording.report import CAUTION
 from outseam.cli.worksheet.files import worksheet_html
@@ -31,16 +39,13 @@ def _length(row: About, key: str) -> str:
     return "none" if mm is None else show_length(mm, row["units"])
 
 
-def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
-    """Return the sheet for rows as `about_row` tells them; refused rows have their reason."""
-    papers = _papers(rows)
+def _people(rows: Sequence[About], papers: Sequence[str]) -> Table:
+    """Return the table of who gets what."""
     table = []
-    notices: list[tuple[Any, str]] = []
     for row in rows:
         number, who = str(row["number"]), row["who"]
         if row["status"] != "drafted":
             table.append((number, who, "not drafted", "", "", "", *([""] * len(papers))))
-            notices.append(("error", f"{number}  {who}: {row['says']}"))
             continue
         warned = len(row["warnings"])
         flag = f" ({warned} warning{'s' * (warned > 1)})" if warned else ""
@@ -55,27 +60,34 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
                 *(str(row["pages"].get(paper, "")) for paper in papers),
             )
         )
-        notices += [("warning", f"{number}  {who}: {text}") for text in row["warnings"]]
-    drafted = [row for row in rows if row["status"] == "drafted"]
     shares = (0.04, 0.18, 0.27, 0.105, 0.105, 0.105, *([0.065] * len(papers)))
-    blocks: list[DocumentBlock] = [
-        Table(
-            head=(
-                *(
-                    "",
-                    "name",
-                    "style; fabric; stretch",
-                    "hip, body",
-                    "hip, finished",
-                    "elastic, joined",
-                ),
-                *(capital(p) for p in papers),
-            ),
-            rows=tuple(table),
-            shares=shares,
-            right=tuple(range(3, len(shares))),
-        )
-    ]
+    return Table(
+        head=(
+            *("", "name", "style; fabric; stretch"),
+            *("hip, body", "hip, finished", "elastic, joined"),
+            *(capital(p) for p in papers),
+        ),
+        rows=tuple(table),
+        shares=shares,
+        right=tuple(range(3, len(shares))),
+    )
+
+
+def _notices(rows: Sequence[About]) -> tuple[tuple[NoticeLevel, str], ...]:
+    """Return why rows are not drafted, and what is doubtful in the others."""
+    found: list[tuple[NoticeLevel, str]] = []
+    for row in rows:
+        says = [row["says"]] if row["status"] != "drafted" else row["warnings"]
+        level: NoticeLevel = "error" if row["status"] != "drafted" else "warning"
+        found += [(level, f"{row['number']}  {row['who']}: {text}") for text in says]
+    return tuple(found)
+
+
+def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
+    """Return the sheet for rows as `about_row` tells them; refused rows have their reason."""
+    papers, notices = _papers(rows), _notices(rows)
+    drafted = [row for row in rows if row["status"] == "drafted"]
+    blocks: list[DocumentBlock] = [_people(rows, papers)]
     if papers:
         counts = [[row["pages"][p] + 1 for row in drafted if p in row["pages"]] for p in papers]
         told = ", ".join(f"{sum(c)} of {capital(p)}" for p, c in zip(papers, counts, strict=True))
@@ -83,7 +95,7 @@ def class_sheet(rows: Sequence[About], title: str = "Class") -> Document:
         blocks.append(Paragraph(text=f"{text}, with a cover for each, have {told}.", small=True))
     sections = [Section(key="people", title="Who gets what", blocks=tuple(blocks))]
     if notices:
-        said = (Notices(items=tuple(notices)),)
+        said = (Notices(items=notices),)
         sections.append(Section(key="warnings", title="Look at these first", blocks=said))
     sections.append(Section(key="care", title="Before cutting", blocks=(Paragraph(text=CAUTION),)))
     refused = len(rows) - len(drafted)

@@ -24,23 +24,9 @@ _NAME_MM, _TEXT_MM, _SMALL_MM = 13.0, 4.6, 3.6
 _WORD_MM: Final = 38.0
 
 
-def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
-    """Return the cover of a row's pages; `first` is the packet's page after it, `count` how many.
-
-    On wide paper the cover is a sheet of A4.
-    """
-    named, wide, high = PAPERS.get(paper, PAPERS["a4"])
-    room = wide - 2.0 * _MARGIN_MM
-    u, sizes = row["units"], row["finished_mm"]
-    items: list[Stroke | Label] = []
-    y = high - 48.0
-    for text in wrap_text(row["who"], _NAME_MM, room)[:2]:
-        items.append(Label(text=text, at=(_MARGIN_MM, y), size_mm=_NAME_MM))
-        y -= _NAME_MM * 1.2
-    y += _NAME_MM * 0.7
-    rule = line((_MARGIN_MM, y), (wide - _MARGIN_MM, y))
-    items.append(Stroke(path=rule, pen=Pen(width_mm=0.5)))
-    y -= 12.0
+def _facts(row: About, paper: str, first: int, count: int) -> list[tuple[str, str]]:
+    """Return what a cover says of its pages, a word and what there is to say."""
+    named, u, sizes = PAPERS.get(paper, PAPERS["a4"])[0], row["units"], row["finished_mm"]
     elastic = sizes.get("elastic")
     facts = [
         ("style", row["style"]),
@@ -55,18 +41,37 @@ def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
     ]
     if row["id"] and row["id"] != row["who"]:
         facts.insert(0, ("id", row["id"]))
-    for word, told in facts:
+    return facts
+
+
+def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
+    """Return the cover of a row's pages; `first` is the packet's page after it, `count` how many.
+
+    On wide paper the cover is a sheet of A4.
+    """
+    _, wide, high = PAPERS.get(paper, PAPERS["a4"])
+    room = wide - 2.0 * _MARGIN_MM
+    items: list[Stroke | Label] = []
+    y = high - 48.0
+    for text in wrap_text(row["who"], _NAME_MM, room)[:2]:
+        items.append(Label(text=text, at=(_MARGIN_MM, y), size_mm=_NAME_MM))
+        y -= _NAME_MM * 1.2
+    y += _NAME_MM * 0.7
+    rule = line((_MARGIN_MM, y), (wide - _MARGIN_MM, y))
+    items.append(Stroke(path=rule, pen=Pen(width_mm=0.5)))
+    y -= 12.0
+    for word, told in _facts(row, paper, first, count):
         items.append(Label(text=word, at=(_MARGIN_MM, y), size_mm=_TEXT_MM, colour=0.35))
         for text in wrap_text(told, _TEXT_MM, room - _WORD_MM)[:2]:
             items.append(Label(text=text, at=(_MARGIN_MM + _WORD_MM, y), size_mm=_TEXT_MM))
             y -= _TEXT_MM * 1.5
     y -= 4.0
-    told = [f"Warning: {text}" for text in row["warnings"]]
-    told.append(
+    warnings = [f"Warning: {text}" for text in row["warnings"]]
+    warnings.append(
         "Print at 100 % and measure the test squares on the next page before all others. "
         "Sew a short trial in cheap fabric first."
     )
-    for text in told:
+    for text in warnings:
         for one in wrap_text(text, _SMALL_MM, room):
             if y > 22.0:
                 items.append(Label(text=one, at=(_MARGIN_MM, y), size_mm=_SMALL_MM))

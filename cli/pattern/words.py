@@ -83,7 +83,7 @@ _TOLD_BY_LINE: Final = ("hem fold", "fold")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Block:
+class WordBlock:
     """Lines of text with their sizes, as a block about its middle, turned on the piece."""
 
     lines: tuple[TextLine, ...]
@@ -95,7 +95,7 @@ class Block:
 class PieceWords:
     """All words of a piece, and those for which there was no room at any size."""
 
-    blocks: tuple[Block, ...]
+    blocks: tuple[WordBlock, ...]
     left_out: tuple[str, ...] = ()
 
 
@@ -112,7 +112,7 @@ def _drops(lines: Sequence[TextLine]) -> Iterator[float]:
         yield above + _ASCENT_EM * size
 
 
-def line_places(block: Block, turn_deg: float) -> Iterator[tuple[str, float, Point, float]]:
+def line_places(block: WordBlock, turn_deg: float) -> Iterator[tuple[str, float, Point, float]]:
     """Yield text, size, offset of the baseline's start from the middle, and angle of each line.
 
     The piece lies turned by `turn_deg`; words are never upside down.
@@ -171,10 +171,10 @@ def place_words(
     drawn = path_points([*strokes, *lengthen])
     shape = shapely.Polygon(flatten(join(list(piece.cut)), 0.1)[:-1])
     room = Room(shape, drawn, joints)
-    blocks: list[Block] = []
+    blocks: list[WordBlock] = []
     left_out: list[str] = []
 
-    def put(block: Block | None, text: str, *, tell: bool = True) -> bool:
+    def put(block: WordBlock | None, text: str, *, tell: bool = True) -> bool:
         if block is not None:
             blocks.append(block)
         elif tell:
@@ -223,7 +223,7 @@ def _paragraphs(lines: Sequence[TextLine]) -> tuple[list[TextLine], list[TextLin
     return list(lines[:2]), list(lines[2:])
 
 
-def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> Block | None:
+def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> WordBlock | None:
     """Return the name of an edge: along it, or where there is room near its middle."""
     block = _along(room, path, name, NAME_SIZES_MM, None)
     if block is not None:
@@ -238,7 +238,7 @@ def _find(
     centres: Floats,
     angles: Floats,
     clear_mm: float = CLEAR_MM,
-) -> Block | None:
+) -> WordBlock | None:
     """Return the block at the first clear of places (n, 2) with their angles."""
     wide, high = block_half(lines)
     n = room.first_clear(centres, (wide + clear_mm, high + clear_mm), angles)
@@ -246,12 +246,12 @@ def _find(
         return None
     room.take(turned_boxes(centres[[n]], (wide + _APART_MM, high + clear_mm), angles[[n]])[0])
     x, y = centres[n]
-    return Block(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
+    return WordBlock(lines=lines, middle=(float(x), float(y)), angle_deg=float(angles[n]))
 
 
 def _along(
     room: Room, path: Path, text: str, sizes: Sequence[float], mark: Line | None
-) -> Block | None:
+) -> WordBlock | None:
     """Return a name that runs along a line, as near as it can to where its kind has it."""
     points = flatten(path, 0.1)
     run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=0).T))])
@@ -288,7 +288,7 @@ def _along(
     return None
 
 
-def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> Block | None:
+def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> WordBlock | None:
     """Return a name beside a notch, inside the sewing line: level, upright, or along the tick."""
     edge = piece.edge(notch.edge)
     total = length(edge.path)
@@ -337,7 +337,7 @@ def _free(
     piece: Piece,
     wordings: Sequence[tuple[TextLine, ...]],
     corner: Point,
-) -> Block | None:
+) -> WordBlock | None:
     """Return the first of wordings that has room anywhere, its upper left corner near a place."""
     return free_block(room, wordings, corner, _places(piece), piece.label_turn_deg)
 
@@ -349,7 +349,7 @@ def free_block(
     places: Floats,
     turn_deg: float = 0.0,
     clear_mm: float = CLEAR_MM,
-) -> Block | None:
+) -> WordBlock | None:
     """Return the first of wordings that has room at one of places (n, 2).
 
     Its upper left corner comes to lie near `corner`, turned by `turn_deg`, level or upright, and
@@ -368,14 +368,14 @@ def free_block(
     return None
 
 
-def block_labels(block: Block, turn_deg: float = 0.0) -> Iterator[Label]:
+def block_labels(block: WordBlock, turn_deg: float = 0.0) -> Iterator[Label]:
     """Yield the lines of a block as labels where it stands."""
     x, y = block.middle
     for text, size, (dx, dy), angle in line_places(block, turn_deg):
         yield Label(text=text, at=(x + dx, y + dy), size_mm=size, angle_deg=angle)
 
 
-def _below(block: Block) -> Point:
+def _below(block: WordBlock) -> Point:
     """Return the lower left corner of a block, a little lower."""
     wide, high = block_half(block.lines)
     turn = math.radians(block.angle_deg)
@@ -391,7 +391,7 @@ def _upper(piece: Piece) -> Point:
     return float(0.6 * high[0] + 0.4 * low[0]), float(0.8 * high[1] + 0.2 * low[1])
 
 
-def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> Block | None:
+def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> WordBlock | None:
     """Return title and how to cut, as large as there is room for."""
     (title, _), (cut, _) = head
     wordings: list[tuple[TextLine, ...]] = []
@@ -407,7 +407,7 @@ def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> Block | None:
 
 def _whole(
     room: Room, piece: Piece, head: Sequence[TextLine], rest: Sequence[TextLine]
-) -> Block | None:
+) -> WordBlock | None:
     """Return title and rest in one block, if there is room for one that reads well."""
     wordings = []
     for share in (1.0, 0.85, 0.7):
@@ -419,7 +419,7 @@ def _whole(
     return _free(room, piece, wordings, piece.label_at)
 
 
-def _rest(room: Room, piece: Piece, lines: Sequence[TextLine], below: Point) -> Block | None:
+def _rest(room: Room, piece: Piece, lines: Sequence[TextLine], below: Point) -> WordBlock | None:
     """Return what else is said: a line each, or broken and run together where room is short."""
     texts = [t for t, _ in lines]
     width = max(piece.label_width_mm, 40.0)

@@ -104,7 +104,6 @@ def _candidates(
     seconds: float,
 ) -> Iterator[Found]:
     """Yield lays of all kinds; the first two are deterministic and always there."""
-    fabrics = [p.spec.fabric for p in patterns]
     free = tuple(i for i in items if i.part.zone == "main")
     on_fold = tuple(i for i in items if i.at_fold)
     opened = tuple(i for i in items if i.part.zone == "opened")
@@ -142,6 +141,20 @@ def _candidates(
     yield _with_opened(shelf_all, opened, cloth, "shelf")
     for positions in around_fold:
         yield _with_opened(positions, opened, cloth, "corner")
+    yield from _divided(bases, on_fold, patterns, cloth, parts, turns, slides)
+
+
+def _divided(
+    bases: Sequence[tuple[Positions, str]],
+    on_fold: Sequence[Item],
+    patterns: Sequence[Pattern],
+    cloth: Cloth,
+    parts: Sequence[Part],
+    turns: TurnRule,
+    slides: Slides,
+) -> Iterator[Found]:
+    """Yield lays that add what lies on the fold to one without: there, or some of it opened out."""
+    fabrics = [p.spec.fabric for p in patterns]
     for keys in _subsets([i.key for i in on_fold]):
         moved = opened_out(parts, keys, turns, patterns)
         out = items_of([p for p in moved if p.zone == "opened"], fabrics, cloth)
@@ -151,7 +164,7 @@ def _candidates(
             continue
         for positions, how in bases:
             for order in orders(stay) if stay else [()]:
-                more = bottom_left(order, breadth, slides, placed=positions)
+                more = bottom_left(order, cloth.breadth_mm, slides, placed=positions)
                 if more is not None:
                     yield _with_opened(_compacted(more, slides) or more, out, cloth, how)
 

@@ -211,39 +211,7 @@ def _repeat(
     }
     where = f"{garment + 1}"
     for leg in ("right", "left"):
-        a, b = legs["front", leg], legs["back", leg]
-        yield equal(
-            "leg on one border",
-            f"{where}, {leg}",
-            float(a.far),
-            float(b.far),
-            0.0,
-            "front and back of a leg stand on one border, so that its figures meet at the seams",
-            unit="count",
-            fails="warning",
-        )
-        yield at_most(
-            "repeat at the outseam",
-            f"{where}, {leg}",
-            abs(_off_phase(a.outseam - b.outseam, repeat)),
-            _EXACT_MM,
-            "the figures go on over the outseam at the height of the eye",
-            fails="warning",
-        )
-        apart = abs(_off_phase(a.inseam - b.inseam, repeat))
-        yield at_most(
-            "repeat at the inseam",
-            f"{where}, {leg}",
-            apart,
-            MATCH_MM,
-            words(
-                "at the {leg} inseam the figures are {by} apart: round the leg there is no whole "
-                "number of repeats",
-                leg=leg,
-                by=off(apart),
-            ),
-            fails="note",
-        )
+        yield from _repeat_over_seams(where, leg, legs["front", leg], legs["back", leg], repeat)
     for name, fails in (("front", "warning"), ("back", "note")):
         apart = abs(_off_phase(legs[name, "right"].crease - legs[name, "left"].crease, repeat))
         differ = words(
@@ -260,6 +228,45 @@ def _repeat(
             f"left and right {name} show the same figures" if apart <= MATCH_MM else differ,
             fails="warning" if fails == "warning" else "note",
         )
+
+
+def _repeat_over_seams(
+    garment: str, leg: str, a: _EyePoints, b: _EyePoints, repeat: float
+) -> Iterator[Finding]:
+    """The figures of one leg, front (a) against back (b)."""
+    where = f"{garment}, {leg}"
+    yield equal(
+        "leg on one border",
+        where,
+        float(a.far),
+        float(b.far),
+        0.0,
+        "front and back of a leg stand on one border, so that its figures meet at the seams",
+        unit="count",
+        fails="warning",
+    )
+    yield at_most(
+        "repeat at the outseam",
+        where,
+        abs(_off_phase(a.outseam - b.outseam, repeat)),
+        _EXACT_MM,
+        "the figures go on over the outseam at the height of the eye",
+        fails="warning",
+    )
+    apart = abs(_off_phase(a.inseam - b.inseam, repeat))
+    yield at_most(
+        "repeat at the inseam",
+        where,
+        apart,
+        MATCH_MM,
+        words(
+            "at the {leg} inseam the figures are {by} apart: round the leg there is no whole "
+            "number of repeats",
+            leg=leg,
+            by=off(apart),
+        ),
+        fails="note",
+    )
 
 
 def _repeat_in_band(own: Sequence[Placed], lay: Lay, border: Border) -> Iterator[Finding]:

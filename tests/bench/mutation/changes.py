@@ -1,8 +1,8 @@
 """One change of a file at a time, by the operators of cosmic-ray.
 
 Left out are changes that are none: in annotations, which are never evaluated, in imports for the
-type checker, in what is said of a dataclass (frozen, slotted), and in whether an argument has to be
-named: these only guard against us.
+type checker, in what is said of a dataclass (frozen, slotted), in whether an argument must be named
+and in `zip(strict=True)`: these only guard against us.
 """
 
 from __future__ import annotations
@@ -92,6 +92,8 @@ def _evaluated(text: str) -> str:
         for name in ("annotation", "returns"):
             if getattr(node, name, None) is not None:
                 setattr(node, name, ast.Constant(None))
+        if isinstance(node, ast.Call):
+            node.keywords = [k for k in node.keywords if k.arg != "strict"]
         if isinstance(node, ast.arguments):
             node.args = [*node.posonlyargs, *node.args, *node.kwonlyargs]
             node.defaults += [d for d in node.kw_defaults if d is not None]
