@@ -82,8 +82,10 @@ _INSEAM_MM = 0.01
 #: The pattern's hip line lies at least this far above the body's crotch; a firm rod finds the
 #: crotch above the fullest seat on some bodies, and the panel needs its width above the curve.
 _LEAST_HIP_MM = 15.0
-#: The seam that carries the band stays at least this far above the curve of the crotch seam.
+#: The seam that carries the band stays at least this far above where the crotch seam bends.
 _LEAST_TOP_MM = 10.0
+#: ... or cuts off so much of its upper end, which is nearly straight.
+_INTO_CURVE_MM = 40.0
 #: A named rise may be raised by this much before the style is refused.
 _MOST_RAISED_MM = 40.0
 #: A woven back inseam is stretched onto the front by this (0.5-1 cm above the knee, common
@@ -612,7 +614,9 @@ def _true(
     back_up = side_to_length(back_side, -frame.back_hip_mm + a.inset_mm, side_y, wanted)
 
     band_height = _height_of(band, style, units)
-    straight = [math.dist(floats(s.top), floats(s.start)) for s in (a.front, a.back)]
+    straight = [
+        math.dist(floats(s.top), floats(s.start)) + _INTO_CURVE_MM for s in (a.front, a.back)
+    ]
     spare = min(*straight, side_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
     rise, raised = _raised_rise(rise_of(style, m), style, spare, band_height)
     off_front, off_side, off_back = rise.seam_below_mm(band_height)

@@ -274,9 +274,13 @@ def true_panel(
     )
     inseam_down = join([thigh, *edges.below(float(shape.crease), back=back, side=1)])
     seam_curve = path([[floats(q) for q in (point, shape.handle_2, shape.handle_1, shape.start)]])
-    # The top comes off the straight part of the centre seam: there is always more of it.
     (x, y), (dx, dy), off = floats(shape.top), floats(shape.seam_down), max(0.0, off_centre_mm)
-    crotch = join([seam_curve, line(floats(shape.start), (x + off * dx, y + off * dy))])
+    into_curve = off - math.dist(floats(shape.top), floats(shape.start))
+    if into_curve < -JOIN_MM:
+        crotch = join([seam_curve, line(floats(shape.start), (x + off * dx, y + off * dy))])
+    else:
+        end = param_at_length(seam_curve, length(seam_curve) - max(0.0, into_curve))
+        crotch = subpath(seam_curve, 0.0, end)
     if off_centre_mm < -JOIN_MM:
         crotch = extend(crotch, 0.0, -off_centre_mm)
     outseam = cut_top(join([side_up.reversed(), sides.lower]), off_side_mm)

@@ -41,8 +41,8 @@ class _Rule:
 _RULES: tuple[_Rule, ...] = (
     _Rule(
         proportion="back_raise",
-        more=("fuller seat", "the seat takes more length than the handbook's figure"),
-        less=("flatter seat", "the seat takes less length than the handbook's figure"),
+        more=("fuller seat", "the seat takes more length than is usual"),
+        less=("flatter seat", "the seat takes less length than is usual"),
         carried_by="height of the centre back",
     ),
     _Rule(
@@ -53,8 +53,8 @@ _RULES: tuple[_Rule, ...] = (
     ),
     _Rule(
         proportion="front_raise",
-        more=("full front", "the front takes more length than the handbook's figure"),
-        less=("flat front", "the front takes less length than the handbook's figure"),
+        more=("full front", "the front takes more length than is usual"),
+        less=("flat front", "the front takes less length than is usual"),
         carried_by="height of the centre front",
     ),
     _Rule(
@@ -91,7 +91,7 @@ def _tilt(pattern: Pattern) -> Iterator[Trait]:
     where = "lower in front" if sd > 0 else "lower at the back"
     yield Trait(
         name=name,
-        says=f"the waist lies {where} than the handbook's",
+        says=f"the waist lies {where} than is usual",
         mm=(back - front) / 2.0,
         sd=sd,
         carried_by="centre front and centre back against each other",

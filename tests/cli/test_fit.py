@@ -242,7 +242,6 @@ def test_an_inch_file_gets_eighths(tmp_path: Path, capsys: pytest.CaptureFixture
         (["--side", "left"], "--see"),
         (["--see", "waist dips on one side"], "--side left or --side right"),
         (["--see", "smiles at the front crotch", "--side", "left"], "both legs share"),
-        (["--see", "front crotch curve is slack", "--amount", "1.2 cm"], "on this draft"),
     ],
 )
 def test_what_cannot_be_done_changes_nothing(

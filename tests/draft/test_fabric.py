@@ -35,7 +35,7 @@ def test_a_fabric_nobody_tested_is_taken_to_stretch_little() -> None:
     assert knit.assumed == ("stretch_across", "stretch_along", "width")
     tested = Fabric(stretch_across=0.0, stretch_along=0.3, width=1400)
     assert (tested.stretch_across_ratio, tested.stretch_along_ratio) == (0.0, 0.3)
-    assert tested.width_mm == 1400
+    assert tested.width_mm("cm") == 1400
     assert tested.assumed == ()
 
 
