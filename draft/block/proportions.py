@@ -79,7 +79,7 @@ PRIORS: tuple[Prior, ...] = (
     Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
 #: Means of what no fit moves.
-FRONT_HOLLOW, BACK_HOLLOW, LOWERED_MM = 0.36, 0.332, 5.0
+FRONT_HOLLOW, BACK_HOLLOW, LOWERED_MM = 0.385, 0.347, 5.0
 
 
 class BackWaist(NamedTuple):

@@ -271,7 +271,7 @@ class _Corner(NamedTuple):
         a = at_most(a, high * upper, UPPER_SOFT * lower)
         # The end of a cubic has the radius 1.5 handle^2 / distance of the other handle's end from
         # the tangent there.
-        b = (radius * (upper - a) * sine / 1.5) ** 0.5
+        b = ((radius * (upper - a) * sine / 1.5) ** 2) ** 0.25
         b = at_most(b, HANDLE_LIMIT * lower, HANDLE_SOFT_MM)
         return a, b, t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
 
@@ -279,17 +279,20 @@ class _Corner(NamedTuple):
         """Return the parameter at which the curve crosses, and there the change of what it misses
         by for each unit of the parameter. Plain numbers only.
         """
-        last, t = ACROSS_AT, ACROSS_AT + 0.01
-        before = self.handles(last)[2]
-        for _ in range(30):
-            miss = self.handles(t)[2]
-            if abs(t - last) < 1e-9 or miss == before:
+        t, h = ACROSS_AT, 1e-6
+        # As if the lower handle were given: so the steps stay with the curve whose handles are free,
+        # where another has its upper one at the limit.
+        for _ in range(4):
+            _, b, miss = self.handles(t)
+            t -= miss / (3.0 * t * (2.0 * self.lower * (1.0 - t) - b * (2.0 - 3.0 * t)))
+            t = min(0.95, max(0.05, t))
+        for _ in range(12):
+            miss, on, before = (self.handles(at)[2] for at in (t, t + h, t - h))
+            slope = (on - before) / (2.0 * h)
+            step = min(0.05, max(-0.05, miss / slope))
+            t = min(0.95, max(0.05, t - step))
+            if abs(step) < 1e-9:
                 break
-            step = miss * (t - last) / (miss - before)
-            last, before = t, miss
-            t = min(0.95, max(0.05, t - min(0.2, max(-0.2, step))))
-        h = 1e-6
-        slope = (self.handles(t + h)[2] - self.handles(t - h)[2]) / (2.0 * h)
         return t, slope
 
 
