@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from outseam.draft.inputs.errors import InputError, raised_in
 from outseam.draft.inputs.show import TAPE_STEPS_MM, Units, show_length
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
-from outseam.draft.lay.model.parts import TurnRule, parts_of
+from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.lay.model.turning import alike_rules, shortest_of
 from outseam.draft.lay.nest.search import search
@@ -112,12 +112,15 @@ def plan(
     return replace(found, lay=replace(found.lay, order=order))
 
 
-def _on_print(patterns: Sequence[Pattern], cloth: Cloth, rules: Rules, units: Units) -> Lay:
-    """Return the lay on a print. What it holds cannot be moved for the tape: it is laid roomier."""
+def _told(search: Callable[[Cloth], Lay], cloth: Cloth, rules: Rules, units: Units) -> Lay:
+    """Return the lay found, its places on the lines of a tape.
+
+    Where that finds no room, what is held by a print or lies wedged across the fabric, it is laid
+    roomier.
+    """
     found = None
     for room_mm in (0.0, *reversed(TAPE_STEPS_MM[units])):
-        roomy = replace(cloth, gap_mm=cloth.gap_mm + room_mm)
-        lay = replace(_searched_on_print(patterns, roomy), cloth=cloth)
+        lay = replace(search(replace(cloth, gap_mm=cloth.gap_mm + room_mm)), cloth=cloth)
         found = found or lay
         lay = on_tape(lay, rules, units)
         if lay.tape_mm is not None:
@@ -152,22 +155,26 @@ def _plan(patterns: Sequence[Pattern], kept: object, *, again: bool, seconds: fl
     if before is not None and not again:
         return done(before, fresh=False)
     units = patterns[0].spec.units
-    if cloth.border is not None or cloth.striped:
-        lay = _on_print(patterns, cloth, rules, units)
-    else:
-        alike = alike_rules(patterns)
+    alike = alike_rules(patterns)
 
-        def searched(rule: TurnRule) -> Lay:
-            time = seconds / len(alike)
-            if cloth.narrow:
-                return search_narrow(patterns, cloth, rule, seconds=time)
-            return search(patterns, cloth, parts_of(patterns, cloth, rule), rule, seconds=time)
+    def searched(cloth: Cloth) -> Lay:
+        if cloth.border is not None or cloth.striped:
+            return _searched_on_print(patterns, cloth)
+        time = seconds / len(alike)
+        if cloth.narrow:
+            return shortest_of(
+                alike, lambda rule: search_narrow(patterns, cloth, rule, seconds=time)
+            )
+        return shortest_of(
+            alike,
+            lambda rule: search(
+                patterns, cloth, parts_of(patterns, cloth, rule), rule, seconds=time
+            ),
+        )
 
-        lay = shortest_of(alike, searched)
+    lay = _told(searched, cloth, rules, units)
     if lay.fold_mm is not None:
         remark = " ".join(x for x in (remark, _plain_fold(patterns, lay)) if x)
-    if lay.tape_mm is None:
-        lay = on_tape(lay, rules, units)
     lay = replace(lay, findings=rules.check(lay))
     if before is not None and before.length_mm <= lay.length_mm:
         return done(before, fresh=False, remark="No shorter lay was found; the kept one stays.")

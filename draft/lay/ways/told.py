@@ -26,8 +26,10 @@ from outseam.draft.lay.ways.rules import Rules
 
 #: A lay may become so much longer for the sake of the tape before finer lines are tried.
 _GROWS_MM: Final = 8.0
+#: ... and so much for the finest: places that nobody can measure take more than that from the gap.
+_MOST_MM: Final = 25.0
 #: Lines that a piece may be moved along before the tape is given up.
-_MOST_LINES: Final = 16
+_MOST_LINES: Final = 24
 #: Positions are kept to a hundredth of a millimetre; the judge allows a little more than this.
 _HAIR_MM: Final = 0.05
 _EVEN_MM: Final = 1e-6
@@ -40,12 +42,12 @@ def on_tape(lay: Lay, rules: Rules, units: Units) -> Lay:
     """
     held = holds(lay, rules.patterns)
     have = lay.cloth.in_hand_mm
-    most = lay.length_mm + _GROWS_MM
-    if have is not None and lay.length_mm <= have:
-        most = min(most, have)
+    enough = have if have is not None and lay.length_mm <= have else math.inf
+    *_, finest = TAPE_STEPS_MM[units]
     for step in TAPE_STEPS_MM[units]:
         found = _moved(lay, held, step)
-        if found is None or found.length_mm > most:
+        grows = _MOST_MM if step == finest else _GROWS_MM
+        if found is None or found.length_mm > min(lay.length_mm + grows, enough):
             continue
         told = told_lay(found)
         if not any(f.level == "error" for f in check_lay(told, rules.patterns, rules.turns)):
