@@ -66,7 +66,7 @@ SPLIT_SD_MM = 5.0
 DROP_SD_MM = 3.6
 
 PRIORS: tuple[Prior, ...] = (
-    Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=100.0),
+    Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=115.0),
     Prior(name="front_fork", says="front fork", sd=0.0065, low=0.03, high=0.10),
     Prior(name="back_fork", says="back fork", sd=0.011, low=0.07, high=0.17),
     Prior(name="front_raise", says="centre front raised", sd=8.0, low=-45.0, high=45.0),
@@ -178,7 +178,7 @@ def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
     least = max(FORKS_LOW, t.thigh_mm / frame.hip_mm - 0.5)
     steepest = slant * BACK_RAISE_HIGH_MM / t.back_waist.highest(slant)
     rows = (
-        (fit.drop_mm, DROP_SD_MM, -10.0, 100.0),
+        (fit.drop_mm, DROP_SD_MM, -10.0, 115.0),
         (forks, fit.fork_sd, least, max(FORKS_HIGH, least + 0.01)),
         (math.log(FORK_PROPORTION), PROPORTION_SD, math.log(PROPORTION_LOW), _LN_HIGH),
         (fit.front_raise_mm + t.front_raise_mm, 8.0, -45.0, 45.0),

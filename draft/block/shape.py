@@ -280,8 +280,8 @@ class _Corner(NamedTuple):
         by for each unit of the parameter. Plain numbers only.
         """
         t, h = ACROSS_AT, 1e-6
-        # As if the lower handle were given: so the steps stay with the curve whose handles are free,
-        # where another has its upper one at the limit.
+        # As if the lower handle were given: so the steps stay with the curve whose handles are
+        # free, where another has its upper one at the limit.
         for _ in range(4):
             _, b, miss = self.handles(t)
             t -= miss / (3.0 * t * (2.0 * self.lower * (1.0 - t) - b * (2.0 - 3.0 * t)))
