@@ -589,6 +589,13 @@ def _trued(
     )
 
 
+def _spare_mm(a: _Altered, side_y: float) -> float:
+    """Return how far below the waist tape the seam that carries the band may lie."""
+    side = side_y - a.hip_y + max(0.0, a.hip_y - _LEAST_TOP_MM)
+    straight = (math.dist(floats(s.top), floats(s.start)) for s in (a.front, a.back))
+    return min(min(straight) + _INTO_CURVE_MM, side) - _LEAST_TOP_MM
+
+
 def _true(
     draft: _Draft,
     m: Measures,
@@ -614,10 +621,7 @@ def _true(
     back_up = side_to_length(back_side, -frame.back_hip_mm + a.inset_mm, side_y, wanted)
 
     band_height = _height_of(band, style, units)
-    straight = [
-        math.dist(floats(s.top), floats(s.start)) + _INTO_CURVE_MM for s in (a.front, a.back)
-    ]
-    spare = min(*straight, side_y - hip_y + max(0.0, hip_y - _LEAST_TOP_MM)) - _LEAST_TOP_MM
+    spare = _spare_mm(a, side_y)
     rise, raised = _raised_rise(rise_of(style, m), style, spare, band_height)
     off_front, off_side, off_back = rise.seam_below_mm(band_height)
     off_back_side = off_side

@@ -19,6 +19,7 @@ from outseam.curves.point import Point, Vector, left_of, right_of, unit
 from outseam.curves.split import extend, subpath
 from outseam.curves.tolerance import JOIN_MM
 from outseam.draft.block.shape import SIGNS, Frame, PanelShape, Split, edge_cubic, floats
+from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import Station
 
 #: The side may be hollowed from hip to waist by at most this much a panel, and by this share of
@@ -233,12 +234,19 @@ def side_widened(sides: Sides, plain: Path, wanted_mm: float) -> Path:
     """Return the outseam above a hip that was moved out or in, `wanted_mm` long.
 
     It ends on the side as it was, `plain`, from the hip up to its seam at the top, so that the
-    top edge stays but for what the longer way round takes.
+    top edge stays but for what the longer way round takes. Raises InputError where the side has no
+    room for that.
     """
     longer = extend(plain, 0.0, _BEYOND_MM)
-    run = length(plain)
+    run, most = length(plain), length(longer)
     made = plain
     for _ in range(20):
+        if not 0.0 < run < most:
+            raise InputError(
+                "alter",
+                "the seat is to be changed by more than the side above the hip line has room for",
+                hint="change it by less, or choose a higher rise",
+            )
         made = side_above_hip(sides, point_at(longer, param_at_length(longer, run)))
         step = length(made) - wanted_mm
         run -= step

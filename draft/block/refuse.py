@@ -10,15 +10,15 @@ from outseam.draft.inputs.errors import UnsolvableError
 from outseam.draft.inputs.words import measure, words
 
 #: A suggested value is taken this far inside what drafts, so that rounding it keeps it there.
-_INSIDE_MM = 3.0
+_INSIDE_MM, _INSIDE_SHARE = 3.0, 0.05
 #: Forks at their longest leave the seam no freedom, so a thigh is taken further inside.
 _THIGH_INSIDE_MM = 20.0
 #: Weight of the seams against the handbook when the nearest draft is looked for, and of inseams.
 _WEIGHT, _INSEAM = 100.0, 1000.0
 
 
-def nearest_miss(conditions: Conditions) -> tuple[float, float]:
-    """Return by how much front and back crotch seam of the nearest draft miss their targets, mm."""
+def nearest(conditions: Conditions) -> Floats:
+    """Return where the conditions are missed least, whatever else; (9,) in sd."""
     from scipy.optimize import least_squares
 
     b = conditions.belief
@@ -36,7 +36,12 @@ def nearest_miss(conditions: Conditions) -> tuple[float, float]:
 
     start = np.clip(np.zeros(9), low + 1e-9, high - 1e-9)
     found = least_squares(misses, start, slopes, bounds=(low, high), max_nfev=60)
-    g, r, _, _ = conditions.at(np.asarray(found.x))
+    return np.asarray(found.x)
+
+
+def nearest_miss(conditions: Conditions) -> tuple[float, float]:
+    """Return by how much front and back crotch seam of the nearest draft miss their targets, mm."""
+    g, r, _, _ = conditions.at(nearest(conditions))
     whole, apart = float(g[0]) * 10.0, float(r[0]) * conditions.target.halves_sd_mm
     return (whole + apart) / 2.0, (whole - apart) / 2.0
 
@@ -63,7 +68,7 @@ def unsolvable(conditions: Conditions) -> UnsolvableError:
         words(
             "It would draft {by} {way}; the rise (waist_height or body_rise, inside_leg) and the "
             "hip may be the ones that are off.",
-            by=measure(abs(off) + _INSIDE_MM),
+            by=measure((1.0 + _INSIDE_SHARE) * abs(off) + _INSIDE_MM),
             way="longer" if off > 0 else "shorter",
         ),
     )

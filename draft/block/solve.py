@@ -24,7 +24,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from outseam.draft.block.proportions import FORKS_MOST, PRIORS, Conditions, Target, belief_of
-from outseam.draft.block.refuse import unsolvable
+from outseam.draft.block.refuse import nearest, unsolvable
 from outseam.draft.block.shape import Below, Frame, Params
 from outseam.draft.fits import Fit
 
@@ -173,6 +173,8 @@ def solve_block(
         z, good = search(conditions, z0, settled, learns=False)
     if not good:
         z, good = search(conditions, np.clip(z, -1.0, 1.0), learns=False)
+    if not good:
+        z, good = search(conditions, nearest(conditions), learns=False)
     if not good:
         raise unsolvable(conditions)
     params, means = conditions.params(z), conditions.params(np.zeros(9))

@@ -125,9 +125,14 @@ class TapeModel:
         diagonal = np.diag(self.precision)
         d = np.where(np.isfinite(d), d, 0.0)
         at = self.mean + d - self.precision @ d / diagonal
-        length = np.where(self.linear, at, np.exp(at)) * self.unit_mm
+        # Beside a reading that no body has, what is expected may lie beyond all numbers.
+        length = np.where(self.linear, at, np.exp(np.minimum(at, _MOST_LN))) * self.unit_mm
         sd = np.where(self.linear, self.unit_mm, length) / np.sqrt(diagonal)
         return length + self.offset_mm, sd
+
+
+#: Longer than any length, as a logarithm.
+_MOST_LN = 100.0
 
 
 @lru_cache(maxsize=512)

@@ -376,4 +376,5 @@ def test_moves_are_told_in_words(spec: Path) -> None:
     found = moves(before, draft_pattern(load_spec(spec)))
     words = [move_words(m, "cm") for m in found]
     assert "front crease line at the hem 1.0 cm toward the inseam" in words
-    assert not any("centre front" in w for w in words)
+    # The crotch seam keeps its length, so the top gives way by a millimetre.
+    assert all("0.1 cm" in w for w in words if "centre" in w)

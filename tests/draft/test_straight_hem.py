@@ -41,7 +41,7 @@ def test_the_hem_is_level_and_the_seams_still_sew(
         a, b = getattr(square.block, side), getattr(level.block, side)
         assert arc_mm(b) < 1e-6
         for edge in ("outseam", "inseam", "hem"):
-            assert length(getattr(b, edge)) == pytest.approx(length(getattr(a, edge)), abs=1e-3)
+            assert length(getattr(b, edge)) == pytest.approx(length(getattr(a, edge)), abs=2e-3)
         for way in (b.outseam.end_direction, b.inseam.start_direction):
             assert abs(way[0]) < 2e-3
         # It stays where it was: within a couple of millimetres at both seams.

@@ -31,7 +31,7 @@ def test_labels_and_patterns_go_together() -> None:
 
 
 def test_size_that_cannot_be_drafted_does_not_stop_the_others() -> None:
-    bad = body(960, 760, crotch_length=405)
+    bad = body(960, 760, crotch_length=300)
     run = draft_sizes(STYLE, [Size(label="S", body=body(920, 720)), Size(label="bad", body=bad)])
     assert run.labels == ("S",)
     assert [one.label for one in run.skipped] == ["bad"]
