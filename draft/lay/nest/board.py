@@ -23,7 +23,7 @@ from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.positions import Position, Positions
 
 #: A square is about so large, mm: along the fabric and across it.
-ALONG_MM, ACROSS_MM = 25.0, 3.0
+ALONG_MM, ACROSS_MM = 20.0, 2.25
 #: Rows that touch by less than this do not meet, squares.
 _EVEN = 1e-6
 
