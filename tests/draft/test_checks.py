@@ -757,19 +757,22 @@ def test_gross_damage_does_not_slip_past(good: Pattern, name: str) -> None:
     assert {f.where for f in found.get(case.check, [])} >= set(case.where)
 
 
+#: A waist that lies low over the crotch.
+SHORT_RISE = Body(
+    height=1700.0,
+    waist=720.0,
+    hip=960.0,
+    inside_leg=800.0,
+    waist_height=950.0,
+    hip_height=865.0,
+)
+
+
 def test_a_short_rise_is_told_as_it_was_raised(make_pattern: Make) -> None:
     """The note's size is what the top really lies above the word, on a body with a short rise."""
-    short = Body(
-        height=1700.0,
-        waist=720.0,
-        hip=960.0,
-        inside_leg=800.0,
-        waist_height=950.0,
-        hip_height=865.0,
-    )
-    pattern = make_pattern(short, rise="low")
+    pattern = make_pattern(SHORT_RISE, rise="low")
     (finding,) = [f for f in pattern.findings if f.check == "rise"]
-    wanted = make_pattern(short, rise="high").block.rise.back_mm - 90.0
+    wanted = make_pattern(SHORT_RISE, rise="high").block.rise.back_mm - 90.0
     assert pattern.block.rise.back_mm > wanted + 1.0
     assert finding.level == "note"
     assert finding.measured == pytest.approx(pattern.block.rise.back_mm - wanted, abs=0.01)
@@ -1015,15 +1018,7 @@ def test_a_piece_of_its_own_may_lie_anywhere(make_pattern: Make) -> None:
 
 def test_the_lowest_top_cuts_off_three_centimetres_of_the_curve(make_pattern: Make) -> None:
     """Its upper end is nearly straight; a word that would put the waist seam deeper is raised."""
-    short = Body(
-        height=1700.0,
-        waist=720.0,
-        hip=960.0,
-        inside_leg=800.0,
-        waist_height=950.0,
-        hip_height=865.0,
-    )
-    low, high = (make_pattern(short, rise=rise).block for rise in ("low", "high"))
+    low, high = (make_pattern(SHORT_RISE, rise=rise).block for rise in ("low", "high"))
     assert 0.0 < low.rise_raised_mm < 40.0
     assert high.rise_raised_mm == 0.0
     off = [
@@ -1035,17 +1030,9 @@ def test_the_lowest_top_cuts_off_three_centimetres_of_the_curve(make_pattern: Ma
 
 def test_a_named_rise_is_raised_by_four_centimetres_and_no_more(make_pattern: Make) -> None:
     """A taller band takes its height off the leg: each millimetre of it raises the top by one."""
-    short = Body(
-        height=1700.0,
-        waist=720.0,
-        hip=960.0,
-        inside_leg=800.0,
-        waist_height=950.0,
-        hip_height=865.0,
-    )
 
     def raised(elastic: float) -> float:
-        return make_pattern(short, rise="low", elastic_width=elastic).block.rise_raised_mm
+        return make_pattern(SHORT_RISE, rise="low", elastic_width=elastic).block.rise_raised_mm
 
     spare = 40.0 - raised(50.0)
     assert spare > 1.0
