@@ -107,7 +107,7 @@ def open_page(browser: Any) -> Iterator[Callable[..., Any]]:
 
     def start(address: str, width: int = 1440, height: int = 900) -> Any:
         page = browser.new_page(viewport={"width": width, "height": height})
-        page.set_default_timeout(8000)
+        page.set_default_timeout(20000)
         page.on("pageerror", lambda e: said.append(str(e)))
         page.on("console", lambda m: said.append(m.text) if m.type == "error" else None)
         page.goto(address)

@@ -21,8 +21,8 @@ def server(serve: Callable[..., Any]) -> Any:
 
 
 def saved(server: Any, name: str, wanted: Callable[[dict[str, Any]], bool]) -> dict[str, Any]:
-    """The file's data once it is as wanted; a change has a second to get there."""
-    end = time.monotonic() + 3.0
+    """The file's data once it is as wanted; a busy machine may take its time."""
+    end = time.monotonic() + 20.0
     data: dict[str, Any] = {}
     while time.monotonic() < end:
         data = tomllib.loads(server.text(name))
@@ -292,8 +292,7 @@ def test_another_site_can_neither_read_nor_write(
         f'<iframe src="{server.address}"></iframe>'
     )
     page.evaluate("document.forms[0].submit()")
-    page.wait_for_timeout(300)
-    assert "Another site" in page.content()
+    page.get_by_text("Another site").wait_for()
     assert server.text("ana") == before
     assert sorted(p.name for p in server.folder.glob("*.toml")) == ["ana.toml"]
     page.close()

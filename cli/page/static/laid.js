@@ -39,7 +39,9 @@ export class Laid {
       seen.add(one.key);
       let piece = this.#by.get(one.key);
       if (!piece) { piece = this.#create(one); this.#by.set(one.key, piece); }
-      piece.data = one; piece.x = one.x; piece.y = one.y;
+      piece.data = one;
+      // An answer that comes late does not take a piece out of her hand.
+      if (this.#held !== piece && piece.timer === undefined) { piece.x = one.x; piece.y = one.y; }
       piece.element.setAttribute('class', one.down ? 'piece down' : 'piece');
       piece.element.setAttribute('aria-label', `${one.name} on the cloth`);
       piece.element.setAttribute('aria-valuemin', one.start);
