@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice, permutations
@@ -321,21 +322,39 @@ def _with_free(
     if plain is not None and reach_mm(plain) <= least_mm + _EVEN_MM:
         return plain
     best: tuple[float, Positions, tuple[Item, ...]] | None = None
-    coarse = Once(coarse=True)
-    for row in rows:
+    for row in sorted(rows, key=reach_mm):
+        begun: dict[tuple[Item, ...], Positions | None] = {(): row}
         for order in _free_orders(free):
-            positions = bottom_left(order, cloth.breadth_mm, coarse, placed=row)
-            if positions is not None and (best is None or reach_mm(positions) < best[0] - _EVEN_MM):
+            shorter = math.inf if best is None else best[0] - _EVEN_MM
+            positions = _continued(order, begun, cloth.breadth_mm, shorter)
+            if positions is not None and reach_mm(positions) < shorter:
                 best = reach_mm(positions), row, order
-            if best is not None and best[0] <= least_mm + _EVEN_MM:
+            if best is not None and best[0] <= max(least_mm, reach_mm(row)) + _EVEN_MM:
                 break
-        else:
-            continue
-        break
+        if best is not None and best[0] <= least_mm + _EVEN_MM:
+            break
     assert best is not None, "every orientation fits"
     closer = bottom_left(best[2], cloth.breadth_mm, Once(), placed=best[1])
     assert closer is not None, "every orientation fits"
     return closer
+
+
+def _continued(
+    order: tuple[Item, ...],
+    begun: dict[tuple[Item, ...], Positions | None],
+    breadth_mm: float,
+    below_mm: float,
+) -> Positions | None:
+    """Return `bottom_left` of an order, which many others begin alike: those begun are kept."""
+    for n, item in enumerate(order):
+        placed = begun[order[:n]]
+        if placed is None or reach_mm(placed) >= below_mm:
+            return None
+        if order[: n + 1] not in begun:
+            begun[order[: n + 1]] = bottom_left(
+                (item,), breadth_mm, Once(coarse=True), placed=placed
+            )
+    return begun[order]
 
 
 def _free_orders(free: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
