@@ -301,12 +301,18 @@ $('units').addEventListener('change', (e) => {
 });
 $('title').addEventListener('change', (e) => keep({ table: '', key: 'title', text: e.target.value }));
 
-if (matchMedia('(max-width: 68rem)').matches) document.querySelector('.told').open = false;
-if (matchMedia('(max-width: 40rem)').matches) {
+// When the window is narrow, at once or later: a phone is turned, a window is pulled.
+function whenNarrow(rem, act) {
+  const narrow = matchMedia(`(max-width: ${rem}rem)`);
+  if (narrow.matches) act();
+  narrow.addEventListener('change', () => { if (narrow.matches) act(); });
+}
+whenNarrow(68, () => { document.querySelector('.told').open = false; });
+whenNarrow(40, () => {
   const pieces = document.querySelector('#shown input[value=flat]');
   pieces.checked = true;
   pieces.dispatchEvent(new Event('change', { bubbles: true }));
-}
+});
 
 const remembered = localStorage.getItem('units');
 if (!location.search && remembered && remembered !== units) location.search = `?units=${remembered}`;
