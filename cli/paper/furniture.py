@@ -45,9 +45,10 @@ FREE_LINE = Pen(width_mm=0.15, colour=0.6)
 HAIR = Pen(width_mm=0.15, colour=0.35)
 RULE = Pen(width_mm=0.4)
 
-#: Half the width and height of the box that the joining marks of both pages take up, around the
-#: point of the join between them: for a join that runs upward, and for one that runs across.
-MARK_UPWARD_MM, MARK_LEVEL_MM = (13.5, 4.5), (10.0, 9.5)
+#: A join's code stands this far off its line, and takes up so much across the line and half as
+#: much to both sides along it: for a join that runs upward, and for one that runs across.
+CODE_OFF_MM = DISC_MM + 1.0
+CODE_UPWARD_MM, CODE_LEVEL_MM = (9.1, 9.0), (5.1, 20.0)
 #: The box of the page number inside a window.
 TAG_W_MM, TAG_H_MM = 26.0, 9.0
 
@@ -57,12 +58,14 @@ class Joint:
     """One side of the join between two pages.
 
     `at_mm` runs along the window's side from its lower left corner; `code` is the same on both
-    pages, `page` the number of the other one.
+    pages, `page` the number of the other one. The code stands `further_mm` beyond its usual place
+    beside the disc, where a line of the drawing runs through that.
     """
 
     code: str
     page: int
     at_mm: float
+    further_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -134,7 +137,7 @@ def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[SceneItem]:
     x, y = middle
     if inward[0]:
         anchor: Anchor = "start" if inward[0] > 0 else "end"
-        x += inward[0] * (DISC_MM + 1.2)
+        x += inward[0] * (DISC_MM + 1.2 + joint.further_mm)
         spots: tuple[Point, Point] = ((x, y + 0.3), (x, y - SMALL_MM - 0.5))
         return [
             *items,
@@ -143,7 +146,7 @@ def _mark(page: TilePage, side: PageEdge, joint: Joint) -> list[SceneItem]:
                 text=f"p. {joint.page}", at=spots[1], size_mm=SMALL_MM, anchor=anchor, colour=0.3
             ),
         ]
-    y += DISC_MM + 1.2 if inward[1] > 0 else -DISC_MM - 1.2 - CODE_MM * 0.75
+    y += inward[1] * (DISC_MM + 1.2 + joint.further_mm) - (inward[1] < 0) * CODE_MM * 0.75
     return [
         *items,
         Label(text=joint.code, at=(x - 0.7, y), size_mm=CODE_MM, anchor="end"),

@@ -10,8 +10,10 @@ from numpy.typing import NDArray
 
 from outseam.cli.paper.free_space import Occupancy
 from outseam.cli.paper.furniture import (
-    MARK_LEVEL_MM,
-    MARK_UPWARD_MM,
+    CODE_LEVEL_MM,
+    CODE_OFF_MM,
+    CODE_UPWARD_MM,
+    DISC_MM,
     TAG_H_MM,
     TAG_W_MM,
     Joint,
@@ -24,6 +26,11 @@ from outseam.curves.point import Point
 #: Marks and numbers are tried at steps of this size.
 _STEP_MM = 6.0
 _TAG_STEPS_MM = (9.0, 7.0)
+
+#: Where lines run beside a join all the way, its codes stand this much further off.
+_FURTHER_MM = np.array([0.0, 5.0, 10.0, 15.0])
+#: No mark of an upright join stands nearer to a corner, so that it meets no other's.
+_CORNER_MM = 30.0
 
 #: Codes leave out the letters that look like digits.
 _LETTERS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
@@ -56,10 +63,14 @@ def page_joints(
     joins = list(_joins(grid, numbers))
     for upward, near, far in ((True, "right", "left"), (False, "bottom", "top")):
         some = [join for join in joins if join.upward is upward]
-        for join, at in zip(some, _mark_spots(some, grid, occupancy, upward=upward), strict=True):
-            one = Joint(code=join.code, page=numbers[join.far], at_mm=at)
-            two = Joint(code=join.code, page=numbers[join.near], at_mm=at)
-            found[join.near][_side(near)], found[join.far][_side(far)] = one, two
+        for join, spot in zip(some, _mark_spots(some, grid, occupancy, upward=upward), strict=True):
+            for cell, other, name, further in (
+                (join.near, join.far, near, spot.near_mm),
+                (join.far, join.near, far, spot.far_mm),
+            ):
+                found[cell][_side(name)] = Joint(
+                    code=join.code, page=numbers[other], at_mm=spot.at_mm, further_mm=further
+                )
     return found
 
 
@@ -95,21 +106,55 @@ def _code(count: int) -> str:
     return first + _LETTERS[letter] + str(digit + 1)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Spot:
+    """Where a mark stands along its join, and how much further off the codes of both pages are."""
+
+    at_mm: float
+    near_mm: float
+    far_mm: float
+
+
 def _mark_spots(
     joins: Sequence[_Join], grid: TileGrid, occupancy: Occupancy, *, upward: bool
-) -> list[float]:
-    """Return how far along each join (all of one direction) its mark stands."""
-    half = np.array(MARK_UPWARD_MM if upward else MARK_LEVEL_MM)
+) -> list[_Spot]:
+    """Return the spot of each join, all of one direction.
+
+    Rather than over a line, a code stands off the middle, and rather than there, further away.
+    """
     length = grid.window_h_mm if upward else grid.window_w_mm
-    reach = max(length / 2 - half[int(upward)] - grid.overlap_mm - 4.0, 0.0)
-    steps = np.arange(_STEP_MM, reach, _STEP_MM)
+    corner = _CORNER_MM if upward else CODE_LEVEL_MM[1] / 2.0 + 4.0
+    steps = np.arange(_STEP_MM, max(length / 2 - corner - grid.overlap_mm, 0.0), _STEP_MM)
     along = length / 2 + np.concatenate([[0.0], np.stack([steps, -steps], axis=1).ravel()])
     at = np.array([join.start_mm for join in joins])[:, None] + along
     across = np.broadcast_to(np.array([join.across_mm for join in joins])[:, None], at.shape)
-    middle = np.stack([across, at] if upward else [at, across], axis=2)
-    boxes = np.concatenate([middle - half, middle + half], axis=2)
-    taken = occupancy.taken(boxes.reshape(-1, 4)).reshape(at.shape)
-    return [float(along[i]) for i in taken.argmin(axis=1)]
+
+    def taken(near_mm: float, far_mm: float, half_mm: float) -> NDArray[np.int32]:
+        """What lies between two distances off the join, at every place along it."""
+        low = np.stack([across + near_mm, at - half_mm], axis=2)
+        high = np.stack([across + far_mm, at + half_mm], axis=2)
+        axes = [0, 1] if upward else [1, 0]
+        boxes = np.concatenate([low[..., axes], high[..., axes]], axis=2)
+        return occupancy.taken(boxes.reshape(-1, 4)).reshape(at.shape)
+
+    deep, wide = CODE_UPWARD_MM if upward else CODE_LEVEL_MM
+    disc = taken(-DISC_MM, DISC_MM, DISC_MM)
+    off = CODE_OFF_MM + _FURTHER_MM
+    low = np.stack([taken(-o - deep, -o, wide / 2.0) for o in off.tolist()], axis=2)
+    high = np.stack([taken(o, o + deep, wide / 2.0) for o in off.tolist()], axis=2)
+    # The code of the near page lies left of an upright join, and above a level one.
+    codes = (low, high) if upward else (high, low)
+    best = [code.argmin(axis=2) for code in codes]
+    covered = disc + sum(code.min(axis=2) for code in codes)
+    place = (covered * 10 + best[0] + best[1]).argmin(axis=1)
+    return [
+        _Spot(
+            at_mm=float(along[i]),
+            near_mm=float(_FURTHER_MM[best[0][n, i]]),
+            far_mm=float(_FURTHER_MM[best[1][n, i]]),
+        )
+        for n, i in enumerate(place)
+    ]
 
 
 def number_spots(
@@ -158,7 +203,10 @@ def _mark_box(grid: TileGrid, side: PageEdge, joint: Joint) -> tuple[float, floa
         "top": (joint.at_mm, grid.window_h_mm),
         "bottom": (joint.at_mm, grid.overlap_mm),
     }[side]
-    w, h = MARK_UPWARD_MM if side in ("left", "right") else MARK_LEVEL_MM
+    upward = side in ("left", "right")
+    deep, wide = CODE_UPWARD_MM if upward else CODE_LEVEL_MM
+    reach = CODE_OFF_MM + deep + joint.further_mm
+    w, h = (reach, wide / 2.0) if upward else (wide / 2.0, reach)
     return x - w, y - h, x + w, y + h
 
 

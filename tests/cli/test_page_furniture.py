@@ -38,9 +38,16 @@ SIDES: tuple[PageEdge, ...] = ("left", "right", "top", "bottom")
 
 def page(*sides: PageEdge, lap: float = 10.0, **more: object) -> TilePage:
     joints = {s: Joint(code=f"{s[0].upper()}1", page=n, at_mm=80.0) for n, s in enumerate(sides, 2)}
-    fields = {"number": 7, "pages": 12, "row": 2, "column": 3, "title": "Straight pants"}
+    fields: dict[str, object] = {
+        "joints": joints,
+        "number": 7,
+        "pages": 12,
+        "row": 2,
+        "column": 3,
+        "title": "Straight pants",
+    }
     sizes = {"window_w_mm": W, "window_h_mm": H, "overlap_mm": lap, "tag_at": (4.0, 240.0)}
-    return TilePage(joints=joints, **(fields | sizes | more))  # type: ignore[arg-type]
+    return TilePage(**(fields | sizes | more))  # type: ignore[arg-type]
 
 
 def ends(stroke: Stroke) -> tuple[tuple[float, float], ...]:
@@ -220,6 +227,29 @@ def test_a_join_stands_in_the_middle_unless_something_is_drawn_there() -> None:
     assert 5.0 <= abs(at - H / 2.0) <= 14.0
     assert moved[1, 0]["right"].at_mm == H / 2.0
     assert moved[0, 0]["bottom"].at_mm == W / 2.0
+
+
+@pytest.mark.parametrize(("side", "other"), [("right", "left"), ("bottom", "top")])
+def test_a_code_stands_beyond_a_line_that_runs_along_its_join(
+    side: PageEdge, other: PageEdge
+) -> None:
+    """A cutting line 8 mm off the join on one page, all the way: no word and no disc over it."""
+    upright = side == "right"
+    g = grid_of(2, 1) if upright else grid_of(1, 2)
+    numbers = {cell: n for n, cell in enumerate(g.cells(), 2)}
+    first, second = numbers
+    x, y = g.pitch_w_mm - 8.0, g.pitch_h_mm + g.overlap_mm + 8.0
+    ends = [(x, 0.0), (x, H)] if upright else [(0.0, y), (W, y)]
+    line = shapely.LineString(ends)
+    joints = page_joints(g, numbers, occupied(g, FAR, line))  # type: ignore[arg-type]
+    here, there = joints[first][side], joints[second][other]
+    assert here.further_mm > 0.0 == there.further_mm
+    assert here.at_mm == there.at_mm == (H if upright else W) / 2.0
+    at = g.corner(first)
+    drawn = shapely.affinity.translate(line, -at[0], -at[1])
+    words = labels(tile_items(page(joints={side: here})))
+    for text in (here.code, f"p. {here.page}"):
+        assert shapely.Polygon(label_corners(words[text])).distance(drawn) > 0.3, text
 
 
 def test_pages_that_are_left_out_are_not_joined() -> None:

@@ -187,13 +187,13 @@ def test_same_input_same_bytes():
 
 
 def extreme_pages():
-    joints = {
-        side: Joint(code="AB9", page=188, at_mm=127.0 if side in ("left", "right") else 95.0)
-        for side in ("left", "right", "top", "bottom")
-    }
-    for overlap, calibration, title in itertools.product(
-        (0.0, 10.0, 20.0), ((1.0, 1.0), (1.05, 1.05)), ("Short", "W" * 1_000_000)
+    for overlap, calibration, title, further in itertools.product(
+        (0.0, 10.0, 20.0), ((1.0, 1.0), (1.05, 1.05)), ("Short", "W" * 1_000_000), (0.0, 15.0)
     ):
+        joints = {
+            side: Joint(code="AB9", page=188, at_mm=at, further_mm=further)
+            for side, at in (("left", 127.0), ("right", 127.0), ("top", 95.0), ("bottom", 95.0))
+        }
         yield TilePage(
             number=188,
             pages=199,
