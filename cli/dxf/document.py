@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from outseam.cli.dxf.vertices import Floats
+from outseam.curves.path import Floats
 from outseam.draft.inputs.errors import OutseamError
 
 if TYPE_CHECKING:

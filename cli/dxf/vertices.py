@@ -8,10 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.curves.path import Path
+from outseam.curves.path import Floats, Path
 from outseam.curves.region import flatten
-
-Floats = NDArray[np.float64]
 
 #: The broken line lies within this of the curve: half the width of a fine blade.
 FLAT_MM = 0.05

@@ -12,20 +12,17 @@ from typing import Literal
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import paragraph
 from outseam.cli.wording.alterations import leg_that_changed
-from outseam.curves.path import join, polyline
+from outseam.curves.path import Floats, join, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten
 from outseam.draft.block.panels import Panel
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.model import Pattern
-
-Floats = NDArray[np.float64]
 
 WIDTH_MM, HEIGHT_MM, MARGIN_MM = 297.0, 178.0, 12.0
 #: Left of this the whole legs, right of it their tops.

@@ -10,18 +10,14 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import TypeAlias
 
 import numpy as np
-from numpy.typing import NDArray
 
 from outseam.cli.scene.scene import Anchor, Colour, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head, ellipse
-from outseam.curves.path import Path, join, line, polyline
+from outseam.curves.path import Floats, Path, join, line, polyline
 from outseam.curves.point import Point, Vector
 from outseam.curves.tolerance import JOIN_MM
-
-Floats: TypeAlias = NDArray[np.float64]
 
 BLACK, PAPER, GREY = 0.1, 1.0, 0.45
 SKIN, SHADE, CLOTH = (0.984, 0.969, 0.949), (0.922, 0.890, 0.855), (0.847, 0.816, 0.776)

@@ -17,8 +17,8 @@ from outseam.cli.measure.body_figure import (
     LEVEL_CM,
     SEATED_WAIST_CM,
     BodyView,
-    Points,
     contour,
+    points,
     through,
 )
 from outseam.cli.measure.canvas import (
@@ -32,7 +32,6 @@ from outseam.cli.measure.canvas import (
     SKIN,
     TAPE,
     BodyFrame,
-    Floats,
     Picture,
 )
 from outseam.cli.measure.figure_drawing import (
@@ -46,7 +45,7 @@ from outseam.cli.measure.figure_drawing import (
     tilted_ring,
 )
 from outseam.cli.scene.scene import Anchor, Scene
-from outseam.curves.path import Path
+from outseam.curves.path import Floats, Path
 from outseam.curves.point import Point
 
 CARD_MM, PAGE_MM = 68.0, 186.0
@@ -454,16 +453,7 @@ def knee_height() -> Scene:
     return pic.scene()
 
 
-_UNDER: Points = (
-    (11.2, 81.2),
-    (9.6, 79.0),
-    (5.8, 77.9),
-    (1.4, 77.7),
-    (-3.0, 78.0),
-    (-7.6, 79.2),
-    (-11.0, 81.2),
-    (-12.6, 83.6),
-)
+_UNDER = points("11.2,81.2 9.6,79 5.8,77.9 1.4,77.7 -3,78 -7.6,79.2 -11,81.2 -12.6,83.6")
 """The way of the tape between the legs, hidden by the near thigh, side view, cm."""
 _FORK: Point = (1.4, 77.7)
 _Part = Literal["whole", "front", "back"]

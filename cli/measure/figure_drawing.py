@@ -14,14 +14,7 @@ from typing import Any
 import numpy as np
 
 from outseam.cli.measure import body_figure as figure
-from outseam.cli.measure.body_figure import (
-    LEVEL_CM,
-    BodyView,
-    Contour,
-    Floats,
-    Points,
-    through,
-)
+from outseam.cli.measure.body_figure import LEVEL_CM, BodyView, Contour, Points, through
 from outseam.cli.measure.canvas import (
     BLACK,
     CLOTH,
@@ -35,7 +28,7 @@ from outseam.cli.measure.canvas import (
     BodyFrame,
     Picture,
 )
-from outseam.curves.path import Path, cubic
+from outseam.curves.path import Floats, Path, cubic
 from outseam.curves.point import Point
 
 SAG = 0.075

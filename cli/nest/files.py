@@ -31,10 +31,10 @@ from outseam.cli.pattern.drawing import (
     beside_places,
     scale_square,
 )
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.scene import Layer, Scene
 from outseam.cli.write.pdf import write_sheet_pdf
 from outseam.cli.write.svg import write_svg_text
+from outseam.curves.path import Floats
 from outseam.draft.spec.spec import PrintOptions
 
 #: The key stands this far above the test square.

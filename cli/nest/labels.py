@@ -17,10 +17,9 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.scene import Label, Pen, Stroke
 from outseam.cli.scene.text import shorten_text, text_width_mm
-from outseam.curves.path import Path, line, polyline
+from outseam.curves.path import Floats, Path, line, polyline
 from outseam.curves.region import flatten
 
 #: Heights tried, mm, with the room kept from the next line, and what share of it figures take.

@@ -10,9 +10,9 @@ import shapely
 
 from outseam.cli.nest.align import Way, reference_points, way_named
 from outseam.cli.pattern.drawing import Place, cut_outline, pieces_to_print
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.line_styles import LINE_STYLES
 from outseam.cli.scene.scene import Pen
+from outseam.curves.path import Floats
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.model import Pattern

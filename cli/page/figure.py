@@ -18,19 +18,17 @@ from functools import cache
 from typing import Any, Final
 
 import numpy as np
-from numpy.typing import NDArray
 
 from outseam.cli.measure import body_figure
 from outseam.cli.measure.body_figure import LEVEL_CM, BodyView
 from outseam.cli.page.path_data import joined, points_data
+from outseam.curves.path import Floats
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
 from outseam.draft.body.shape import TrunkLevel, section, section_of
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.finished import finished
 from outseam.draft.model import Pattern
-
-Floats = NDArray[np.float64]
 
 #: Girths of the plain figure where a tape lies, mm: those of the mean woman it was drawn for (the
 #: public survey ANSUR II, rounded), so that such a woman is drawn as she is.

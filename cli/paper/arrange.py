@@ -38,7 +38,7 @@ from outseam.cli.paper.raster import (
     spectrum_of,
     stamp,
 )
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 
 #: Cells of about this size: smaller costs time, larger costs paper (up to a cell per side). Over 37
 #: patterns cells of 6 mm and half as many evaluations again took 789 pages, these take 788.

@@ -9,7 +9,7 @@ import shapely
 from numpy.typing import NDArray
 
 from outseam.cli.paper.grid import Shapes
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 
 #: Side of a cell. A mark keeps up to this much more distance than it needs.
 _CELL_MM = 3.0

@@ -16,8 +16,9 @@ from typing import TypeAlias
 import numpy as np
 import shapely
 
-from outseam.cli.scene.extent import Floats, label_corners, path_points
+from outseam.cli.scene.extent import label_corners, path_points
 from outseam.cli.scene.scene import Label, Scene, Stroke
+from outseam.curves.path import Floats
 
 #: A page's place: row from the top, column from the left, both from 0.
 Cell: TypeAlias = tuple[int, int]

@@ -20,7 +20,7 @@ from outseam.cli.paper.furniture import (
     PageEdge,
 )
 from outseam.cli.paper.grid import Cell, TileGrid
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 from outseam.curves.point import Point
 
 #: Marks and numbers are tried at steps of this size.

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from outseam.cli.paper.raster import turned
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 from outseam.draft.lay.model.placement import Turn
 
 

@@ -28,12 +28,11 @@ from outseam.cli.pattern.drawing import (
     upright_places,
 )
 from outseam.cli.pattern.words import block_labels, free_block, places_over
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.free_room import Room
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
-from outseam.curves.path import join, line
+from outseam.curves.path import Floats, join, line
 from outseam.curves.region import flatten
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.usual import Usual

@@ -11,7 +11,7 @@ import shapely
 from numpy import fft
 from numpy.typing import NDArray
 
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 from outseam.draft.lay.model.placement import Turn
 
 Mask: TypeAlias = NDArray[np.bool_]

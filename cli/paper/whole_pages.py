@@ -25,7 +25,7 @@ from outseam.cli.paper.raster import (
     spectrum_of,
     stamp,
 )
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, words
 

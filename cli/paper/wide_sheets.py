@@ -18,9 +18,9 @@ from outseam.cli.pattern.drawing import (
     pieces_to_print,
     scale_square,
 )
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.scene import Scene
 from outseam.cli.write.pdf import MAX_PAGE_MM, write_sheet_pdf
+from outseam.curves.path import Floats
 from outseam.draft.inputs.show import MM_PER_UNIT
 
 #: The margin that plotters keep.

@@ -24,13 +24,12 @@ from outseam.cli.pattern.words import (
     place_words,
 )
 from outseam.cli.scene.compose import LayerItems
-from outseam.cli.scene.extent import Floats
 from outseam.cli.scene.free_room import turned_boxes
 from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
 from outseam.cli.scene.shapes import arrow_head, rectangle
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
-from outseam.curves.path import Path, join, line
+from outseam.curves.path import Floats, Path, join, line
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import bounds, flatten
 from outseam.draft.inputs.show import Units

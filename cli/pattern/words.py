@@ -18,13 +18,13 @@ from typing import Final, TypeAlias
 import numpy as np
 import shapely
 
-from outseam.cli.scene.extent import Floats, path_points
+from outseam.cli.scene.extent import path_points
 from outseam.cli.scene.free_room import Room, by_distance, turned_boxes
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm, wrap_text
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
-from outseam.curves.path import Path, join
+from outseam.curves.path import Floats, Path, join
 from outseam.curves.point import Point, right_of
 from outseam.curves.region import flatten
 from outseam.draft.inputs.show import show_given

@@ -10,10 +10,8 @@ from numpy.typing import NDArray
 
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import text_width_mm
-from outseam.curves.path import Path
+from outseam.curves.path import Floats, Path
 from outseam.curves.region import flatten_all
-
-Floats = NDArray[np.float64]
 
 #: How far a polyline may lie from its curve here: finer than the finest line is wide, and all that
 #: is asked of it is which page a line touches.

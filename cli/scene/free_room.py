@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from outseam.cli.scene.extent import Floats
+from outseam.curves.path import Floats
 
 _Found = TypeVar("_Found")
 

@@ -21,10 +21,11 @@ from outseam.cli.sewing.canvas import (
     moved_onto,
     shifted,
 )
+from outseam.curves.path import Floats
 from outseam.draft.inputs.usual import UNDERLAP
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
-from outseam.draft.piece.ruler import Floats, chords
+from outseam.draft.piece.ruler import chords
 from outseam.draft.sewing.tools.settings import inside_mm
 
 #: So much of the leg is shown above the opening, mm of fabric; half a zip's tape.

@@ -33,10 +33,10 @@ from outseam.cli.sewing.canvas import (
     shifted,
     ticks_of,
 )
+from outseam.curves.path import Floats
 from outseam.curves.region import bounds
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
-from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.sewing.tools.settings import gap_mm
 

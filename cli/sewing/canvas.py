@@ -18,13 +18,13 @@ from outseam.cli.scene.compose import moved
 from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Anchor, Label, Layer, Pen, Scene, SceneItem, Stroke
 from outseam.cli.scene.shapes import arrow_head, rectangle
-from outseam.curves.path import Path, join, polyline
+from outseam.curves.path import Floats, Path, join, polyline
 from outseam.curves.point import Point
 from outseam.curves.region import flatten
 from outseam.draft.model import Pattern
 from outseam.draft.piece.divided_edge import edge_parts
 from outseam.draft.piece.piece import NotchRole, Piece
-from outseam.draft.piece.ruler import Floats, chords
+from outseam.draft.piece.ruler import chords
 
 #: Pictures are so wide, and at most so high.
 WIDE_MM, HIGH_MM = 62.0, 43.0

@@ -30,13 +30,13 @@ from outseam.cli.sewing.canvas import (
     shifted,
     ticks_of,
 )
+from outseam.curves.path import Floats
 from outseam.draft.border.levels import above_hem_mm, hem_mm, is_leg
 from outseam.draft.inputs.show import show_given
 from outseam.draft.inputs.usual import BASTE
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.ways.border_words import border_lay
 from outseam.draft.model import Pattern
-from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.border import marks_of
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.sewing.tools.settings import SEAM_STITCH_MM

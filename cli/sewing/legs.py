@@ -34,10 +34,10 @@ from outseam.cli.sewing.canvas import (
     ticks_of,
     torso,
 )
+from outseam.curves.path import Floats
 from outseam.draft.block.panels import Panel
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import OPENING_ENDS
-from outseam.draft.piece.ruler import Floats
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.sewing.tools.settings import casing_stitch_mm, gap_mm, inside_mm
 

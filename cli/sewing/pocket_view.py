@@ -11,7 +11,7 @@ from outseam.cli.sewing.canvas import (
     area_of,
     fitted,
 )
-from outseam.draft.piece.ruler import Floats
+from outseam.curves.path import Floats
 
 
 def well_inside(shape: Floats, share: float) -> tuple[float, float]:

@@ -33,10 +33,10 @@ from outseam.cli.sewing.canvas import (
     torso,
 )
 from outseam.cli.sewing.pocket_view import well_inside
+from outseam.curves.path import Floats
 from outseam.curves.point import Point
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import OPENING_ENDS
-from outseam.draft.piece.ruler import Floats
 
 
 def side_pocket(pattern: Pattern) -> Scene:
