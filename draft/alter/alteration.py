@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from outseam.draft.block.change import Change
+from outseam.draft.inputs.show import either
 
 #: Which legs may have an alteration: only both alike, either alone as well, or one at a time.
 Legs = Literal["both", "either", "one"]
@@ -42,9 +43,9 @@ class Alteration:
 
 
 def pair(
-    names: tuple[str, str],
-    says: tuple[str, str],
-    measures: tuple[str, str],
+    names: str,
+    says: str,
+    measures: str,
     stays: str,
     change: Change,
     *,
@@ -54,21 +55,24 @@ def pair(
     alone: Change | None = None,
     other: Change | None = None,
 ) -> tuple[Alteration, Alteration]:
-    """Return an alteration and its opposite, which changes as much the other way."""
+    """Return an alteration and its opposite, which changes as much the other way.
+
+    Their words are given together, those of the first before the bar: "[longer|shorter]".
+    """
     first, second = (
         Alteration(
-            name=names[i],
-            says=says[i],
-            measures=measures[i],
+            name=either(names, way),
+            says=either(says, way),
+            measures=either(measures, way),
             stays=stays,
             change=change.times(sign),
-            opposite=names[1 - i],
+            opposite=either(names, 1 - way),
             start_mm=start_mm,
             most_mm=most_mm,
             legs=legs,
-            alone=None if alone is None else alone.times(sign),
-            other=None if other is None else other.times(sign),
+            alone=alone and alone.times(sign),
+            other=other and other.times(sign),
         )
-        for i, sign in enumerate((1.0, -1.0))
+        for way, sign in enumerate((1.0, -1.0))
     )
     return first, second

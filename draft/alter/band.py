@@ -9,12 +9,9 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("tighter band", "looser band"),
-    (
-        "the elastic cut shorter, or the band itself where there is none",
-        "the elastic cut longer, or the band itself where there is none",
-    ),
-    ("how much shorter it gets, all round", "how much longer it gets, all round"),
+    "[tighter band|looser band]",
+    "the elastic cut [shorter|longer], or the band itself where there is none",
+    "how much [shorter|longer] it gets, all round",
     "both legs",
     Change(band=-1.0),
     start_mm=20.0,

@@ -9,15 +9,9 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("full calf", "slim calf"),
-    (
-        "leg wider at the calf, to nothing at the knee and at the hem",
-        "leg narrower at the calf, to nothing at the knee and at the hem",
-    ),
-    (
-        "how much wider the leg gets there, all round",
-        "how much narrower the leg gets there, all round",
-    ),
+    "[full calf|slim calf]",
+    "leg [wider|narrower] at the calf, to nothing at the knee and at the hem",
+    "how much [wider|narrower] the leg gets there, all round",
     "the knee, the hem, and everything above the knee",
     Change(calf=1.0),
     start_mm=20.0,

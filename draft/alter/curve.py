@@ -14,15 +14,10 @@ def _pair(side: str, change: Change) -> tuple[Alteration, Alteration]:
     other = "front" if side == "back" else "back"
     where = "under the seat" if side == "back" else "below the belly"
     return pair(
-        (f"scooped {side} curve", f"filled {side} curve"),
-        (
-            f"the {side} crotch curve cut out deeper, where it is tight {where}",
-            f"the {side} crotch curve filled in, where there is slack {where}",
-        ),
-        (
-            "how far the middle of the curve moves toward its corner",
-            "how far the middle of the curve moves out of its corner",
-        ),
+        f"[scooped {side} curve|filled {side} curve]",
+        f"the {side} crotch curve [cut out deeper, where it is tight|filled in, where there is "
+        f"slack] {where}",
+        "how far the middle of the curve moves [toward|out of] its corner",
         f"both ends of the {side} crotch seam, its other edges, and the whole {other}",
         change,
         start_mm=5.0,

@@ -10,15 +10,10 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("deeper crotch", "shallower crotch"),
-    (
-        "front and back spread level between hip and crotch; the hem taken up as much",
-        "front and back overlapped level between hip and crotch; the hem let down as much",
-    ),
-    (
-        "how much longer each crotch seam gets, and the outseam nearly as much",
-        "how much shorter each crotch seam gets, and the outseam nearly as much",
-    ),
+    "[deeper crotch|shallower crotch]",
+    "front and back [spread|overlapped] level between hip and crotch; the hem "
+    "[taken up|let down] as much",
+    "how much [longer|shorter] each crotch seam gets, and the outseam nearly as much",
     "the crotch points, and the hem above the floor",
     Change(depth=1.0),
     start_mm=10.0,

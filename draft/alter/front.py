@@ -15,15 +15,9 @@ from outseam.draft.block.change import Change
 FORK_SHARE = 0.5
 
 ALTERATIONS = pair(
-    ("full front", "flat front"),
-    (
-        "more length over the belly: centre front higher, front fork longer",
-        "less length over the belly: centre front lower, front fork shorter",
-    ),
-    (
-        "how much longer the front crotch seam gets",
-        "how much shorter the front crotch seam gets",
-    ),
+    "[full front|flat front]",
+    "[more|less] length over the belly: centre front [higher|lower], front fork [longer|shorter]",
+    "how much [longer|shorter] the front crotch seam gets",
     "the outseam, the front leg from the knee down, and the whole back",
     Change(front_seam=1.0, front_fork=FORK_SHARE),
     start_mm=10.0,

@@ -10,15 +10,9 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("hip higher", "hip lower"),
-    (
-        "top of the outseam higher on the side of the higher hip",
-        "top of the outseam lower on the side of the lower hip",
-    ),
-    (
-        "how far the top of the outseam moves up",
-        "how far the top of the outseam moves down",
-    ),
+    "[hip higher|hip lower]",
+    "top of the outseam [higher|lower] on the side of the [higher|lower] hip",
+    "how far the top of the outseam moves [up|down]",
     "the centre seam, everything from the hip line down, and the other leg",
     Change(side=1.0),
     start_mm=10.0,

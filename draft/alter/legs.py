@@ -10,15 +10,9 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("knock knees", "bow legs"),
-    (
-        "legs moved toward the inseam below the crotch",
-        "legs moved toward the outseam below the crotch",
-    ),
-    (
-        "how far the leg moves at the knee and below",
-        "how far the leg moves at the knee and below",
-    ),
+    "[knock knees|bow legs]",
+    "legs moved toward the [inseam|outseam] below the crotch",
+    "how far the leg moves at the knee and below",
     "the hip line, the front crotch point, and all widths of the leg",
     Change(shift=1.0),
     start_mm=10.0,

@@ -11,12 +11,9 @@ from outseam.draft.block.change import Change
 
 def _pair(where: str, line: str, stays: str, change: Change) -> tuple[Alteration, Alteration]:
     return pair(
-        (f"longer {where} the knee", f"shorter {where} the knee"),
-        (
-            f"spread at the {line} lengthen/shorten line",
-            f"overlapped at the {line} lengthen/shorten line",
-        ),
-        ("how much longer the leg gets there", "how much shorter the leg gets there"),
+        f"[longer {where} the knee|shorter {where} the knee]",
+        f"[spread|overlapped] at the {line} lengthen/shorten line",
+        "how much [longer|shorter] the leg gets there",
         stays,
         change,
         start_mm=20.0,

@@ -58,64 +58,6 @@ _EMPTY_WORDS: Final = (
 )
 _EMPTY: Final = frozenset(_EMPTY_WORDS.split())
 
-#: Other ways to call each sign, in everyday words (common practice, no source).
-_CALLED: Final[dict[str, tuple[str, ...]]] = {
-    "hip line dips at the back": ("hip dips at the back",),
-    "hip line rises at the back": ("hip climbs at the back",),
-    "hip line dips, waist stays": ("hip dips waist stays",),
-    "hip line rises, waist stays": ("hip climbs waist stays",),
-    "waist dips at the back": (
-        *("slides down at the back", "top dips at the back", "back too short", "seat too short"),
-        *("waist too low at the back", "back rise too short"),
-    ),
-    "waist dips in front": (
-        *("top dips at the front", "front too short", "belly too tight", "slides under the belly"),
-        *("waist too low in front", "waist slides down in front"),
-    ),
-    "waist gapes in front": ("gaps at the front", "front waist gaps", "front waist loose"),
-    "folds below the back waist": (
-        *("gaps at the back", "waist gaps at the back", "band gaps at the back"),
-        *("back waist too loose", "folds under the band at the back"),
-    ),
-    "waist higher in front": ("waist too high in front",),
-    "waist higher at the back": ("waist too high at the back",),
-    "waist dips on one side": ("one hip higher", "waist lower on one side"),
-    "waist stands up on one side": ("one hip lower", "waist higher on one side"),
-    "smiles at the front crotch": (
-        *("rides up", "crotch rides up", "crotch too tight", "crotch too high", "crotch cuts"),
-        *("crotch too short", "smile at the front"),
-    ),
-    "frowns at the front crotch": (
-        *("crotch too low", "crotch too long", "crotch hangs low", "baggy crotch"),
-        *("frown at the front",),
-    ),
-    "front crotch curve cuts in": ("cuts at the front", "tight at the front crotch"),
-    "front crotch curve is slack": ("baggy at the front", "baggy at the front crotch"),
-    "back crotch curve cuts in": ("cuts at the back", "cuts into the seat"),
-    "back crotch curve is slack": ("baggy at the back", "baggy at the back crotch"),
-    "wrinkles under the seat": ("baggy under the seat", "folds under the seat", "sags under seat"),
-    "tight across the thigh": ("thigh too tight", "thigh cuts"),
-    "slack inside the thigh": ("baggy thigh", "thigh too wide"),
-    "tight across the seat": ("seat too tight", "tight across the seat"),
-    "loose across the seat": ("seat too big",),
-    "seat fuller on one side": ("one side of the seat too tight", "one side fuller at the back"),
-    "thigh fuller on one side": ("one thigh too tight", "one thigh bigger"),
-    "loose all over": ("too big", "too wide", "too loose", "baggy all over"),
-    "tight across the hip": ("hip too tight",),
-    "side seam swings forward": ("side twists forward",),
-    "side seam swings back": ("side twists back", "side seam twists backwards"),
-    "folds inside the knee": (),
-    "folds outside the knee": (),
-    "tight across the calf": ("calf too tight", "catches on the calf"),
-    "slack round the calf": ("baggy calf", "calf too wide"),
-    "knee too high": (),
-    "knee too low": (),
-    "hem too short": ("too short", "legs too short"),
-    "hem too long": ("too long", "legs too long", "drags"),
-    "band slips": ("slides down", "waist slides", "falls down", "band too loose", "waist too wide"),
-    "band cuts": ("waist cuts in", "band too tight", "waist too tight", "band digs in"),
-}
-
 
 def ideas(text: str) -> frozenset[str]:
     """Return the ideas in a text; a word that stands for none is one by itself."""
@@ -125,9 +67,7 @@ def ideas(text: str) -> frozenset[str]:
 
 @cache
 def _called() -> tuple[tuple[Sign, frozenset[str]], ...]:
-    return tuple(
-        (sign, ideas(name)) for sign in SIGNS for name in (sign.key, *_CALLED.get(sign.key, ()))
-    )
+    return tuple((sign, ideas(name)) for sign in SIGNS for name in sign.names)
 
 
 def meant(text: str) -> tuple[Sign, ...]:

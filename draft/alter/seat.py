@@ -16,15 +16,9 @@ from outseam.draft.block.change import Change
 FORK_SHARE = 0.54
 
 ALTERATIONS = pair(
-    ("full seat", "flat seat"),
-    (
-        "more length over the seat: centre back higher, back fork longer",
-        "less length over the seat: centre back lower, back fork shorter",
-    ),
-    (
-        "how much longer the back crotch seam gets",
-        "how much shorter the back crotch seam gets",
-    ),
+    "[full seat|flat seat]",
+    "[more|less] length over the seat: centre back [higher|lower], back fork [longer|shorter]",
+    "how much [longer|shorter] the back crotch seam gets",
     "the outseam, the back leg from the knee down, and the whole front",
     Change(back_seam=1.0, back_fork=FORK_SHARE),
     start_mm=10.0,

@@ -20,7 +20,8 @@ class Sign:
 
     `look` is what it looks like from the side named by `view`, `means` what it usually means,
     `change` what to try first. `alteration` is the one to enter, "" where measuring again is all
-    that helps; `start_mm` the amount to begin with.
+    that helps; `begin_mm` the amount to begin with where it is not the alteration's own. `called`
+    is how people call the sign besides, in everyday words (common practice, no source), by commas.
     """
 
     key: str
@@ -29,8 +30,20 @@ class Sign:
     look: str
     means: str
     change: str
+    called: str = ""
     alteration: str = ""
-    start_mm: float = 0.0
+    begin_mm: float | None = None
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Its key, and what else it is called."""
+        return (self.key, *filter(None, self.called.split(", ")))
+
+    @property
+    def start_mm(self) -> float:
+        """The amount to begin with, 0 without an alteration."""
+        own = 0.0 if self.alters is None else self.alters.start_mm
+        return own if self.begin_mm is None else self.begin_mm
 
     @property
     def alters(self) -> Alteration | None:
@@ -60,8 +73,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hip line sinks toward the centre back, and the top edge is pulled down with it",
         means="the seat needs more length than the draft gives it",
         change="measure the back crotch length again; if the top edge stays, see the next sign",
+        called="hip dips at the back",
         alteration="full seat",
-        start_mm=10.0,
     ),
     Sign(
         key="hip line dips, waist stays",
@@ -70,8 +83,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hip line sinks toward the centre back, but the top edge sits where it should",
         means="there is more length above the hip line than the body fills: a flatter seat",
         change="pin a fold above the hip line until it is level; just below the band: a sway back",
+        called="hip dips waist stays",
         alteration="flat seat",
-        start_mm=10.0,
     ),
     Sign(
         key="hip line rises at the back",
@@ -80,8 +93,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hip line climbs toward the centre back, and the top edge stands up with it",
         means="there is more length over the seat than the body fills: a flatter seat",
         change="pin a fold across the seat and measure what it took",
+        called="hip climbs at the back",
         alteration="flat seat",
-        start_mm=10.0,
     ),
     Sign(
         key="hip line rises, waist stays",
@@ -90,8 +103,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hip line climbs toward the centre back, but the top edge stays or strains down",
         means="the seat takes up more length than the draft gives it, and draws the line up",
         change="measure the back crotch length again",
+        called="hip climbs waist stays",
         alteration="full seat",
-        start_mm=10.0,
     ),
     Sign(
         key="waist dips at the back",
@@ -100,8 +113,10 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge slides down at the back when you sit or bend",
         means="the back crotch seam is too short, or the band too loose to stay",
         change="if more length does not hold it, try a shorter elastic",
+        called="slides down at the back, top dips at the back, back too short, seat too short, "
+        "waist too low at the back, back rise too short",
         alteration="full seat",
-        start_mm=15.0,
+        begin_mm=15.0,
     ),
     Sign(
         key="waist dips in front",
@@ -110,8 +125,9 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge is pulled down at the centre front, though the back sits well",
         means="the belly needs more length than the draft gives it",
         change="measure the front crotch length again",
+        called="top dips at the front, front too short, belly too tight, slides under the "
+        "belly, waist too low in front, waist slides down in front",
         alteration="full front",
-        start_mm=10.0,
     ),
     Sign(
         key="waist gapes in front",
@@ -120,8 +136,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the centre front stands up and folds lie level below the band in front",
         means="there is more length over the belly than the body fills",
         change="pin the folds flat and measure what the pins took",
+        called="gaps at the front, front waist gaps, front waist loose",
         alteration="flat front",
-        start_mm=10.0,
     ),
     Sign(
         key="folds below the back waist",
@@ -130,8 +146,9 @@ SIGNS: tuple[Sign, ...] = (
         look="level folds lie just below the band at the centre back",
         means="the back is hollow above the seat: a sway back",
         change="pin the folds flat and measure what the pins took",
+        called="gaps at the back, waist gaps at the back, band gaps at the back, back waist "
+        "too loose, folds under the band at the back",
         alteration="sway back",
-        start_mm=10.0,
     ),
     Sign(
         key="waist higher in front",
@@ -140,8 +157,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge is not level: it stands higher in front than at the back all round",
         means="the waist is tilted forward",
         change="mark where the top edge should be, in front and at the back",
+        called="waist too high in front",
         alteration="waist tilted forward",
-        start_mm=10.0,
     ),
     Sign(
         key="waist higher at the back",
@@ -150,8 +167,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge is not level: it stands higher at the back than in front all round",
         means="the waist is tilted back",
         change="mark where the top edge should be, in front and at the back",
+        called="waist too high at the back",
         alteration="waist tilted back",
-        start_mm=10.0,
     ),
     Sign(
         key="waist dips on one side",
@@ -160,8 +177,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge is pulled down over one hip, and folds slant across the front",
         means="that hip is higher than the other, so its side seam is too short",
         change="measure from waist to floor over each hip: alter by what they differ",
+        called="one hip higher, waist lower on one side",
         alteration="hip higher",
-        start_mm=10.0,
     ),
     Sign(
         key="waist stands up on one side",
@@ -170,8 +187,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the top edge stands off above one hip, and level folds lie below the band there",
         means="that hip is lower than the other, so its side seam is too long",
         change="pin the folds flat at the side and measure what the pins took",
+        called="one hip lower, waist higher on one side",
         alteration="hip lower",
-        start_mm=10.0,
     ),
     Sign(
         key="smiles at the front crotch",
@@ -180,8 +197,9 @@ SIGNS: tuple[Sign, ...] = (
         look="folds fan out upward from the crotch point, like a smile",
         means="the crotch is too shallow: the seam cuts in, front and back",
         change="measure crotch length and rise again",
+        called="rides up, crotch rides up, crotch too tight, crotch too high, crotch cuts, "
+        "crotch too short, smile at the front",
         alteration="deeper crotch",
-        start_mm=10.0,
     ),
     Sign(
         key="frowns at the front crotch",
@@ -190,8 +208,9 @@ SIGNS: tuple[Sign, ...] = (
         look="folds hang downward beside the crotch, like a frown, and the crotch hangs low",
         means="the crotch is too deep",
         change="pin a fold level round the hip, above the crotch, and measure what it took",
+        called="crotch too low, crotch too long, crotch hangs low, baggy crotch, "
+        "frown at the front",
         alteration="shallower crotch",
-        start_mm=10.0,
     ),
     Sign(
         key="front crotch curve cuts in",
@@ -200,8 +219,8 @@ SIGNS: tuple[Sign, ...] = (
         look="short pulls stand across the lower front crotch seam; the length is right",
         means="the front curve is too straight for the body",
         change="sew the curve deeper on the trial first",
+        called="cuts at the front, tight at the front crotch",
         alteration="scooped front curve",
-        start_mm=5.0,
     ),
     Sign(
         key="front crotch curve is slack",
@@ -210,8 +229,8 @@ SIGNS: tuple[Sign, ...] = (
         look="a soft bag lies across the lower front crotch seam; the length is right",
         means="the front curve is hollower than the body",
         change="pin the bag flat and measure what the pins took",
+        called="baggy at the front, baggy at the front crotch",
         alteration="filled front curve",
-        start_mm=5.0,
     ),
     Sign(
         key="back crotch curve cuts in",
@@ -220,8 +239,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the centre back seam is drawn into the seat; the length is right",
         means="the back curve is too straight for the seat",
         change="sew the curve deeper on the trial first",
+        called="cuts at the back, cuts into the seat",
         alteration="scooped back curve",
-        start_mm=5.0,
     ),
     Sign(
         key="back crotch curve is slack",
@@ -230,8 +249,8 @@ SIGNS: tuple[Sign, ...] = (
         look="a soft bag hangs from the middle of the seat seam; the length is right",
         means="the back curve is hollower than the seat",
         change="pin the bag flat and measure what the pins took",
+        called="baggy at the back, baggy at the back crotch",
         alteration="filled back curve",
-        start_mm=5.0,
     ),
     Sign(
         key="wrinkles under the seat",
@@ -240,8 +259,8 @@ SIGNS: tuple[Sign, ...] = (
         look="slanting folds run from under the seat toward the side",
         means="the seat is flatter than drafted, or the back leg too tight over the thigh",
         change="measure the thigh again; it may be fuller",
+        called="baggy under the seat, folds under the seat, sags under seat",
         alteration="flat seat",
-        start_mm=10.0,
     ),
     Sign(
         key="tight across the thigh",
@@ -250,8 +269,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the fabric pulls flat and level across the thigh; the mid-thigh line strains upward",
         means="the thigh is fuller than measured or estimated",
         change="measure the thigh again; open the inseam of the trial and see how far it parts",
+        called="thigh too tight, thigh cuts",
         alteration="full thigh",
-        start_mm=10.0,
     ),
     Sign(
         key="slack inside the thigh",
@@ -260,8 +279,8 @@ SIGNS: tuple[Sign, ...] = (
         look="upright folds hang along the inseam from the crotch to above the knee",
         means="the thigh is slimmer than measured or estimated",
         change="pin the folds flat along the inseam and measure what the pins took",
+        called="baggy thigh, thigh too wide",
         alteration="slim thigh",
-        start_mm=10.0,
     ),
     Sign(
         key="tight across the seat",
@@ -270,8 +289,8 @@ SIGNS: tuple[Sign, ...] = (
         look="level pulls lie across the seat from side to side; the front is easy",
         means="the seat is wider than the draft gives it, though the hip as a whole may be right",
         change="open the outseams of the trial at the hip and see how far they part",
+        called="seat too tight, tight across the seat",
         alteration="wide seat",
-        start_mm=10.0,
     ),
     Sign(
         key="loose across the seat",
@@ -280,8 +299,8 @@ SIGNS: tuple[Sign, ...] = (
         look="upright folds hang over the seat; the front lies right",
         means="the seat is narrower than the draft gives it",
         change="pin the folds flat at both outseams and measure what one side took",
+        called="seat too big",
         alteration="narrow seat",
-        start_mm=10.0,
     ),
     Sign(
         key="seat fuller on one side",
@@ -290,8 +309,8 @@ SIGNS: tuple[Sign, ...] = (
         look="level pulls lie across one half of the seat, and the outseam bows back on that side",
         means="that half of the seat is fuller than the other",
         change='enter it with side = "left" or side = "right", the side that pulls',
+        called="one side of the seat too tight, one side fuller at the back",
         alteration="wide seat",
-        start_mm=10.0,
     ),
     Sign(
         key="thigh fuller on one side",
@@ -300,8 +319,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the fabric pulls level across one thigh, and lies right on the other",
         means="that thigh is fuller than the other",
         change='measure both; enter it with side = "left" or side = "right"',
+        called="one thigh too tight, one thigh bigger",
         alteration="full thigh",
-        start_mm=10.0,
     ),
     Sign(
         key="loose all over",
@@ -310,6 +329,7 @@ SIGNS: tuple[Sign, ...] = (
         look="hip, thigh and leg hang in upright folds; the top edge and the crotch sit right",
         means="a size, or a fit, too large all round",
         change=_SIZE_DOWN,
+        called="too big, too wide, too loose, baggy all over",
     ),
     Sign(
         key="tight across the hip",
@@ -318,6 +338,7 @@ SIGNS: tuple[Sign, ...] = (
         look="level pulls across the hip, pocket mouths gape",
         means="the hip was taken too high or too tight",
         change="find the fullest level and measure again, or choose an easier fit",
+        called="hip too tight",
     ),
     Sign(
         key="side seam swings forward",
@@ -326,8 +347,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the outseam leans forward below the hip",
         means="the front is short of length over the belly and pulls the seam to itself",
         change="check that front and back crotch length were split at the crotch point",
+        called="side twists forward",
         alteration="full front",
-        start_mm=10.0,
     ),
     Sign(
         key="side seam swings back",
@@ -336,8 +357,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the outseam leans backward below the hip",
         means="the seat needs more length than the draft gives it",
         change="measure the back crotch length again",
+        called="side twists back, side seam twists backwards",
         alteration="full seat",
-        start_mm=10.0,
     ),
     Sign(
         key="folds inside the knee",
@@ -347,7 +368,6 @@ SIGNS: tuple[Sign, ...] = (
         means="knock knees: the leg bends inward against the draft",
         change="pin the leg until the crease line hangs plumb over the knee",
         alteration="knock knees",
-        start_mm=10.0,
     ),
     Sign(
         key="folds outside the knee",
@@ -357,7 +377,6 @@ SIGNS: tuple[Sign, ...] = (
         means="bow legs: the leg bends outward against the draft",
         change="pin the leg until the crease line hangs plumb over the knee",
         alteration="bow legs",
-        start_mm=10.0,
     ),
     Sign(
         key="tight across the calf",
@@ -366,8 +385,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the fabric pulls flat and level across the calf, or catches on it when you stand up",
         means="the calf is fuller than drafted",
         change="measure the calf",
+        called="calf too tight, catches on the calf",
         alteration="full calf",
-        start_mm=20.0,
     ),
     Sign(
         key="slack round the calf",
@@ -376,8 +395,8 @@ SIGNS: tuple[Sign, ...] = (
         look="upright folds hang behind the calf on a leg that should lie close",
         means="the calf is slimmer than drafted",
         change="pin the folds flat and measure what the pins took",
+        called="baggy calf, calf too wide",
         alteration="slim calf",
-        start_mm=20.0,
     ),
     Sign(
         key="knee too high",
@@ -387,7 +406,7 @@ SIGNS: tuple[Sign, ...] = (
         means="the leg is longer from crotch to knee than measured or estimated",
         change="measure from the line to the kneecap",
         alteration="longer above the knee",
-        start_mm=10.0,
+        begin_mm=10.0,
     ),
     Sign(
         key="knee too low",
@@ -397,7 +416,7 @@ SIGNS: tuple[Sign, ...] = (
         means="the leg is shorter from crotch to knee than measured or estimated",
         change="measure from the line to the kneecap",
         alteration="shorter above the knee",
-        start_mm=10.0,
+        begin_mm=10.0,
     ),
     Sign(
         key="hem too short",
@@ -406,8 +425,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hem ends above where you want it, though the knee line lies right",
         means="the leg is longer from knee to hem than measured, or you like it longer",
         change="measure what is missing",
+        called="too short, legs too short",
         alteration="longer below the knee",
-        start_mm=20.0,
     ),
     Sign(
         key="hem too long",
@@ -416,8 +435,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the hem breaks on the foot or drags, though the knee line lies right",
         means="the leg is shorter from knee to hem than measured, or you like it shorter",
         change="measure what is too much",
+        called="too long, legs too long, drags",
         alteration="shorter below the knee",
-        start_mm=20.0,
     ),
     Sign(
         key="band slips",
@@ -426,8 +445,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the band slides down when you walk, sit or bend",
         means="the elastic is too long",
         change="try on the elastic alone",
+        called="slides down, waist slides, falls down, band too loose, waist too wide",
         alteration="tighter band",
-        start_mm=20.0,
     ),
     Sign(
         key="band cuts",
@@ -436,8 +455,8 @@ SIGNS: tuple[Sign, ...] = (
         look="the band leaves a mark after ten minutes",
         means="the elastic is too short",
         change="try on the elastic alone",
+        called="waist cuts in, band too tight, waist too tight, band digs in",
         alteration="looser band",
-        start_mm=20.0,
     ),
 )
 

@@ -11,15 +11,9 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("full thigh", "slim thigh"),
-    (
-        "both inseams moved out at the crotch point, to nothing at the knee",
-        "both inseams moved in at the crotch point, to nothing at the knee",
-    ),
-    (
-        "how far each inseam moves out; the thigh gets wider by about twice that",
-        "how far each inseam moves in; the thigh gets narrower by about twice that",
-    ),
+    "[full thigh|slim thigh]",
+    "both inseams moved [out|in] at the crotch point, to nothing at the knee",
+    "how far each inseam moves [out|in]; the thigh gets [wider|narrower] by about twice that",
     "the top edge, the outseam, and the leg from the knee down",
     Change(front_inseam=1.0, back_inseam=1.0),
     start_mm=10.0,

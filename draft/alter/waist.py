@@ -10,15 +10,9 @@ from outseam.draft.alter.alteration import Alteration, pair
 from outseam.draft.block.change import Change
 
 TILT = pair(
-    ("waist tilted forward", "waist tilted back"),
-    (
-        "top edge lower at the centre front and higher at the centre back",
-        "top edge higher at the centre front and lower at the centre back",
-    ),
-    (
-        "how far each centre moves, front down and back up",
-        "how far each centre moves, front up and back down",
-    ),
+    "[waist tilted forward|waist tilted back]",
+    "top edge [lower|higher] at the centre front and [higher|lower] at the centre back",
+    "how far each centre moves, front [down|up] and back [up|down]",
     "the top of the outseam, and everything from the crotch curves down",
     Change(front_seam=-1.0, back_seam=1.0),
     start_mm=10.0,

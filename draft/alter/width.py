@@ -10,15 +10,10 @@ from outseam.draft.alter.alteration import pair
 from outseam.draft.block.change import Change
 
 ALTERATIONS = pair(
-    ("wide seat", "narrow seat"),
-    (
-        "the back's outseam moved out at the hip line, to nothing at the waist and the knee",
-        "the back's outseam moved in at the hip line, to nothing at the waist and the knee",
-    ),
-    (
-        "how much wider each back gets at the hip line; the pants get wider by twice that",
-        "how much narrower each back gets at the hip line; the pants get narrower by twice that",
-    ),
+    "[wide seat|narrow seat]",
+    "the back's outseam moved [out|in] at the hip line, to nothing at the waist and the knee",
+    "how much [wider|narrower] each back gets at the hip line; the pants get [wider|narrower] "
+    "by twice that",
     "the crotch seam, the leg from the knee down and the whole front; the top of the back's "
     "outseam sinks or rises a little with the way round",
     Change(seat_width=1.0),

@@ -38,7 +38,12 @@ def in_system(text: str, units: str) -> str:
 
     Nothing that a person typed goes through here.
     """
-    return _BOTH.sub(lambda both: both.group(2 if units == "in" else 1), text)
+    return either(text, int(units == "in"))
+
+
+def either(text: str, which: int) -> str:
+    """Return the project's own words with every "[first|second]" replaced by the one of number."""
+    return _BOTH.sub(lambda both: both.group(1 + which), text)
 
 
 #: Lines of a tape by which places on the fabric are told, the coarsest that serve: millimetres and
