@@ -15,17 +15,18 @@ from outseam.cli.sewing.canvas import (
     WRONG,
     StepPicture,
     below,
+    cut_line,
     fitted,
     flipped,
     leg_of,
     moved_onto,
+    piece_line,
     shifted,
 )
 from outseam.curves.path import Floats
 from outseam.draft.inputs.usual import UNDERLAP
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
-from outseam.draft.piece.ruler import chords
 from outseam.draft.sewing.tools.settings import inside_mm
 
 #: So much of the leg is shown above the opening, mm of fabric; half a zip's tape.
@@ -35,10 +36,8 @@ _TAPE_MM = 14.0
 
 def _opening(piece: Piece) -> tuple[Floats, Floats]:
     """Return the outseam above and within the opening, as lines (n, 2)."""
-    p, run = chords(piece.edge("outseam").path)
     at = next(n.at_mm for n in piece.notches if n.role == "ankle opening")
-    middle = np.array([[np.interp(at, run, p[:, k]) for k in (0, 1)]])
-    return np.concatenate([p[run < at], middle]), np.concatenate([middle, p[run > at]])
+    return cut_line(piece_line(piece, "outseam"), at)
 
 
 def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
@@ -66,13 +65,11 @@ def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
     round_ = np.concatenate([left[::-1], right])
     picture.line(view(round_), SEWN)
     (x, y), (_, low) = view(opened[:1])[0], view(opened[-1:])[0]
-    picture.word("notch", (46.0, float(y) + 3.0), anchor="start", to=(float(x) + 0.5, float(y)))
-    word = "zip below" if zipped else "open"
-    middle = (float(x) + 0.3, float(y + low) / 2.0)
-    picture.word(word, (46.0, middle[1] - 2.0), anchor="start", to=middle)
+    middle = (y + low) / 2.0
+    picture.note("notch", y + 3.0, (x + 0.5, y))
+    picture.note("zip below" if zipped else "open", middle - 2.0, (x + 0.3, middle))
     picture.word("wrong side", (10.0, 1.0))
-    at = view(strip[-1:])[0]
-    picture.word("underlap", (46.0, middle[1] - 8.0), anchor="start", to=(float(at[0]), middle[1]))
+    picture.note("underlap", middle - 8.0, (view(strip[-1:])[0, 0], middle))
     return picture.scene()
 
 

@@ -25,9 +25,11 @@ from outseam.cli.sewing.canvas import (
     Tick,
     above,
     beside,
+    cut_line,
     cut_of,
     fitted,
     flipped,
+    half_ring,
     leg_of,
     line_of,
     shifted,
@@ -76,14 +78,11 @@ def belt(pattern: Pattern) -> Scene:
     picture.ticks(ticks_of(band, ("right",)), view)
     fold = float(next(k.path.start[1] for k in band.lines if k.kind == "fold"))
     picture.line(view([(right - 3.3 * height, fold), (right + seam, fold)]), FOLD)
-    end = view([(right, low + width / 2.0)])[0]
-    picture.word("basted", (46.0, 24.0), anchor="start", to=(float(end[0]) + 0.4, float(end[1])))
-    y = float(view([(0.0, fold)])[0, 1])
-    picture.word("fold", (46.0, 33.0), anchor="start", to=(float(view([(right, fold)])[0, 0]), y))
-    middle = view([(right - 1.6 * height, low + width / 2.0)])[0]
-    picture.word("belt", (float(middle[0]), float(middle[1]) - 0.8))
-    x = float(view([(right - 1.7 * height, 0.0)])[0, 0])
-    picture.word("front waistband", (x + 4.0, float(view(shape)[:, 1].min()) - 3.6))
+    picture.note("basted", 24.0, view.at(right, low + width / 2.0, right=0.4))
+    picture.note("fold", 33.0, view.at(right, fold))
+    picture.word("belt", view.at(right - 1.6 * height, low + width / 2.0, up=-0.8))
+    x = view.at(right - 1.7 * height, 0.0)[0]
+    picture.word("front waistband", (x + 4.0, view(shape)[:, 1].min() - 3.6))
     return picture.scene()
 
 
@@ -98,15 +97,12 @@ def ring(pattern: Pattern) -> Scene:
     for x in (0.0, wide):
         picture.line(view([(x, 0.0), (x, flat)]), SEWN)
     _fold(picture, front, view)
-    middle = view([(wide / 2.0, flat / 4.0)])[0]
-    picture.word("front on back", (float(middle[0]), float(middle[1]) - 0.8))
+    picture.word("front on back", view.at(wide / 2.0, flat / 4.0, up=-0.8))
     # The folded ring, seen a little from above: two half ellipses and the fold.
     x, rx, ry, high = 31.0, 21.0, 2.6, min(max(flat / 2.0 * view.scale, 3.0), 9.0)
     y = float(view(shapes[0])[:, 1].min()) - 2.5 - ry - high
-    t = np.linspace(0.0, math.pi, 40)
-    far = np.stack([x + rx * np.cos(t), y + high + ry * np.sin(t)], axis=1)
-    near = np.stack([x - rx * np.cos(t), y + high - ry * np.sin(t)], axis=1)
-    low = np.stack([x - rx * np.cos(t), y - ry * np.sin(t)], axis=1)
+    far = half_ring(x, y + high, rx, ry, 40)
+    near, low = (half_ring(x, level, -rx, -ry, 40) for level in (y + high, y))
     picture.shape(np.concatenate([far, near]), LINING)
     picture.shape(np.concatenate([near, low[::-1]]), RIGHT)
     for side in (-1.0, 1.0):
@@ -135,37 +131,23 @@ def _top(pattern: Pattern, *, gap: float | None) -> StepPicture:
     view = fitted(both, (4.0, 58.0, 6.5, HIGH_MM - 4.0))
     for s in both:
         picture.shape(view(s), RIGHT)
-    x, y = view([(0.0, float(line[0, 1]) - 130.0)])[0]
-    picture.line([(float(x), float(y) + 0.5), tuple(view([(0.0, float(line[0, 1]))])[0])], EDGE)
+    top = float(line[0, 1])
+    picture.line([view.at(0.0, top - 130.0, up=0.5), view.at(0.0, top)], EDGE)
     picture.shape(view(hanging), LINING)
     for p in (line, flipped(line)):
-        if gap is not None:
-            run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(p, axis=0).T))])
-            picture.line(view(_from(p, run, gap / 2.0)), SEWN)
-        else:
-            picture.line(view(p), SEWN)
-    ticks = []
-    for flip in (1.0, -1.0):
-        for t in ticks_of(pattern.piece("back"), ("waist",)):
-            at = ((t.at[0] - centre) * flip, t.at[1])
-            ticks.append(Tick(at=at, out=(t.out[0] * flip, t.out[1]), count=t.count, role=t.role))
-    ticks.append(Tick(at=(0.0, float(line[0, 1])), out=(0.0, 1.0), count=2, role="centre back"))
+        picture.line(view(p if gap is None else cut_line(p, gap / 2.0)[1]), SEWN)
+    own = ticks_of(pattern.piece("back"), ("waist",))
+    ticks = [tick.about((centre, 0.0), flip) for flip in (1.0, -1.0) for tick in own]
+    ticks.append(Tick(at=(0.0, top), out=(0.0, 1.0), count=2, role="centre back"))
     picture.ticks(ticks, view)
     x = float(line[-1, 0]) * 0.55
-    fold = view([(x, float(np.interp(-x, -line[:, 0], line[:, 1])) - high)])[0]
-    picture.word("fold", (float(fold[0]), float(fold[1]) - 3.0))
-    picture.word("both backs, right side", (31.0, float(view(half)[:, 1].min()) - 3.4))
+    fold = float(np.interp(-x, -line[:, 0], line[:, 1])) - high
+    picture.word("fold", view.at(x, fold, up=-3.0))
+    picture.word("both backs, right side", (31.0, view(half)[:, 1].min() - 3.4))
     if gap is not None:
-        at = view([(0.0, float(line[0, 1]))])[0]
-        to = (float(at[0]) + 0.9, float(at[1]) - 0.2)
-        picture.word("open", (to[0] + 9.0, to[1] + 3.6), anchor="start", to=to)
+        to = view.at(0.0, top, right=0.9, up=-0.2)
+        picture.note("open", to[1] + 3.6, to, x=to[0] + 9.0)
     return picture
-
-
-def _from(p: Floats, run: Floats, start: float) -> Floats:
-    """Return the part of a line from a distance on."""
-    at = np.array([[np.interp(start, run, p[:, 0]), np.interp(start, run, p[:, 1])]])
-    return np.concatenate([at, p[run > start]])
 
 
 def join_gap(pattern: Pattern) -> Scene:
@@ -184,14 +166,10 @@ def elastic(pattern: Pattern) -> Scene:
     length = pattern.band.elastic_mm or 0.0
     high = max(min(pattern.spec.style.elastic_width / max(length, 1.0) * 165.0, 12.0), 3.0)
     x, y, rx, ry = 31.0, 16.0, 25.0, 7.0
-    t = np.linspace(0.0, math.pi, 60)
     top = y + high
-    far = np.stack([x + rx * np.cos(t), top + ry * np.sin(t)], axis=1)
-    inner = np.stack([x + rx * np.cos(t), y + ry * np.sin(t)], axis=1)
-    picture.shape(np.concatenate([far, inner[::-1]]), 0.75)
-    near = np.stack([x + rx * np.cos(-t), top + ry * np.sin(-t)], axis=1)
-    low = np.stack([x + rx * np.cos(-t), y + ry * np.sin(-t)], axis=1)
-    picture.shape(np.concatenate([near, low[::-1]]), ELASTIC)
+    for ry_, grey in ((ry, 0.75), (-ry, ELASTIC)):
+        upper, lower = (half_ring(x, level, rx, ry_) for level in (top, y))
+        picture.shape(np.concatenate([upper, lower[::-1]]), grey)
     for side in (-0.9, 3.2):
         picture.line([(x + side, y - ry + 0.05), (x + side, top - ry + 0.05)], _BAR)
     middle = y - ry + high / 2.0
@@ -215,8 +193,7 @@ def thread(pattern: Pattern) -> Scene:
     picture.line([(2.0, y + high), (60.0, y + high)], EDGE)
     for a, b in ((2.0, 19.0), (43.0, 60.0)):
         picture.line([(a, y), (b, y)], SEWN)
-    word = "casing" if pattern.block.turn_mm else "band"
-    picture.word(word, (31.0, y + 5.0))
+    picture.word("casing" if pattern.block.turn_mm else "band", (31.0, y + 5.0))
     # Ends come out of the gap; below, the join in large.
     for x0, x1, lean in ((20.5, 26.5, -4.0), (35.5, 41.5, 4.0)):
         p = [(x0, y), (x1, y), (x1 + lean, y - 7.0), (x0 + lean, y - 7.0)]

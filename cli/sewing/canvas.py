@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 import shapely
@@ -65,6 +65,11 @@ class ClothView:
             p[:, 0] *= -1.0
         c, s = math.cos(math.radians(self.turn_deg)), math.sin(math.radians(self.turn_deg))
         out: Floats = p @ np.array([[c, s], [-s, c]]) * self.scale + (self.dx, self.dy)
+        return out
+
+    def at(self, x: float, y: float, *, right: float = 0.0, up: float = 0.0) -> Floats:
+        """Return a point of the fabric on the paper, or one beside it there."""
+        out: Floats = self([(x, y)])[0] + np.array((right, up))
         return out
 
 
@@ -200,6 +205,24 @@ def laid(pattern: Pattern, seam: str) -> tuple[Floats, Floats]:
     return leg_of(pattern, "back"), moved_onto(leg_of(pattern, "front"), line, target)
 
 
+def middle_of(shape: Floats) -> Point:
+    """Return the middle of a shape's extent."""
+    return _pt((shape.min(axis=0) + shape.max(axis=0)) / 2.0)
+
+
+def cut_line(line: Floats, at_mm: float) -> tuple[Floats, Floats]:
+    """Return a line in two parts, up to a distance along it and from there on."""
+    run = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
+    at = np.array([[np.interp(at_mm, run, line[:, k]) for k in (0, 1)]])
+    return np.concatenate([line[run < at_mm], at]), np.concatenate([at, line[run > at_mm]])
+
+
+def half_ring(x: float, y: float, rx: float, ry: float, count: int = 60) -> Floats:
+    """Return half an ellipse: the upper one from right to left, mirrored where a radius is < 0."""
+    t = np.linspace(0.0, math.pi, count)
+    return np.stack([x + rx * np.cos(t), y + ry * np.sin(t)], axis=1)
+
+
 def mirrored_in(points: Floats, a: Floats, b: Floats) -> Floats:
     """Return points mirrored in the line through two points."""
     u = (b - a) / np.hypot(*(b - a))
@@ -217,6 +240,11 @@ class Tick:
     count: int
     role: NotchRole
 
+    def about(self, origin: Point | Floats, flip: float) -> Tick:
+        """Return the notch with another origin, mirrored in the upright axis where `flip` is -1."""
+        at = ((self.at[0] - origin[0]) * flip, self.at[1] - origin[1])
+        return replace(self, at=at, out=(self.out[0] * flip, self.out[1]))
+
 
 def ticks_of(piece: Piece, edges: Sequence[str] = ()) -> tuple[Tick, ...]:
     """Return the notches of a piece, on the named edges or on all."""
@@ -229,14 +257,8 @@ def ticks_of(piece: Piece, edges: Sequence[str] = ()) -> tuple[Tick, ...]:
         t = (n.at_mm - run[i - 1]) / max(run[i] - run[i - 1], 1e-9)
         x, y = p[i - 1] + (p[i] - p[i - 1]) * t
         ux, uy = (p[i] - p[i - 1]) / np.hypot(*(p[i] - p[i - 1]))
-        found.append(
-            Tick(
-                at=(float(x), float(y)),
-                out=(float(uy), float(-ux)),
-                count=n.count,
-                role=n.role,
-            )
-        )
+        out = (float(uy), float(-ux))
+        found.append(Tick(at=(float(x), float(y)), out=out, count=n.count, role=n.role))
     return tuple(found)
 
 
@@ -257,7 +279,7 @@ class StepPicture:
         closed = p if np.allclose(p[0], p[-1]) else np.concatenate([p, p[:1]])
         self.cloth.append(Stroke(path=polyline(_apart(closed)), pen=pen, fill=grey))
 
-    def line(self, points: Floats | Sequence[Point], pen: Pen) -> None:
+    def line(self, points: Floats | Sequence[Point | Floats], pen: Pen) -> None:
         """Draw a line through points (n, 2)."""
         p = _apart(np.array(points, dtype=np.float64))
         if len(p) > 1:
@@ -280,20 +302,29 @@ class StepPicture:
     def word(
         self,
         text: str,
-        at: Point,
+        at: Point | Floats,
         *,
         anchor: Anchor = "middle",
         angle_deg: float = 0.0,
-        to: Point | None = None,
+        to: Point | Floats | None = None,
     ) -> None:
         """Write a word, its baseline at a point, with a fine line to what it names."""
         if to is not None:
             x = at[0] + {"start": -0.6, "middle": 0.0, "end": 0.6}[anchor]
             y = at[1] + (0.9 if anchor != "middle" else (-0.7 if to[1] < at[1] else 2.6))
-            self.words.append(Stroke(path=polyline([(x, y), to]), pen=FINE))
+            self.words.append(Stroke(path=polyline([(float(x), float(y)), _pt(to)]), pen=FINE))
         self.words.append(
-            Label(text=text, at=at, size_mm=WORD_MM, anchor=anchor, angle_deg=angle_deg)
+            Label(text=text, at=_pt(at), size_mm=WORD_MM, anchor=anchor, angle_deg=angle_deg)
         )
+
+    def note(self, text: str, y: float, to: Point | Floats, *, x: float = 46.0) -> None:
+        """Write a word right of the drawing, with a fine line to what it names."""
+        self.word(text, (x, y), anchor="start", to=to)
+
+    def name(self, text: str, shape: Floats) -> None:
+        """Write a word in the middle of a shape."""
+        x, y = middle_of(shape)
+        self.word(text, (x, y - 0.8))
 
     def arrow(self, points: Sequence[Point]) -> None:
         """Draw an arrow along points, its head at the last."""
@@ -343,7 +374,7 @@ def _extent(items: Iterable[SceneItem]) -> tuple[float, float]:
     return float(y.min()), float(y.max())
 
 
-def _pt(p: Floats) -> Point:
+def _pt(p: Point | Floats) -> Point:
     return float(p[0]), float(p[1])
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
@@ -18,7 +19,6 @@ from outseam.cli.sewing.canvas import (
     SEWN,
     WIDE_MM,
     WRONG,
-    ClothView,
     StepPicture,
     below,
     cut_of,
@@ -27,6 +27,7 @@ from outseam.cli.sewing.canvas import (
     flipped,
     leg_of,
     line_of,
+    middle_of,
     shifted,
     ticks_of,
 )
@@ -121,12 +122,6 @@ def stitches_woven(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
-def _middle(shape: Floats) -> tuple[float, float]:
-    """Return the middle of a shape's extent."""
-    x, y = (shape.min(axis=0) + shape.max(axis=0)) / 2.0
-    return float(x), float(y)
-
-
 def _selvedges(picture: StepPicture, low: float, high: float) -> None:
     for y in (low, high):
         picture.line([(1.0, y), (WIDE_MM - 1.0, y)], EDGE)
@@ -146,9 +141,8 @@ def cut_single(pattern: Pattern) -> Scene:
     view = fitted([first, second], (9.0, 58.0, low + 1.8, high - 1.8), turn_deg=90.0)
     picture.shape(view(first), RIGHT)
     picture.shape(view(second), WRONG)
-    for shape, text in ((first, "printed side up"), (second, "turned over")):
-        x, y = _middle(view(shape))
-        picture.word(text, (x, y - 0.8))
+    picture.name("printed side up", view(first))
+    picture.name("turned over", view(second))
     a, b = view(first), view(second)
     y0, y1 = float(a[:, 1].mean()), float(b[:, 1].mean())
     picture.bow((7.2, min(y0, y1)), (7.2, max(y0, y1)), 4.0)
@@ -171,8 +165,7 @@ def cut_folded(pattern: Pattern) -> Scene:
     for shape, text in ((first, "back leg"), (second, "front leg")):
         picture.shape(shifted(view(shape), 0.5, -0.5), WRONG)
         picture.shape(view(shape), RIGHT)
-        x, y = _middle(view(shape))
-        picture.word(text, (x, y - 0.8))
+        picture.name(text, view(shape))
     picture.word("fold", (WIDE_MM - 2.0, 1.9), anchor="end")
     picture.word("two selvedges", (WIDE_MM - 2.0, HIGH_MM - 3.0), anchor="end")
     return picture.scene()
@@ -189,15 +182,13 @@ def cut_narrow(pattern: Pattern) -> Scene:
     view = fitted([first], (3.0, 44.0, turned_in + 1.6, high - 1.6), turn_deg=90.0)
     picture.shape(shifted(view(first), 0.5, -0.5), WRONG)
     picture.shape(view(first), RIGHT)
-    x, y = _middle(view(first))
-    picture.word("double", (x, y - 0.8))
+    picture.name("double", view(first))
     bands = pattern.band.pieces
     shown = cut_of(pattern.piece(bands[0].name if bands else "front"))
     turn = 0.0 if bands else 90.0
     alone = fitted([shown], (4.0, 40.0, low + 1.4, turned_in - 1.4), turn_deg=turn)
     picture.shape(alone(shown), RIGHT)
-    x, y = _middle(alone(shown))
-    picture.word("single", (x, y - 0.8))
+    picture.name("single", alone(shown))
     deep = 52.0
     picture.arrow([(deep, high - 8.0), (deep, high - 0.6)])
     picture.arrow([(deep, turned_in + 8.0), (deep, turned_in + 0.6)])
@@ -235,28 +226,28 @@ def cut_border(pattern: Pattern) -> Scene:
     border, width, long = lay.cloth.border, lay.cloth.width_mm, lay.length_mm
     corners = np.array([(0.0, 0.0), (long, 0.0), (long, width), (0.0, width)])
     view = fitted([corners], (5.0, WIDE_MM - 2.0, 5.4, HIGH_MM - 4.4))
-    x0, x1 = (float(view([(x, 0.0)])[0, 0]) for x in (0.0, long))
+    x0, x1 = (float(view.at(x, 0.0)[0]) for x in (0.0, long))
     for side in border.sides:
         one = border.at(side)
         ends = (one.edge_mm, one.edge_mm + one.height_mm)
         levels = [width - y if side == "far" else y for y in ends]
-        low, high = sorted(float(view([(0.0, y)])[0, 1]) for y in levels)
+        low, high = sorted(float(view.at(0.0, y)[1]) for y in levels)
         _strip(picture, x0, x1, low, high)
     picture.shape(view(corners), None)
     for placed in lay.placed:
         shape = view(outline_points(placed, lay))
         picture.shape(shape, None, FOLD if placed.lie.face == "down" else EDGE)
-        x, y = _middle(shape)
+        x, y = middle_of(shape)
         name = placed.part.piece.part.replace("_", " ").removesuffix(" band")
         name = "band" if placed.part.piece.part.endswith("band") else name
         if is_leg(placed.part.piece):
             picture.word(name, (x + 1.0, y), angle_deg=90.0)
         elif name == "band":
             # Too low for words: they stand on the side of the field.
-            high = y > (view([(0.0, width)])[0, 1] + view([(0.0, 0.0)])[0, 1]) / 2.0
+            high = y > (view.at(0.0, width)[1] + view.at(0.0, 0.0)[1]) / 2.0
             edge = float(shape[:, 1].min()) - 3.0 if high else float(shape[:, 1].max()) + 1.2
             picture.word(name, (x, edge))
-    bottom, top = (float(view([(0.0, y)])[0, 1]) for y in (0.0, width))
+    bottom, top = (float(view.at(0.0, y)[1]) for y in (0.0, width))
     picture.word("selvedge", (x0, bottom - 3.0), anchor="start")
     picture.word("dashed: turned over", (x1, bottom - 3.0), anchor="end")
     picture.word("other selvedge", (x0, top + 1.2), anchor="start")
@@ -273,19 +264,13 @@ def notches(pattern: Pattern) -> Scene:
     flat = [shifted(s, dx, 0.0) for s, dx in zip(shapes, shift, strict=True)]
     view = fitted(flat, (5.0, 57.0, 3.0, HIGH_MM - 3.0), turn_deg=90.0)
     for piece, shape, dx, text in zip((back, front), flat, shift, ("back", "front"), strict=True):
-        placed = ClothView(
-            scale=view.scale,
-            dx=view.dx,
-            dy=view.dy + dx * view.scale,
-            turn_deg=90.0,
-        )
+        placed = replace(view, dy=view.dy + dx * view.scale)
         picture.shape(view(shape), WRONG)
         for mark in piece.lines:
             if mark.kind == "fold":
                 picture.line(placed(line_of(mark.path)), FOLD)
         picture.ticks(ticks_of(piece), placed)
-        x, y = _middle(view(shape))
-        picture.word(text, (x, y - 0.8))
+        picture.name(text, view(shape))
     return picture.scene()
 
 
@@ -310,20 +295,20 @@ def border(pattern: Pattern) -> Scene:
         dx = float((-apart if piece is back else apart) - near)
         pieces.append((shifted(shape, dx, 0.0), shifted(seam, dx, 0.0)))
     view = fitted([p[0] for p in pieces], (3.0, 59.0, 5.0, HIGH_MM - 2.0))
-    y = float(view([(0.0, at)])[0, 1])
+    y = float(view.at(0.0, at)[1])
     picture.word("notch", (31.0, y + 2.2))
     picture.word("baste", (31.0, y - 3.6))
     for shape, seam in pieces:
         picture.shape(view(shape), RIGHT)
         x0, x1 = view(shape)[:, 0].min(), view(shape)[:, 0].max()
-        y0, y1 = (float(view([(0.0, y)])[0, 1]) for y in (low, high))
+        y0, y1 = (float(view.at(0.0, y)[1]) for y in (low, high))
         _strip(picture, float(x0) + 0.4, float(x1) - 0.4, y0, y1)
         picture.shape(view(shape), None)
         side = 1.0 if float(seam[:, 0].mean()) > 0.0 else -1.0
         baste = BASTE.mm(pattern.spec.units)
         for level in notched:
             near = seam[np.argmin(np.abs(seam[:, 1] - level))]
-            foot = view([(float(np.interp(level, seam[::-1, 1], seam[::-1, 0])), level)])[0]
+            foot = view.at(float(np.interp(level, seam[::-1, 1], seam[::-1, 0])), level)
             picture.line([foot, foot - (side * 3.0, 0.0)], Pen(width_mm=0.7))
             run = seam[(seam[:, 1] >= level - baste) & (seam[:, 1] <= level + baste)]
             ends = [(float(near[0]), level - baste), (float(near[0]), level + baste)]
@@ -332,7 +317,7 @@ def border(pattern: Pattern) -> Scene:
         fold = [(float(shape[:, 0].min()), 0.0), (float(shape[:, 0].max()), 0.0)]
         picture.line(view(fold), FOLD)
     for (shape, _), text in zip(pieces, ("front", "back"), strict=True):
-        picture.word(text, (_middle(view(shape))[0], float(view(shape)[:, 1].min()) - 3.4))
+        picture.word(text, (middle_of(view(shape))[0], float(view(shape)[:, 1].min()) - 3.4))
     return picture.scene()
 
 

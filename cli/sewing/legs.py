@@ -16,7 +16,6 @@ from outseam.cli.sewing.canvas import (
     SEWN,
     WRONG,
     StepPicture,
-    Tick,
     above,
     area_of,
     below,
@@ -27,6 +26,7 @@ from outseam.cli.sewing.canvas import (
     laid,
     leg_of,
     line_of,
+    middle_of,
     mirrored_in,
     piece_line,
     ring_of,
@@ -49,12 +49,6 @@ _APART_MM = 45.0
 _HEM_SHOWN_MM = 230.0
 
 
-def _seam_ticks(pattern: Pattern, seam: str) -> list[Tick]:
-    """Return the notches of a long seam as they lie on the back."""
-    found = list(ticks_of(pattern.piece("back"), (seam,)))
-    return [t for t in found if t.role not in OPENING_ENDS]
-
-
 def _through_hem(pattern: Pattern, seam: str) -> Floats:
     """Return the back's seam, prolonged to the hem's cut edge."""
     line = edge_of(pattern, "back", seam)
@@ -71,11 +65,12 @@ def _long_seam(pattern: Pattern, seam: str, title: str, *, closed: bool) -> Step
     picture.shape(view(back), RIGHT)
     picture.shape(view(front), WRONG)
     picture.line(view(_through_hem(pattern, seam)), SEWN)
-    picture.ticks(_seam_ticks(pattern, seam), view)
-    x, y = (view(front).min(axis=0) + view(front).max(axis=0)) / 2.0
-    picture.word("front, wrong side", (float(x), float(y) + 0.6))
+    notches = ticks_of(pattern.piece("back"), (seam,))
+    picture.ticks((t for t in notches if t.role not in OPENING_ENDS), view)
+    x, y = middle_of(view(front))
+    picture.word("front, wrong side", (x, y + 0.6))
     if closed:
-        picture.word("outseam sewn", (float(x), float(view(back)[:, 1].max()) + 0.8))
+        picture.word("outseam sewn", (x, view(back)[:, 1].max() + 0.8))
     return picture
 
 
@@ -103,14 +98,11 @@ def crotch(pattern: Pattern) -> Scene:
     for piece, panel in ((front, pattern.block.front), (back, pattern.block.back)):
         point = np.array(piece.edge("inseam").path.end)
         shape = beside(above(leg_of(pattern, piece.name), low), panel.crease_x, left=False)
-        flip = (-1.0, 1.0) if piece is back else (1.0, 1.0)
+        flip = -1.0 if piece is back else 1.0
         # Laid edge to edge on the inseam, as the sewn leg shows it.
-        shapes.append((shape - point) * flip)
-        seams.append((piece_line(piece, "crotch") - point) * flip)
-        for t in ticks_of(piece, ("crotch",)):
-            at = (np.array(t.at) - point) * flip
-            out = np.array(t.out) * flip
-            ticks.append(Tick(at=tuple(at), out=tuple(out), count=t.count, role=t.role))
+        shapes.append((shape - point) * (flip, 1.0))
+        seams.append((piece_line(piece, "crotch") - point) * (flip, 1.0))
+        ticks += [tick.about(point, flip) for tick in ticks_of(piece, ("crotch",))]
     view = fitted(shapes, (2.0, 44.0, 5.0, HIGH_MM - 4.0))
     for s in shapes:
         picture.shape(shifted(view(s), *_INNER_MM), RIGHT)
@@ -119,19 +111,15 @@ def crotch(pattern: Pattern) -> Scene:
     for seam in seams:
         picture.line(view(seam), SEWN)
     picture.ticks(ticks, view)
-    zero = view([(0.0, 0.0)])[0]
-    picture.line([tuple(zero), (float(zero[0]), 5.5)], DONE)
-    picture.word("inseams", (float(zero[0]) + 1.0, 1.8))
+    zero = view.at(0.0, 0.0)
+    picture.line([zero, (zero[0], 5.5)], DONE)
+    picture.word("inseams", (zero[0] + 1.0, 1.8))
     for shape, text, side in zip(shapes, ("front", "back"), (0.34, 0.62), strict=True):
         p = view(shape)
-        x = float(p[:, 0].min() + side * np.ptp(p[:, 0]))
-        picture.word(text, (x, float(p[:, 1].min()) + 3.5))
+        picture.word(text, (p[:, 0].min() + side * np.ptp(p[:, 0]), p[:, 1].min() + 3.5))
     top = view(shapes[1])
-    corner = top[np.argmax(top[:, 1])]
-    picture.word("leg inside", (46.0, 31.0), anchor="start", to=(float(corner[0]) + 0.4, 33.5))
-    picture.word(
-        "leg outside,", (46.0, 17.0), anchor="start", to=(float(top[:, 0].max()) - 3.0, 15.0)
-    )
+    picture.note("leg inside", 31.0, (top[np.argmax(top[:, 1]), 0] + 0.4, 33.5))
+    picture.note("leg outside,", 17.0, (top[:, 0].max() - 3.0, 15.0))
     picture.word("wrong side", (46.0, 13.6), anchor="start")
     return picture.scene()
 
@@ -166,11 +154,9 @@ def casing(pattern: Pattern) -> Scene:
             if pen is SEWN:
                 p = p[np.abs(p[:, 0]) >= gap]
             picture.line(view(p), pen)
-    x, y = view([(0.0, float(waist[0, 1]) - deep)])[0]
-    to = (float(x) + 0.8, float(y))
-    high = float(view(half)[:, 1].max())
-    picture.word("open", (to[0] + 8.0, high + 0.8), anchor="start", to=to)
-    picture.word("both backs, wrong side", (float(x), float(view(half)[:, 1].min()) - 3.4))
+    x, y = view.at(0.0, float(waist[0, 1]) - deep)
+    picture.note("open", view(half)[:, 1].max() + 0.8, (x + 0.8, y), x=x + 8.8)
+    picture.word("both backs, wrong side", (x, view(half)[:, 1].min() - 3.4))
     return picture.scene()
 
 
@@ -195,12 +181,11 @@ def hem(pattern: Pattern) -> Scene:
     stitched = stitched[stitched[:, 0] >= left]
     picture.line(view(stitched), SEWN)
     for ends, text, up in ((stitched, "stitched", 2.0), (fold, "fold", -3.4)):
-        right = view(ends)[np.argmax(view(ends)[:, 0])]
-        at = (float(right[0]) - 0.5, float(right[1]))
-        picture.word(text, (45.0, at[1] + up), anchor="start", to=at)
+        right = view(ends)[np.argmax(view(ends)[:, 0])] - (0.5, 0.0)
+        picture.note(text, right[1] + up, right, x=45.0)
     if float(fold[:, 0].min()) < left:
         picture.crop(view, sewn, left)
-    picture.word("leg, wrong side", (24.0, float(view([(0.0, high)])[0, 1]) - 6.0))
+    picture.word("leg, wrong side", (24.0, view.at(0.0, high)[1] - 6.0))
     return picture.scene()
 
 

@@ -36,10 +36,8 @@ def patch(pattern: Pattern) -> Scene:
     sides = p[1:]
     middle = p.mean(axis=0)
     picture.line(middle + (sides - middle) * 0.88, SEWN)
-    p0, p1 = p[0], p[1]
-    picture.word("open", (46.0, 35.0), anchor="start", to=tuple((p0 + p1) / 2.0))
-    x, y = sides[len(sides) // 4]
-    picture.word("stitched on", (46.0, 14.0), anchor="start", to=(float(x) - 0.8, float(y)))
+    picture.note("open", 35.0, (p[0] + p[1]) / 2.0)
+    picture.note("stitched on", 14.0, sides[len(sides) // 4] - (0.8, 0.0))
     return picture.scene()
 
 

@@ -39,11 +39,9 @@ def scoop_mouth(pattern: Pattern) -> Scene:
     picture.shape(view(cut_of(bag)), WRONG)
     mouth = view(piece_line(bag, "mouth"))
     picture.line(mouth, SEWN)
-    middle = mouth[len(mouth) // 2]
-    picture.word("mouth", (44.0, 36.0), anchor="start", to=(float(middle[0]), float(middle[1])))
-    lower = view(cut_of(bag))
-    picture.word("pocket bag", (44.0, 22.0), anchor="start", to=well_inside(lower, 0.4))
-    picture.word("front", (44.0, 8.0), anchor="start", to=well_inside(view(shape), 0.1))
+    picture.note("mouth", 36.0, mouth[len(mouth) // 2], x=44.0)
+    picture.note("pocket bag", 22.0, well_inside(view(cut_of(bag)), 0.4), x=44.0)
+    picture.note("front", 8.0, well_inside(view(shape), 0.1), x=44.0)
     return picture.scene()
 
 
@@ -68,15 +66,9 @@ def scoop_bag(pattern: Pattern) -> Scene:
     curve = view(piece_line(bag, "bag"))
     picture.line(curve, SEWN)
     picture.ticks(ticks_of(facing, ("waist", "outseam")), view)
-    middle = curve[len(curve) // 3]
-    picture.word(
-        "bag to facing", (44.0, 20.0), anchor="start", to=(float(middle[0]), float(middle[1]))
-    )
-    top = view(piece_line(facing, "waist"))[0]
-    picture.word(
-        "facing", (44.0, 37.0), anchor="start", to=(float(top[0]) - 5.0, float(top[1]) - 3.0)
-    )
-    picture.word("front", (44.0, 7.0), anchor="start", to=well_inside(view(shape), 0.08))
+    picture.note("bag to facing", 20.0, curve[len(curve) // 3], x=44.0)
+    picture.note("facing", 37.0, view(piece_line(facing, "waist"))[0] - (5.0, 3.0), x=44.0)
+    picture.note("front", 7.0, well_inside(view(shape), 0.08), x=44.0)
     return picture.scene()
 
 

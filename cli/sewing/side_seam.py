@@ -33,7 +33,6 @@ from outseam.cli.sewing.canvas import (
     torso,
 )
 from outseam.cli.sewing.pocket_view import well_inside
-from outseam.curves.path import Floats
 from outseam.curves.point import Point
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import OPENING_ENDS
@@ -53,11 +52,9 @@ def side_pocket(pattern: Pattern) -> Scene:
     picture.ticks(ticks, view)
     (x0, y0), (_, y1) = view([t.at for t in ticks])
     picture.line([(x0 - 2.6, y0), (x0 - 2.6, y1)], FINE)
-    picture.word("opening", (float(x0) - 3.4, float((y0 + y1) / 2.0)), angle_deg=90.0)
-    picture.word(
-        "pocket bag", (44.0, 26.0), anchor="start", to=well_inside(view(cut_of(bag)), 0.45)
-    )
-    picture.word("front", (44.0, 8.0), anchor="start", to=well_inside(view(shape), 0.1))
+    picture.word("opening", (x0 - 3.4, (y0 + y1) / 2.0), angle_deg=90.0)
+    picture.note("pocket bag", 26.0, well_inside(view(cut_of(bag)), 0.45), x=44.0)
+    picture.note("front", 8.0, well_inside(view(shape), 0.1), x=44.0)
     return picture.scene()
 
 
@@ -86,8 +83,9 @@ def outseam_pocket(pattern: Pattern) -> Scene:
     picture.line(view(line_within(upper, low, tops[1])), SEWN)
     picture.line(view(edge), SEWN)
     picture.ticks(ticks, view)
-    x, y = view([_at(upper, sum(tops) / 2.0)])[0]
-    picture.word("open", (float(x) + 1.8, float(y) - 0.8), anchor="start")
+    y = sum(tops) / 2.0
+    x = float(np.interp(-y, -upper[:, 1], upper[:, 0]))
+    picture.word("open", view.at(x, y, right=1.8, up=-0.8), anchor="start")
     bags = shapely.Polygon(view(edge)).difference(area_of(view(front)))
     picture.word("bags", _roomiest(bags))
     at = well_inside(view(front), 0.2)
@@ -101,11 +99,6 @@ def _roomiest(area: BaseGeometry) -> Point:
     parts = [g for g in shapely.get_parts(narrow) if isinstance(g, shapely.Polygon)]
     at = polylabel(max(parts, key=lambda g: float(g.area)), tolerance=0.1)
     return float(at.x) * 3.0, float(at.y) - 0.8
-
-
-def _at(line: Floats, y: float) -> tuple[float, float]:
-    """Return where a line that runs down crosses a height."""
-    return float(np.interp(-y, -line[:, 1], line[:, 0])), y
 
 
 DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
