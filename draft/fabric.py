@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Annotated, Final, Literal, NamedTuple
+from typing import Final, Literal, NamedTuple
 
 from outseam.draft.inputs.show import Units, per_cent
 from outseam.draft.inputs.usual import PIECE_GAP, USUAL_WIDTH
@@ -49,273 +49,201 @@ class Fabric:
     ending in `_ratio` or `_mm`, which fill the gaps with cautious values; `assumed` names those.
     """
 
-    name: Annotated[
-        str, Text(help="what you call it; printed on the pattern", example="double knit, navy")
-    ] = ""
-    kind: Annotated[
-        FabricKind, Choice(choices=KINDS, help="how the fabric is made", also=("type", "fabric"))
-    ] = "knit"
-    stretch_across: Annotated[
-        float | None,
-        Ratio(
-            low=0.0,
-            high=3.0,
-            help="how far it stretches from selvedge to selvedge: fold it a "
-            "[few centimetres|couple of inches] in from the cut end, mark [10 cm|4 in] along the "
-            "fold and pull firmly; [15 cm|6 in] is 50 %",
-            example=0.5,
-            also=("stretch", "stretch_width", "crosswise_stretch", "stretch_weft"),
-            default_says="18 % for a knit, none for a woven",
-        ),
-    ] = None
-    stretch_along: Annotated[
-        float | None,
-        Ratio(
-            low=0.0,
-            high=3.0,
-            help="the same stretch test along the selvedge",
-            example=0.25,
-            also=("stretch_length", "lengthwise_stretch", "stretch_warp"),
-            default_says="none",
-        ),
-    ] = None
-    shrink_across: Annotated[
-        float,
-        Ratio(
-            low=-0.1,
-            high=0.3,
-            help="how much narrower the fabric gets in the wash; leave out if you wash it first",
-            example=0.03,
-            also=("shrinkage_across", "shrinkage"),
-        ),
-    ] = 0.0
-    shrink_along: Annotated[
-        float,
-        Ratio(
-            low=-0.1,
-            high=0.3,
-            help="how much shorter it gets in the wash; leave out if you wash it first",
-            example=0.05,
-            also=("shrinkage_along",),
-        ),
-    ] = 0.0
-    width: Annotated[
-        float | None,
-        Length(
-            low=200,
-            high=4000,
-            help="usable width, without the selvedges",
-            example=1500,
-            default_says="[150 cm|60 in]",
-        ),
-    ] = None
-    weight: Annotated[
-        float | None,
-        Number(
-            low=20,
-            high=1500,
-            unit="g/m2",
-            help="weight of a square metre in grams, as shops state it",
-            example=320,
-            hint="ounces per square yard times 33.9 are g/m2",
-        ),
-    ] = None
-    one_way: Annotated[
-        bool | None,
-        Flag(
-            help="true if the print or nap looks wrong upside down, so all pieces must lie one way",
-            example=True,
-            also=("nap", "directional", "oneway", "field_up"),
-            default_says="false; asked for where two borders are alike",
-        ),
-    ] = None
-    slippery: Annotated[
-        bool,
-        Flag(help="true if it slides on the table; it is then cut in a single layer"),
-    ] = False
-    fold: Annotated[
-        Fold,
-        Choice(
-            choices=FOLDS,
-            help="how it lies on the table when you cut: single, one layer face up; folded, "
-            "lengthwise, selvedge to selvedge; or narrow, a narrow fold: one selvedge turned in "
-            "only as far as the pieces need, single beside it",
-            also=("layers", "layer", "folding"),
-        ),
-    ] = "single"
-    gap: Annotated[
-        float,
-        Length(
-            low=0,
-            high=50,
-            help="least distance to leave between two pieces on the fabric",
-            also=("spacing", "distance"),
-            usual=PIECE_GAP,
-        ),
-    ] = PIECE_GAP.metric_mm
-    length_in_hand: Annotated[
-        float | None,
-        Length(
-            low=100,
-            high=100_000,
-            help="how much of it you have, if it is already yours",
-            example=1800,
-            also=("length", "have", "amount", "fabric_length", "in_hand"),
-            default_says="as much as is needed",
-        ),
-    ] = None
-    repeat_along: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=2000,
-            help="stripes or checks: after what length along the selvedge they come again; the "
-            "legs then meet at the seams",
-            example=60,
-            also=("stripe_repeat", "repeat", "check_repeat", "pattern_repeat"),
-            default_says="nothing to match",
-        ),
-    ] = None
-    repeat_across: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=2000,
-            help="the same from selvedge to selvedge; left and right leg then look alike",
-            example=50,
-            also=("repeat_crosswise",),
-            default_says="nothing to match",
-        ),
-    ] = None
-    border: Annotated[
-        BorderSides,
-        Choice(
-            choices=SIDES,
-            help="a border printed along one selvedge or along both; legs are then laid a quarter "
-            "turned, hem along the border, and drafted for the stretch along",
-            also=("border_print", "borders"),
-        ),
-    ] = "none"
-    border_from_selvedge: Annotated[
-        float,
-        Length(
-            low=0,
-            high=1000,
-            help="plain fabric between the usable edge and the border",
-            also=("border_start", "border_offset"),
-        ),
-    ] = 0.0
-    border_height: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=1500,
-            help="how far the border reaches into the fabric, from its edge",
-            example=220,
-            also=("border_width", "border_depth"),
-            default_says="needed where there is a border",
-        ),
-    ] = None
-    border_eye: Annotated[
-        float | None,
-        Length(
-            low=0,
-            high=1500,
-            help="middle of its main figure, from the border's edge; it comes to lie in the "
-            "middle of the waistband's face",
-            example=110,
-            also=("border_middle", "border_centre", "border_center"),
-            default_says="half its height",
-        ),
-    ] = None
-    borders_alike: Annotated[
-        bool,
-        Flag(
-            help="borders along both selvedges: true if they are the same print, so that one leg "
-            "may stand on each; false, and all legs stand on the border measured above",
-            also=("same_borders", "borders_same", "borders_match"),
-        ),
-    ] = False
-    other_border_height: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=1500,
-            help="how far the border of the other selvedge reaches, if it is another print",
-            example=90,
-            default_says="as the first",
-        ),
-    ] = None
-    other_border_from_selvedge: Annotated[
-        float | None,
-        Length(
-            low=0,
-            high=1000,
-            help="plain fabric between the other usable edge and its border",
-            example=20,
-            default_says="as the first",
-        ),
-    ] = None
-    other_border_eye: Annotated[
-        float | None,
-        Length(
-            low=0,
-            high=1500,
-            help="middle of the other border's main figure, from that border's edge",
-            example=45,
-            default_says="half its height",
-        ),
-    ] = None
-    border_mirrors: Annotated[
-        bool,
-        Flag(
-            help="true if a figure of the border is its own mirror image, left half like right "
-            "half; left and right leg can then be mirror images",
-            also=("mirrored_figures", "symmetrical_figures"),
-        ),
-    ] = False
-    border_repeat: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=2000,
-            help="after what length along the selvedge the border's figures come again; legs then "
-            "match at the outseams",
-            example=320,
-            default_says="no figures to match",
-        ),
-    ] = None
-    other_border_repeat: Annotated[
-        float | None,
-        Length(
-            low=5,
-            high=2000,
-            help="after what length the figures of the other border come again, if it is another "
-            "print",
-            example=120,
-            default_says="as the first",
-        ),
-    ] = None
-    border_shift: Annotated[
-        float | None,
-        Length(
-            low=0,
-            high=2000,
-            help="borders along both selvedges: how far the middle of a figure of one border lies "
-            "behind that of the other, measured square across and on along the selvedge; give it "
-            "only if you have measured it: with borders alike one leg may then stand on each. "
-            "Where the two repeats differ, measure at one figure of the first and put a pin there",
-            example=0,
-            default_says="not known: all legs stand on one border",
-        ),
-    ] = None
-    recovery: Annotated[
-        Recovery,
-        Choice(
-            choices=RECOVERIES,
-            help="firm if it springs back after the stretch test, soft if it stays longer",
-        ),
-    ] = "firm"
+    name: str = Text.key(
+        "", help="what you call it; printed on the pattern", example="double knit, navy"
+    )
+    kind: FabricKind = Choice.key(
+        "knit", choices=KINDS, help="how the fabric is made", also=("type", "fabric")
+    )
+    stretch_across: float | None = Ratio.key(
+        None,
+        within=(0.0, 3.0),
+        help="how far it stretches from selvedge to selvedge: fold it a "
+        "[few centimetres|couple of inches] in from the cut end, mark [10 cm|4 in] along the "
+        "fold and pull firmly; [15 cm|6 in] is 50 %",
+        example=0.5,
+        also=("stretch", "stretch_width", "crosswise_stretch", "stretch_weft"),
+        default_says="18 % for a knit, none for a woven",
+    )
+    stretch_along: float | None = Ratio.key(
+        None,
+        within=(0.0, 3.0),
+        help="the same stretch test along the selvedge",
+        example=0.25,
+        also=("stretch_length", "lengthwise_stretch", "stretch_warp"),
+        default_says="none",
+    )
+    shrink_across: float = Ratio.key(
+        0.0,
+        within=(-0.1, 0.3),
+        help="how much narrower the fabric gets in the wash; leave out if you wash it first",
+        example=0.03,
+        also=("shrinkage_across", "shrinkage"),
+    )
+    shrink_along: float = Ratio.key(
+        0.0,
+        within=(-0.1, 0.3),
+        help="how much shorter it gets in the wash; leave out if you wash it first",
+        example=0.05,
+        also=("shrinkage_along",),
+    )
+    width: float | None = Length.key(
+        None,
+        within=(200, 4000),
+        help="usable width, without the selvedges",
+        example=1500,
+        default_says="[150 cm|60 in]",
+    )
+    weight: float | None = Number.key(
+        None,
+        within=(20, 1500),
+        unit="g/m2",
+        help="weight of a square metre in grams, as shops state it",
+        example=320,
+        hint="ounces per square yard times 33.9 are g/m2",
+    )
+    one_way: bool | None = Flag.key(
+        None,
+        help="true if the print or nap looks wrong upside down, so all pieces must lie one way",
+        example=True,
+        also=("nap", "directional", "oneway", "field_up"),
+        default_says="false; asked for where two borders are alike",
+    )
+    slippery: bool = Flag.key(
+        False, help="true if it slides on the table; it is then cut in a single layer"
+    )
+    fold: Fold = Choice.key(
+        "single",
+        choices=FOLDS,
+        help="how it lies on the table when you cut: single, one layer face up; folded, "
+        "lengthwise, selvedge to selvedge; or narrow, a narrow fold: one selvedge turned in "
+        "only as far as the pieces need, single beside it",
+        also=("layers", "layer", "folding"),
+    )
+    gap: float = Length.key(
+        within=(0, 50),
+        help="least distance to leave between two pieces on the fabric",
+        also=("spacing", "distance"),
+        usual=PIECE_GAP,
+    )
+    length_in_hand: float | None = Length.key(
+        None,
+        within=(100, 100_000),
+        help="how much of it you have, if it is already yours",
+        example=1800,
+        also=("length", "have", "amount", "fabric_length", "in_hand"),
+        default_says="as much as is needed",
+    )
+    repeat_along: float | None = Length.key(
+        None,
+        within=(5, 2000),
+        help="stripes or checks: after what length along the selvedge they come again; the "
+        "legs then meet at the seams",
+        example=60,
+        also=("stripe_repeat", "repeat", "check_repeat", "pattern_repeat"),
+        default_says="nothing to match",
+    )
+    repeat_across: float | None = Length.key(
+        None,
+        within=(5, 2000),
+        help="the same from selvedge to selvedge; left and right leg then look alike",
+        example=50,
+        also=("repeat_crosswise",),
+        default_says="nothing to match",
+    )
+    border: BorderSides = Choice.key(
+        "none",
+        choices=SIDES,
+        help="a border printed along one selvedge or along both; legs are then laid a quarter "
+        "turned, hem along the border, and drafted for the stretch along",
+        also=("border_print", "borders"),
+    )
+    border_from_selvedge: float = Length.key(
+        0.0,
+        within=(0, 1000),
+        help="plain fabric between the usable edge and the border",
+        also=("border_start", "border_offset"),
+    )
+    border_height: float | None = Length.key(
+        None,
+        within=(5, 1500),
+        help="how far the border reaches into the fabric, from its edge",
+        example=220,
+        also=("border_width", "border_depth"),
+        default_says="needed where there is a border",
+    )
+    border_eye: float | None = Length.key(
+        None,
+        within=(0, 1500),
+        help="middle of its main figure, from the border's edge; it comes to lie in the "
+        "middle of the waistband's face",
+        example=110,
+        also=("border_middle", "border_centre", "border_center"),
+        default_says="half its height",
+    )
+    borders_alike: bool = Flag.key(
+        False,
+        help="borders along both selvedges: true if they are the same print, so that one leg "
+        "may stand on each; false, and all legs stand on the border measured above",
+        also=("same_borders", "borders_same", "borders_match"),
+    )
+    other_border_height: float | None = Length.key(
+        None,
+        within=(5, 1500),
+        help="how far the border of the other selvedge reaches, if it is another print",
+        example=90,
+        default_says="as the first",
+    )
+    other_border_from_selvedge: float | None = Length.key(
+        None,
+        within=(0, 1000),
+        help="plain fabric between the other usable edge and its border",
+        example=20,
+        default_says="as the first",
+    )
+    other_border_eye: float | None = Length.key(
+        None,
+        within=(0, 1500),
+        help="middle of the other border's main figure, from that border's edge",
+        example=45,
+        default_says="half its height",
+    )
+    border_mirrors: bool = Flag.key(
+        False,
+        help="true if a figure of the border is its own mirror image, left half like right "
+        "half; left and right leg can then be mirror images",
+        also=("mirrored_figures", "symmetrical_figures"),
+    )
+    border_repeat: float | None = Length.key(
+        None,
+        within=(5, 2000),
+        help="after what length along the selvedge the border's figures come again; legs then "
+        "match at the outseams",
+        example=320,
+        default_says="no figures to match",
+    )
+    other_border_repeat: float | None = Length.key(
+        None,
+        within=(5, 2000),
+        help="after what length the figures of the other border come again, if it is another print",
+        example=120,
+        default_says="as the first",
+    )
+    border_shift: float | None = Length.key(
+        None,
+        within=(0, 2000),
+        help="borders along both selvedges: how far the middle of a figure of one border lies "
+        "behind that of the other, measured square across and on along the selvedge; give it "
+        "only if you have measured it: with borders alike one leg may then stand on each. "
+        "Where the two repeats differ, measure at one figure of the first and put a pin there",
+        example=0,
+        default_says="not known: all legs stand on one border",
+    )
+    recovery: Recovery = Choice.key(
+        "firm",
+        choices=RECOVERIES,
+        help="firm if it springs back after the stretch test, soft if it stays longer",
+    )
 
     @property
     def stretch_across_ratio(self) -> float:

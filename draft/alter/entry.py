@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Annotated, Final, Literal
+from typing import Final, Literal
 
 from outseam.draft.alter.alteration import Alteration
 from outseam.draft.alter.registry import ALTERATION_NAMES, ALTERATIONS, alteration_named
@@ -57,41 +57,30 @@ class AlterationEntry:
     `date` and `seen` are for her who reads it.
     """
 
-    what: Annotated[
-        str,
-        Choice(
-            choices=ALTERATION_NAMES,
-            help="which alteration",
-            example="full seat",
-            also=("alteration", "name", "kind"),
-        ),
-    ]
-    amount: Annotated[
-        float,
-        Length(
-            low=0,
-            high=100,
-            help="how much; what it measures is told beside each alteration",
-            example=10,
-            also=("by", "much"),
-            hint="each alteration has an opposite of its own name, so amounts have no minus sign",
-        ),
-    ]
-    side: Annotated[
-        str,
-        Choice(
-            choices=SIDES,
-            help="the wearer's side, where only one is meant; left and right pieces then differ",
-            example="left",
-            also=("leg", "on_the", "body_side"),
-        ),
-    ] = ""
-    date: Annotated[
-        str, Date(help="when the trial showed it", example="2031-05-28", also=("day", "on"))
-    ] = ""
-    seen: Annotated[
-        str, Text(most=120, help="what the trial showed", also=("sign", "why", "note"))
-    ] = ""
+    what: str = Choice.key(
+        choices=ALTERATION_NAMES,
+        help="which alteration",
+        example="full seat",
+        also=("alteration", "name", "kind"),
+    )
+    amount: float = Length.key(
+        within=(0, 100),
+        help="how much; what it measures is told beside each alteration",
+        example=10,
+        also=("by", "much"),
+        hint="each alteration has an opposite of its own name, so amounts have no minus sign",
+    )
+    side: str = Choice.key(
+        "",
+        choices=SIDES,
+        help="the wearer's side, where only one is meant; left and right pieces then differ",
+        example="left",
+        also=("leg", "on_the", "body_side"),
+    )
+    date: str = Date.key(
+        "", help="when the trial showed it", example="2031-05-28", also=("day", "on")
+    )
+    seen: str = Text.key("", most=120, help="what the trial showed", also=("sign", "why", "note"))
 
     @property
     def alteration(self) -> Alteration:

@@ -1,6 +1,6 @@
-"""Tables of the spec file, derived from frozen dataclasses: one annotated line is one key.
+"""Tables of the spec file, derived from frozen dataclasses: an attribute with a kind is a key.
 
-    hip: Annotated[float, Length(low=600, high=2200, help="round the fullest part of the seat")]
+    hip: float = Length.key(within=(600, 2200), help="round the fullest part of the seat")
 
 A key without default is required. Reading, help, the starter file and every sentence about a key
 come from that line.
@@ -13,12 +13,12 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Any, Final, TypeVar, cast, get_type_hints
+from typing import Any, Final, TypeVar, cast
 
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, in_system
 from outseam.draft.inputs.text import clip, closest, describe, listing
-from outseam.draft.inputs.value_kinds import Choices, Flag, Kind, Text
+from outseam.draft.inputs.value_kinds import KIND, Choices, Flag, Kind, Text
 
 T = TypeVar("T")
 
@@ -55,21 +55,18 @@ class Field:
 
 
 def _derive_table(cls: type[Any]) -> tuple[Field, ...]:
-    hints = get_type_hints(cls, include_extras=True)
-    found = []
-    for attribute in dataclasses.fields(cls):
-        for extra in getattr(hints[attribute.name], "__metadata__", ()):
-            if isinstance(extra, Kind):
-                found.append(Field(key=attribute.name, kind=extra, default=attribute.default))
-    return tuple(found)
+    return tuple(
+        Field(key=one.name, kind=one.metadata[KIND], default=one.default)
+        for one in dataclasses.fields(cls)
+        if KIND in one.metadata
+    )
 
 
 def _derive_keys(cls: type[Any]) -> dict[str, Field]:
     return {field.key: field for field in table_of(cls)}
 
 
-#: The keys that a frozen dataclass declares with `Annotated[..., Kind]`, in their order. Reading
-#: annotations is slow, so each class is read once.
+#: The keys that a frozen dataclass declares with `Kind.key`, in their order.
 table_of = cast("Callable[[type[Any]], tuple[Field, ...]]", lru_cache(_derive_table))
 _by_key = cast("Callable[[type[Any]], dict[str, Field]]", lru_cache(_derive_keys))
 

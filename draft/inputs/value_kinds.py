@@ -1,7 +1,7 @@
 """The kinds of value a key of the spec file can hold, each with its limits and its sentences.
 
-A kind is attached to an attribute of a frozen dataclass with `typing.Annotated`; `inputs.tables`
-turns such a class into a table. Every kind reads a raw value into a typed one, says what is
+`Kind.key` attaches a kind to an attribute of a frozen dataclass; `inputs.tables` turns such a class
+into a table. Every kind reads a raw value into a typed one, says what is
 allowed in the user's units, and writes a value the way it would stand in the file.
 """
 
@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection
-from dataclasses import dataclass
-from typing import Final
+from dataclasses import MISSING, dataclass, field
+from typing import Any, Final
 
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import (
@@ -25,6 +25,9 @@ from outseam.draft.inputs.show import (
 from outseam.draft.inputs.text import clean_text, clip, closest, describe, listing
 from outseam.draft.inputs.units import WrittenLength, ratio, written_length
 from outseam.draft.inputs.usual import Usual
+
+#: Under this name the field of a dataclass tells its kind.
+KIND: Final = "kind"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +44,21 @@ class Kind:
     also: tuple[str, ...] = ()
     default_says: str = ""
     hint: str = ""
+
+    @classmethod
+    def key(
+        cls, default: Any = MISSING, /, within: tuple[float, float] | None = None, **about: Any
+    ) -> Any:
+        """Return a key of a table that holds such a value, as the field of its dataclass.
+
+        `default` serves where the key is left out, or the metric side of what is `usual`; without
+        either the key is required. `within` are `low` and `high`.
+        """
+        if within is not None:
+            about["low"], about["high"] = within
+        usual = about.get("usual")
+        default = usual.metric_mm if usual is not None else default
+        return field(default=default, metadata={KIND: cls(**about)})
 
     def read(self, value: object, where: str, units: Units) -> object:
         """The typed value, or InputError naming `where` ("body.hip")."""

@@ -7,7 +7,7 @@ import os
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import Annotated, Any, Final, get_type_hints
+from typing import Any, Final, get_type_hints
 
 from outseam.draft.alter import AlterationEntry, read_alterations
 from outseam.draft.body.entry import read_body
@@ -46,55 +46,37 @@ _FIT_TO_PAGE: Final = (
 class PrintOptions:
     """How the pattern is put on paper; factors are plain numbers, `overlap` in mm."""
 
-    papers: Annotated[
-        tuple[str | float, ...],
-        ChoicesOrLengths(
-            choices=PAPERS,
-            low=300.0,
-            high=2500.0,
-            length_says="the width of a roll",
-            help='papers to print on, and rolls by their width, such as ["91.4 cm"|"36 in"]',
-            also=("paper", "size", "sizes", "roll", "rolls"),
-        ),
-    ] = USUAL_PAPERS
-    files: Annotated[
-        tuple[str, ...],
-        Choices(
-            choices=FILES,
-            help="more files: dxf has the cut parts for other programs, dxf-lines only outlines "
-            "and notches for a cutter, projector one page of heavy lines",
-            example=("dxf", "projector"),
-            also=("file", "formats", "format"),
-        ),
-    ] = ()
-    calibrate_across: Annotated[
-        float,
-        Number(
-            low=0.95,
-            high=1.05,
-            help="for a printer that is a little off: the true width of a printed square divided "
-            "by the width it came out at, such as [100 mm by 99|4 in by 3 15/16]",
-            hint=_FIT_TO_PAGE,
-        ),
-    ] = 1.0
-    calibrate_along: Annotated[
-        float,
-        Number(
-            low=0.95,
-            high=1.05,
-            help="the same for its height",
-            hint=_FIT_TO_PAGE,
-        ),
-    ] = 1.0
-    overlap: Annotated[
-        float,
-        Length(
-            low=0,
-            high=20,
-            help="how far neighbouring sheets overlap; 0 to butt them",
-            usual=PAPER_OVERLAP,
-        ),
-    ] = PAPER_OVERLAP.metric_mm
+    papers: tuple[str | float, ...] = ChoicesOrLengths.key(
+        USUAL_PAPERS,
+        choices=PAPERS,
+        within=(300.0, 2500.0),
+        length_says="the width of a roll",
+        help='papers to print on, and rolls by their width, such as ["91.4 cm"|"36 in"]',
+        also=("paper", "size", "sizes", "roll", "rolls"),
+    )
+    files: tuple[str, ...] = Choices.key(
+        (),
+        choices=FILES,
+        help="more files: dxf has the cut parts for other programs, dxf-lines only outlines "
+        "and notches for a cutter, projector one page of heavy lines",
+        example=("dxf", "projector"),
+        also=("file", "formats", "format"),
+    )
+    calibrate_across: float = Number.key(
+        1.0,
+        within=(0.95, 1.05),
+        help="for a printer that is a little off: the true width of a printed square divided "
+        "by the width it came out at, such as [100 mm by 99|4 in by 3 15/16]",
+        hint=_FIT_TO_PAGE,
+    )
+    calibrate_along: float = Number.key(
+        1.0, within=(0.95, 1.05), help="the same for its height", hint=_FIT_TO_PAGE
+    )
+    overlap: float = Length.key(
+        within=(0, 20),
+        help="how far neighbouring sheets overlap; 0 to butt them",
+        usual=PAPER_OVERLAP,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,22 +86,18 @@ class Spec:
     `alter` are the alterations of its `[[alter]]` tables, in their order.
     """
 
-    title: Annotated[
-        str,
-        Text(most=120, help="name of this pattern", example="Pants for the summer", also=("name",)),
-    ] = ""
-    units: Annotated[
-        Units,
-        Choice(choices=UNITS, help="unit of every bare number below", also=("unit",)),
-    ] = "cm"
-    machines: Annotated[
-        tuple[str, ...],
-        Choices(
-            choices=MACHINES,
-            help="the machines you have: stitches and thread follow from them",
-            also=("machine", "sewing_machine", "sewing_machines"),
-        ),
-    ] = USUAL_MACHINES
+    title: str = Text.key(
+        "", most=120, help="name of this pattern", example="Pants for the summer", also=("name",)
+    )
+    units: Units = Choice.key(
+        "cm", choices=UNITS, help="unit of every bare number below", also=("unit",)
+    )
+    machines: tuple[str, ...] = Choices.key(
+        USUAL_MACHINES,
+        choices=MACHINES,
+        help="the machines you have: stitches and thread follow from them",
+        also=("machine", "sewing_machine", "sewing_machines"),
+    )
     body: Body
     fabric: Fabric = field(default_factory=Fabric)
     style: Style = field(default_factory=Style)
