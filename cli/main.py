@@ -1,13 +1,17 @@
-"""The command line: thin commands over the kernel. Nothing heavy is imported until it is used."""
+"""The command line: thin commands over the kernel. Nothing heavy is imported until it is used.
+
+A command here is its options and their help; what is asked goes, by the options' names, to the
+function in `commands` that does it.
+"""
 
 from __future__ import annotations
 
 import errno
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -40,6 +44,30 @@ def folder_option(name: str, what: str = "the files") -> Callable[[Command], Com
     )
 
 
+def units_option(
+    what: str, units: Sequence[str] = ("cm", "in", "mm")
+) -> Callable[[Command], Command]:
+    """Return the option for the unit that numbers are in."""
+    return click.option(
+        "--units", type=click.Choice(units), default="cm", show_default=True, help=what
+    )
+
+
+def seconds_option(most: int, usual: float, what: str) -> Callable[[Command], Command]:
+    """Return the option for how long a lay is searched for."""
+    kind = click.FloatRange(0, most)
+    return click.option("--seconds", type=kind, default=usual, show_default=True, help=what)
+
+
+strict_option = click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
+figures_option = click.option(
+    "--figures", is_flag=True, help="Show, too, how far the draft leaves the handbook."
+)
+jobs_option = click.option(
+    "--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores)."
+)
+
+
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
 @click.version_option(package_name="outseam")
 def cli() -> None:
@@ -52,23 +80,23 @@ def cli() -> None:
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
 @folder_option("pattern")
-@click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
-@click.option("--figures", is_flag=True, help="Show, too, how far the draft leaves the handbook.")
-def draft(spec: Path | None, out: Path, strict: bool, figures: bool) -> None:
+@strict_option
+@figures_option
+def draft(**asked: Any) -> None:
     """Draft the pattern of SPEC (without it: a demo) and write it, full scale, as SVG and PDF."""
     from outseam.cli.commands.draft import draft_command
 
-    raise SystemExit(draft_command(spec, out, strict=strict, figures=figures))
+    raise SystemExit(draft_command(**asked))
 
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
 @folder_option("trial")
-def trial(spec: Path | None, out: Path) -> None:
+def trial(**asked: Any) -> None:
     """Write a knee-length trial of SPEC's draft, and a sheet of what to look for."""
     from outseam.cli.commands.trial import trial_command
 
-    raise SystemExit(trial_command(spec, out))
+    raise SystemExit(trial_command(**asked))
 
 
 @cli.command()
@@ -83,61 +111,45 @@ def trial(spec: Path | None, out: Path) -> None:
 )
 @click.option("--undo", is_flag=True, help="Take the last alteration off again.")
 @folder_option("fit", "the page or the drawing")
-def fit(
-    spec: Path | None,
-    see: str | None,
-    amount: str | None,
-    date: str | None,
-    side: str | None,
-    undo: bool,
-    out: Path,
-) -> None:
+def fit(**asked: Any) -> None:
     """List what a trial can show and what to alter; with --see, alter SPEC and show the change."""
     from outseam.cli.commands.fit import fit_command
 
-    raise SystemExit(
-        fit_command(spec, out, see=see, amount=amount, date=date, side=side, undo=undo)
-    )
+    raise SystemExit(fit_command(**asked))
 
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
 @folder_option("worksheet")
-def worksheet(spec: Path | None, out: Path) -> None:
+def worksheet(**asked: Any) -> None:
     """Write the sheet for the table, HTML and PDF: what to cut, figures, checks, sewing order."""
     from outseam.cli.commands.worksheet import worksheet_command
 
-    raise SystemExit(worksheet_command(spec, out))
+    raise SystemExit(worksheet_command(**asked))
 
 
 @cli.command()
 @click.argument("spec", type=SPEC, required=False)
 @click.option("--json", "as_json", is_flag=True, help="Print all figures as JSON.")
-@click.option("--strict", is_flag=True, help="Exit with 1 when there are warnings.")
-@click.option("--figures", is_flag=True, help="Show, too, how far the draft leaves the handbook.")
-def check(spec: Path | None, as_json: bool, strict: bool, figures: bool) -> None:
+@strict_option
+@figures_option
+def check(**asked: Any) -> None:
     """Draft SPEC (without it: a demo) and show measurements and checks; write nothing."""
     from outseam.cli.commands.draft import check_command
 
-    raise SystemExit(check_command(spec, as_json=as_json, strict=strict, figures=figures))
+    raise SystemExit(check_command(**asked))
 
 
 @cli.command()
 @click.argument("specs", type=SPEC, nargs=-1)
 @folder_option("lay")
 @click.option("--again", is_flag=True, help="Search for a new lay instead of the one kept.")
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0, 3600),
-    default=5.0,
-    show_default=True,
-    help="How long to search for a lay.",
-)
-def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None:
+@seconds_option(3600, 5.0, "How long to search for a lay.")
+def lay(**asked: Any) -> None:
     """Lay the pieces of SPECS (without any: a demo) on the fabric: length, plan, drawing."""
     from outseam.cli.commands.lay import lay_command
 
-    raise SystemExit(lay_command(specs, out, again=again, seconds=seconds))
+    raise SystemExit(lay_command(**asked))
 
 
 @cli.command()
@@ -150,18 +162,16 @@ def lay(specs: tuple[Path, ...], out: Path, again: bool, seconds: float) -> None
     help="A width the fabric is sold in, such as 140 or 54in; may be given again. Without it: "
     "three usual widths.",
 )
-@click.option(
-    "--seconds",
-    type=click.FloatRange(0, 600),
-    default=0.0,
-    show_default=True,
-    help="How long to search for a shorter lay on each width; without it a quick one is found.",
+@seconds_option(
+    600,
+    0.0,
+    "How long to search for a shorter lay on each width; without it a quick one is found.",
 )
-def buy(spec: Path | None, widths: tuple[str, ...], seconds: float) -> None:
+def buy(**asked: Any) -> None:
     """List what to buy for SPEC: fabric by width, lining, elastic, thread, tape."""
     from outseam.cli.commands.buy import buy_command
 
-    raise SystemExit(buy_command(spec, widths, seconds=seconds))
+    raise SystemExit(buy_command(**asked))
 
 
 @cli.command()
@@ -176,36 +186,23 @@ def buy(spec: Path | None, widths: tuple[str, ...], seconds: float) -> None:
 @click.option("--after", type=SPEC, help="The spec after it.")
 @click.option("--pages", is_flag=True, help="Count the A4 pages of each as well (takes longer).")
 @folder_option("compare")
-def compare(
-    specs: tuple[Path, ...],
-    vary: tuple[str, ...],
-    before: Path | None,
-    after: Path | None,
-    pages: bool,
-    out: Path,
-) -> None:
+def compare(**asked: Any) -> None:
     """Show variants of SPECS side by side and laid on each other, with their figures."""
     from outseam.cli.commands.compare import compare_command
 
-    raise SystemExit(compare_command(specs, vary, before, after, out, pages=pages))
+    raise SystemExit(compare_command(**asked))
 
 
 @cli.command()
 @click.argument("spec", type=SPEC, default=Path("pants.toml"))
-@click.option(
-    "--units",
-    type=click.Choice(["cm", "in", "mm"]),
-    default="cm",
-    show_default=True,
-    help="Unit of the numbers in the file.",
-)
+@units_option("Unit of the numbers in the file.")
 @click.option("--replace", is_flag=True, help="Write over a file that is already there.")
 @click.option("--all", "every", is_flag=True, help="Write every key there is, with its help.")
-def init(spec: Path, units: str, replace: bool, every: bool) -> None:
+def init(**asked: Any) -> None:
     """Write a spec to fill in, in the order of the measuring sheet (default: pants.toml)."""
     from outseam.cli.commands.start import init_command
 
-    raise SystemExit(init_command(spec, units, replace=replace, every=every))
+    raise SystemExit(init_command(**asked))
 
 
 @cli.command()
@@ -216,43 +213,23 @@ def init(spec: Path, units: str, replace: bool, every: bool) -> None:
     show_default=True,
     help="The sheet to write, one HTML file.",
 )
-@click.option(
-    "--units",
-    type=click.Choice(["cm", "in"]),
-    default="cm",
-    show_default=True,
-    help="Unit of the table to fill in.",
-)
-def measure(out: Path, units: str) -> None:
+@units_option("Unit of the table to fill in.", ("cm", "in"))
+def measure(**asked: Any) -> None:
     """Write a sheet, with drawings, on how to take each measurement."""
     from outseam.cli.commands.start import measure_command
 
-    raise SystemExit(measure_command(out, units))
+    raise SystemExit(measure_command(**asked))
 
 
 @cli.command()
 @click.argument("bodies", type=SPEC)
-@click.option("--style", "spec", type=SPEC, help="Spec whose fabric and style serve for all.")
+@click.option("--style", type=SPEC, help="Spec whose fabric and style serve for all.")
 @click.option("--patterns", type=SPEC, metavar="DIR", help="Folder for a folder of patterns each.")
 @click.option("--json", "out", type=SPEC, help="File for the figures, one line a body.")
-@click.option(
-    "--units",
-    type=click.Choice(["cm", "in", "mm"]),
-    default="cm",
-    show_default=True,
-    help="Unit of bare numbers in BODIES.",
-)
-@click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
+@units_option("Unit of bare numbers in BODIES.")
+@jobs_option
 @click.option("--anew", is_flag=True, help="Do not go on where an interrupted run stopped.")
-def batch(
-    bodies: Path,
-    spec: Path | None,
-    patterns: Path | None,
-    out: Path | None,
-    units: Literal["cm", "in", "mm"],
-    jobs: int | None,
-    anew: bool,
-) -> None:
+def batch(**asked: Any) -> None:
     """Draft every row of BODIES, a CSV with columns named as in the spec's [body].
 
     Columns id, name, style and fabric (files, seen from the CSV) and units may stand beside them,
@@ -262,7 +239,7 @@ def batch(
     """
     from outseam.cli.commands.batch import batch_command
 
-    raise SystemExit(batch_command(bodies, spec, out, patterns, jobs, units=units, anew=anew))
+    raise SystemExit(batch_command(**asked))
 
 
 @cli.command()
@@ -283,48 +260,18 @@ def batch(
 )
 @click.option("--only", default="", metavar="A,B,...", help="Only these sizes in the nest.")
 @click.option("--height", metavar="LENGTH", help="Height where the table has none, such as 168cm.")
-@click.option(
-    "--units",
-    type=click.Choice(["cm", "in", "mm"]),
-    default="cm",
-    show_default=True,
-    help="Unit of bare numbers in a CSV.",
-)
+@units_option("Unit of bare numbers in a CSV.")
 @click.option(
     "--as-meant",
     is_flag=True,
     help="Count only whom a size fits as the style means it, not whom it is stretched over.",
 )
-@click.option("--jobs", type=click.IntRange(1, 64), help="Processes to use (default: all cores).")
-def sizes(
-    style: Path | None,
-    table: str,
-    out: Path,
-    patterns: bool,
-    nest: str | None,
-    only: str,
-    height: str | None,
-    units: Literal["cm", "in", "mm"],
-    as_meant: bool,
-    jobs: int | None,
-) -> None:
+@jobs_option
+def sizes(**asked: Any) -> None:
     """Draft STYLE, a spec, over a table of sizes; say how many people every size serves."""
     from outseam.cli.commands.sizes import sizes_command
 
-    raise SystemExit(
-        sizes_command(
-            style,
-            table,
-            out,
-            patterns=patterns,
-            nest=nest,
-            only=only,
-            height=height,
-            units=units,
-            as_meant=as_meant,
-            jobs=jobs,
-        )
-    )
+    raise SystemExit(sizes_command(**asked))
 
 
 @cli.command()
@@ -333,7 +280,7 @@ def sizes(
 @click.option(
     "--port", type=click.IntRange(1, 65535), help="Port to serve on (default: a free one)."
 )
-def page(folder: Path, open_browser: bool, port: int | None) -> None:
+def page(**asked: Any) -> None:
     """Open FOLDER (default: this one) as a page in the browser: all of the job by hand and eye.
 
     It is served on this machine alone, at an address that only you are told. The folder is made if
@@ -341,16 +288,16 @@ def page(folder: Path, open_browser: bool, port: int | None) -> None:
     """
     from outseam.cli.commands.page import page_command
 
-    raise SystemExit(page_command(folder, port, open_browser=open_browser))
+    raise SystemExit(page_command(**asked))
 
 
 @cli.command("list")
 @click.argument("folder", type=SPEC, default=Path())
-def list_specs(folder: Path) -> None:
+def list_specs(**asked: Any) -> None:
     """List the specs of FOLDER (default: this one): whose, and what they make."""
     from outseam.cli.commands.listing import list_command
 
-    raise SystemExit(list_command(folder))
+    raise SystemExit(list_command(**asked))
 
 
 def _complain(sentence: str) -> None:

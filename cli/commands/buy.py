@@ -19,17 +19,17 @@ from outseam.draft.inputs.units import length_mm
 _LEAST_MM, _MOST_MM = 250.0, 4000.0
 
 
-def buy_command(path: Path | None, widths: Sequence[str], *, seconds: float) -> int:
+def buy_command(spec: Path | None, widths: Sequence[str], *, seconds: float) -> int:
     """Print what to buy for a spec; write nothing. Returns the exit code."""
     from outseam.draft.buying.shopping_list import plan_buying
 
-    answer = read_answer(path)
-    spec = answer.spec
-    asked = list(dict.fromkeys(_width_mm(text, spec.units) for text in widths))
+    answer = read_answer(spec)
+    fabric, units = answer.spec.fabric, answer.spec.units
+    asked = list(dict.fromkeys(_width_mm(text, units) for text in widths))
     pattern = answer.pattern
     with Console(stderr=True).status("laying the pieces"):
         found = plan_buying(pattern, answer.kept_lay, asked, seconds=seconds)
-    print_list(found, spec.title or "Pants", spec.fabric, spec.units, Console(highlight=False))
+    print_list(found, answer.spec.title or "Pants", fabric, units, Console(highlight=False))
     return DONE
 
 

@@ -9,7 +9,7 @@ import click
 from outseam.cli.commands.common import exit_code, read_answer, wrote
 
 
-def draft_command(path: Path | None, out: Path, *, strict: bool, figures: bool = False) -> int:
+def draft_command(spec: Path | None, out: Path, *, strict: bool, figures: bool = False) -> int:
     """Draft, check and write a pattern; report it. Returns the exit code."""
     from rich.console import Console
 
@@ -18,7 +18,7 @@ def draft_command(path: Path | None, out: Path, *, strict: bool, figures: bool =
     from outseam.cli.wording.report import print_report
     from outseam.cli.write.save import save_all
 
-    answer = read_answer(path)
+    answer = read_answer(spec)
     with Console(stderr=True).status("drawing") as status:
         made = draft_files(answer, lambda name: status.update(f"drawing {name}"))
     save_all(out, made.files)
@@ -31,9 +31,9 @@ def draft_command(path: Path | None, out: Path, *, strict: bool, figures: bool =
     return exit_code(answer.pattern, strict=strict, refused=bool(refusal))
 
 
-def check_command(path: Path | None, *, as_json: bool, strict: bool, figures: bool = False) -> int:
+def check_command(spec: Path | None, *, as_json: bool, strict: bool, figures: bool = False) -> int:
     """Draft and check a spec and show the figures. Returns the exit code."""
-    answer = read_answer(path)
+    answer = read_answer(spec)
     if as_json:
         from outseam.cli.pattern.summary import summary, summary_text
 

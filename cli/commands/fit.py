@@ -131,7 +131,7 @@ def _keys(
 
 
 def fit_command(
-    path: Path | None,
+    spec: Path | None,
     out: Path,
     *,
     see: str | None,
@@ -149,10 +149,10 @@ def fit_command(
     if see is None and (amount, date, side) != (None, None, None):
         raise InputError("fit", "--amount, --date or --side without --see", "--see with a sign")
     if undo:
-        return _undo(_load(path, "--undo"), out)
+        return _undo(_load(spec, "--undo"), out)
     if see is not None:
-        return _enter(_load(path, "--see"), out, find_sign(see), amount, date, side)
-    return _list(path, out)
+        return _enter(_load(spec, "--see"), out, find_sign(see), amount, date, side)
+    return _list(spec, out)
 
 
 def _enter(

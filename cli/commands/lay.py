@@ -20,7 +20,7 @@ _NEAR = 1.5
 _LESS_MM = 20.0
 
 
-def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: float) -> int:
+def lay_command(specs: tuple[Path, ...], out: Path, *, again: bool, seconds: float) -> int:
     """Lay the pieces of one spec or several on one fabric, write and report it.
 
     Returns the exit code.
@@ -38,9 +38,9 @@ def lay_command(paths: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
-    patterns = [passed(draft_pattern(read_spec(p))) for p in (paths or (None,))]
+    patterns = [passed(draft_pattern(read_spec(p))) for p in (specs or (None,))]
     units = patterns[0].spec.units
-    kept_at = kept_path(paths)
+    kept_at = kept_path(specs)
     with Console(stderr=True).status("laying the pieces"):
         planned = plan(patterns, kept=read_lay(kept_at), again=again, seconds=seconds)
         lay = planned.lay

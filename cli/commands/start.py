@@ -13,7 +13,7 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 
 
-def init_command(path: Path, units: str, *, replace: bool, every: bool = False) -> int:
+def init_command(spec: Path, units: str, *, replace: bool, every: bool = False) -> int:
     """Write a spec to fill in, with `every` key or the usual ones. Returns the exit code.
 
     An existing file stays unless `replace`.
@@ -21,20 +21,20 @@ def init_command(path: Path, units: str, *, replace: bool, every: bool = False) 
     from outseam.cli.write.save import save_all
     from outseam.draft.spec.starter import starter_text
 
-    if os.path.lexists(path) and not replace:
+    if os.path.lexists(spec) and not replace:
         raise InputError(
-            str(path), "a file of this name is already there", "a new name", "or add --replace"
+            str(spec), "a file of this name is already there", "a new name", "or add --replace"
         )
-    save_all(path.parent, {path.name: starter_text(cast(Units, units), every=every).encode()})
-    click.echo(f"Wrote {path}. Fill in your measurements, then: outseam check {path}")
+    save_all(spec.parent, {spec.name: starter_text(cast(Units, units), every=every).encode()})
+    click.echo(f"Wrote {spec}. Fill in your measurements, then: outseam check {spec}")
     return DONE
 
 
-def measure_command(path: Path, units: str) -> int:
+def measure_command(out: Path, units: str) -> int:
     """Write the measuring sheet. Returns the exit code."""
     from outseam.cli.measure.sheet import measure_html
     from outseam.cli.write.save import save_all
 
-    save_all(path.parent, {path.name: measure_html(units).encode()})
-    click.echo(f"Wrote {path}. Open it in a browser, print it and measure with a friend.")
+    save_all(out.parent, {out.name: measure_html(units).encode()})
+    click.echo(f"Wrote {out}. Open it in a browser, print it and measure with a friend.")
     return DONE

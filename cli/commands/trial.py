@@ -10,13 +10,13 @@ from outseam.cli.commands.common import read_answer, wrote
 from outseam.cli.commands.exit_codes import DONE
 
 
-def trial_command(path: Path | None, out: Path) -> int:
+def trial_command(spec: Path | None, out: Path) -> int:
     """Write the trial of a spec. Returns the exit code."""
     from outseam.cli.fitting.trial_files import trial_files
     from outseam.cli.wording.fabric import round_says
     from outseam.cli.write.save import save_all
 
-    answer = read_answer(path)
+    answer = read_answer(spec)
     made = trial_files(answer)
     save_all(out, made.files)
     pages = ", ".join(f"{name} {info['pages']}" for name, info in made.pages.items())

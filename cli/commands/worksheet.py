@@ -10,12 +10,12 @@ from outseam.cli.commands.common import read_answer, wrote
 from outseam.cli.commands.exit_codes import DONE
 
 
-def worksheet_command(path: Path | None, out: Path) -> int:
+def worksheet_command(spec: Path | None, out: Path) -> int:
     """Write the worksheet of a spec. Returns the exit code."""
     from outseam.cli.worksheet.files import worksheet_files
     from outseam.cli.write.save import save_all
 
-    files = worksheet_files(read_answer(path))
+    files = worksheet_files(read_answer(spec))
     save_all(out, files)
     click.echo(wrote(files, out))
     return DONE

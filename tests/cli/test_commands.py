@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import inspect
 import json
 import subprocess
 import sys
+from importlib import import_module
 from pathlib import Path
+from pkgutil import iter_modules
 
 import pytest
 
-from outseam.cli.main import run
+from outseam.cli import commands
+from outseam.cli.main import cli, run
 
 HERE = Path(__file__).parents[2]
 
@@ -38,19 +42,22 @@ def test_help_names_every_command(capsys: pytest.CaptureFixture[str]) -> None:
     code, out, _ = called(capsys, "--help")
     assert code == 0
     for name in (
-        "draft",
-        "check",
-        "trial",
-        "compare",
-        "worksheet",
-        "fit",
-        "lay",
-        "buy",
-        "init",
-        "measure",
-        "batch",
+        *("draft", "check", "trial", "compare", "worksheet", "fit", "lay", "buy", "init"),
+        *("measure", "batch", "sizes", "page", "list"),
     ):
         assert name in out
+        assert name in cli.commands
+
+
+@pytest.mark.parametrize("name", cli.commands)
+def test_options_are_what_the_function_behind_a_command_takes(name: str) -> None:
+    """They are handed on by name, which no type checker sees."""
+    modules = (
+        import_module(f"outseam.cli.commands.{m.name}") for m in iter_modules(commands.__path__)
+    )
+    (function,) = {f for m in modules if (f := getattr(m, f"{name}_command", None))}
+    taken = inspect.signature(function).parameters
+    assert {p.name for p in cli.commands[name].params} == set(taken)
 
 
 def test_help_imports_nothing_heavy() -> None:
