@@ -11,7 +11,7 @@ from pikepdf import Array, Dictionary, Name, OutlineItem, Pdf, String
 
 from outseam.cli.batch.patterns import About
 from outseam.cli.paper.tiles import PAPERS
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, Stroke, scene_of
 from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.cli.write.pdf import new_document, write_sheet_pdf
 from outseam.curves.path import line
@@ -77,12 +77,7 @@ def cover_scene(row: About, paper: str, first: int, count: int) -> Scene:
                 items.append(Label(text=one, at=(_MARGIN_MM, y), size_mm=_SMALL_MM))
             y -= _SMALL_MM * 1.45
         y -= 2.0
-    return Scene(
-        title=shorten_text(row["who"], _NAME_MM, room),
-        width_mm=wide,
-        height_mm=high,
-        layers=(Layer(name="cover", items=tuple(items)),),
-    )
+    return scene_of(shorten_text(row["who"], _NAME_MM, room), (wide, high), {"cover": items})
 
 
 def packet_pdf(rows: Sequence[About], paper: str, folder: Path, title: str) -> bytes:

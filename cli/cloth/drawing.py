@@ -22,7 +22,7 @@ from outseam.cli.cloth.table import (
 from outseam.cli.scene.compose import LayerItems
 from outseam.cli.scene.home_paper import ACROSS_MM
 from outseam.cli.scene.label_room import fit_words, word_labels
-from outseam.cli.scene.scene import Pen, Scene
+from outseam.cli.scene.scene import Pen, Scene, scene_of
 from outseam.cli.scene.shapes import arrow_head
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows, steps
@@ -118,15 +118,7 @@ def lay_scenes(
             some = table[part : part + ROWS_A_PAGE]
             draw_table(more, some, () if part else todo, top, PAGE_MM[0] - 2 * MARGIN_MM)
             pages.append(more)
-    return tuple(
-        Scene(
-            title=f"Lay: {title}",
-            width_mm=PAGE_MM[0],
-            height_mm=PAGE_MM[1],
-            layers=one.layers(),
-        )
-        for one in pages
-    )
+    return tuple(scene_of(f"Lay: {title}", PAGE_MM, one.items) for one in pages)
 
 
 def _shown_mm(lay: Lay) -> tuple[float, float]:
@@ -182,29 +174,13 @@ def _divide(lay: Lay, table: Sequence[LayRow], todo: Sequence[str]) -> _Division
 def _header(page: LayerItems, lay: Lay, units: Units, title: str, who: str, scale: float) -> None:
     top = PAGE_MM[1] - MARGIN_MM
     width = PAGE_MM[0] - 2 * MARGIN_MM
-    page.text(
-        "words",
-        shorten_text(f"Lay: {title}", TITLE_MM, width - 75.0),
-        (MARGIN_MM, top - TITLE_MM),
-        TITLE_MM,
-    )
-    page.text(
-        "words",
-        f"needs {needed(lay.length_mm, units)}",
-        (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM),
-        TITLE_MM,
-        "end",
-    )
-    says = " · ".join(
-        x
-        for x in (
-            who,
-            fabric_says(lay, units),
-            f"{per_cent(lay.utilisation)} of it used",
-            f"drawn 1 : {scale:g}",
-        )
-        if x
-    )
+    head = shorten_text(f"Lay: {title}", TITLE_MM, width - 75.0)
+    page.text("words", head, (MARGIN_MM, top - TITLE_MM), TITLE_MM)
+    needs = f"needs {needed(lay.length_mm, units)}"
+    page.text("words", needs, (PAGE_MM[0] - MARGIN_MM, top - TITLE_MM), TITLE_MM, "end")
+    used = f"{per_cent(lay.utilisation)} of it used"
+    told = (who, fabric_says(lay, units), used, f"drawn 1 : {scale:g}")
+    says = " · ".join(filter(None, told))
     for n, text in enumerate(wrap_text(says, SAYS_MM, width)[:2]):
         page.text("words", text, (MARGIN_MM, top - 11.0 - n * SAYS_ROW_MM), SAYS_MM)
 

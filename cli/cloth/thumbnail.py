@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeAlias
 
 import numpy as np
@@ -11,7 +11,7 @@ import shapely
 from shapely import Polygon
 
 from outseam.cli.scene.label_room import fit_words, word_labels
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, SceneItem, Stroke, scene_of
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
@@ -59,19 +59,12 @@ def small_lay(lay: Lay, units: Units, names: Sequence[str]) -> tuple[Scene, int]
         grey = DOWN_GREY if placed.lie.face == "down" else 1.0
         pieces.append(Stroke(path=polyline(on_page), pen=PIECE, fill=grey))
         words += word_labels(fit_words(Polygon(on_page), _wordings(placed, number)))
-    return (
-        Scene(
-            title="Lay",
-            width_mm=WIDTH_MM,
-            height_mm=high,
-            layers=(
-                Layer(name="lay-pieces", items=tuple(pieces)),
-                Layer(name="lay-fabric", items=tuple(_fabric(lay, at))),
-                Layer(name="lay-words", items=(*words, *_around(lay, at, units))),
-            ),
-        ),
-        scale,
-    )
+    layers: dict[str, Iterable[SceneItem]] = {
+        "lay-pieces": pieces,
+        "lay-fabric": _fabric(lay, at),
+        "lay-words": (*words, *_around(lay, at, units)),
+    }
+    return scene_of("Lay", (WIDTH_MM, high), layers), scale
 
 
 def _wordings(placed: Placed, number: int) -> tuple[tuple[str, ...], ...]:
@@ -124,14 +117,11 @@ def _around(lay: Lay, at: _At, units: Units) -> list[Label]:
     found = [
         Label(text=below, at=(x, low - 3.2), size_mm=SMALL_MM),
         Label(text="fold" if folded else "selvedge", at=(x, top + 1.2), size_mm=SMALL_MM),
-        Label(
-            text="cut end",
-            at=(x - 1.2, (low + top) / 2.0),
-            size_mm=SMALL_MM,
-            anchor="middle",
-            angle_deg=90.0,
-        ),
     ]
+    at_end = (x - 1.2, (low + top) / 2.0)
+    found.append(
+        Label(text="cut end", at=at_end, size_mm=SMALL_MM, anchor="middle", angle_deg=90.0)
+    )
     told = show_length(lay.length_mm, units)
     if right - x > text_width_mm(f"{below}  {told}", SMALL_MM) + 4.0:
         found.append(Label(text=told, at=(right, low - 3.2), size_mm=SMALL_MM, anchor="end"))

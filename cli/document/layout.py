@@ -24,7 +24,7 @@ from outseam.cli.document.blocks import (
 from outseam.cli.document.flow import Chunk, flow, placed_items
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.home_paper import on_home_paper
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, SceneItem, Stroke, scene_of
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import LEADING, paragraph, shorten_text, text_width_mm
 from outseam.curves.path import line
@@ -269,12 +269,7 @@ def pages_of(sheet: Document) -> tuple[Scene, ...]:
         for page in flow(_story(sheet), HEIGHT_MM)
     ]
     scenes = (
-        Scene(
-            title=sheet.title,
-            width_mm=PAGE_MM[0],
-            height_mm=PAGE_MM[1],
-            layers=(Layer(name="worksheet", items=(*items, *_footer(sheet, i, len(pages)))),),
-        )
+        scene_of(sheet.title, PAGE_MM, {"worksheet": (*items, *_footer(sheet, i, len(pages)))})
         for i, items in enumerate(pages, start=1)
     )
     return on_home_paper(scenes, sheet.paper)

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from outseam.cli.pattern.strain_chart import BODY, DASHED, PATTERN_GREY, THIN, WIDTH_MM, WORD_MM
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, Stroke, scene_of
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.path import line, polyline
 from outseam.draft.block.profile import Profile, profile_of
@@ -79,12 +79,7 @@ def leg_scene(pattern: Pattern) -> Scene:
             Label(text=level.name.capitalize(), at=(0.5, y - 0.36 * WORD_MM), size_mm=WORD_MM)
         )
     curves["words"] += _worst(pattern, profile)
-    return Scene(
-        title="Strain down the leg",
-        width_mm=WIDTH_MM,
-        height_mm=HEIGHT_MM,
-        layers=tuple(Layer(name=k, items=tuple(v)) for k, v in curves.items()),
-    )
+    return scene_of("Strain down the leg", (WIDTH_MM, HEIGHT_MM), curves)
 
 
 def _worst(pattern: Pattern, profile: Profile) -> Iterator[Label]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ import shapely
 from shapely.ops import split
 
 from outseam.cli.pattern.drawing import pieces_to_print
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, SceneItem, Stroke, scene_of
 from outseam.cli.scene.shapes import arrow_head
 from outseam.cli.scene.text import text_width_mm
 from outseam.curves.evaluate import direction_at, point_at
@@ -290,13 +290,5 @@ def pieces_scene(pattern: Pattern, *, on_paper: bool = True) -> tuple[Scene, int
     bar = [Stroke(path=p, pen=CUT) for p in (line((0.4, y), (0.4 + long, y)), *ends)]
     words = f"{told} on the fabric" + (f"; drawn at 1 : {scale}" if on_paper else "")
     says = Label(text=words, at=(0.4 + long + 2.5, y - 1.0), size_mm=NOTE_MM + 0.2)
-    scene = Scene(
-        title="What to cut",
-        width_mm=WIDTH_MM,
-        height_mm=height,
-        layers=(
-            Layer(name="pieces", items=tuple(items)),
-            Layer(name="bar", items=(*bar, says)),
-        ),
-    )
-    return scene, scale
+    layers: dict[str, Iterable[SceneItem]] = {"pieces": items, "bar": (*bar, says)}
+    return scene_of("What to cut", (WIDTH_MM, height), layers), scale

@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
-from outseam.cli.scene.scene import Anchor, Colour, Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import (
+    Anchor,
+    Colour,
+    Label,
+    Layer,
+    Pen,
+    Scene,
+    SceneItem,
+    Stroke,
+    scene_of,
+)
 from outseam.curves.path import Path
 from outseam.curves.point import Point
 
@@ -78,9 +88,4 @@ def stacked(scenes: Sequence[Scene]) -> Scene:
         top -= scene.height_mm
         for layer in scene.layers:
             layers.setdefault(layer.name, []).extend(moved(layer.items, 0.0, top))
-    return Scene(
-        title=scenes[0].title,
-        width_mm=max(scene.width_mm for scene in scenes),
-        height_mm=height,
-        layers=tuple(Layer(name=name, items=tuple(items)) for name, items in layers.items()),
-    )
+    return scene_of(scenes[0].title, (max(scene.width_mm for scene in scenes), height), layers)

@@ -6,6 +6,7 @@ what a leg is; nothing in a writer knows either.
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -72,3 +73,15 @@ class Scene:
     def items(self) -> tuple[SceneItem, ...]:
         """All items of all layers, in drawing order."""
         return tuple(item for layer in self.layers for item in layer.items)
+
+
+def scene_of(
+    title: str, size_mm: tuple[float, float], layers: Mapping[str, Iterable[SceneItem]]
+) -> Scene:
+    """Return a sheet, width by height, with the items of its layers by name, in drawing order."""
+    return Scene(
+        title=title,
+        width_mm=size_mm[0],
+        height_mm=size_mm[1],
+        layers=tuple(Layer(name=name, items=tuple(items)) for name, items in layers.items()),
+    )

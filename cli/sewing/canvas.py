@@ -16,7 +16,7 @@ from shapely.geometry.base import BaseGeometry
 
 from outseam.cli.scene.compose import moved
 from outseam.cli.scene.extent import label_corners
-from outseam.cli.scene.scene import Anchor, Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import Anchor, Label, Pen, Scene, SceneItem, Stroke, scene_of
 from outseam.cli.scene.shapes import arrow_head, rectangle
 from outseam.curves.path import Floats, Path, join, polyline
 from outseam.curves.point import Point
@@ -353,14 +353,11 @@ class StepPicture:
         """Return the picture, as high as what is on it."""
         low, high = _extent((*self.cloth, *self.words))
         down = low - _RIM_MM
-        return Scene(
-            title=self.title,
-            width_mm=WIDE_MM,
-            height_mm=high - low + 2.0 * _RIM_MM,
-            layers=tuple(
-                Layer(name=name, items=tuple(moved(items, 0.0, -down)))
-                for name, items in (("cloth", self.cloth), ("words", self.words))
-            ),
+        layers = {"cloth": self.cloth, "words": self.words}
+        return scene_of(
+            self.title,
+            (WIDE_MM, high - low + 2.0 * _RIM_MM),
+            {name: moved(items, 0.0, -down) for name, items in layers.items()},
         )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -10,7 +10,7 @@ import numpy as np
 import shapely
 
 from outseam.cli.scene.line_styles import line_style
-from outseam.cli.scene.scene import Label, Layer, Pen, Scene, SceneItem, Stroke
+from outseam.cli.scene.scene import Label, Pen, Scene, SceneItem, Stroke, scene_of
 from outseam.cli.scene.shapes import rectangle
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
 from outseam.curves.path import line, polyline
@@ -192,14 +192,10 @@ def coverage_scene(run: SizeRun, coverage: Coverage) -> Scene:
     chart = _chart(coverage)
     title = shorten_text(f"{run.title}: whom the sizes serve", _TITLE_MM, WIDTH_MM - 30.0)
     head = Label(text=title, at=(_LEFT, HEIGHT_MM - 13.0), size_mm=_TITLE_MM)
-    return Scene(
-        title=run.title,
-        width_mm=WIDTH_MM,
-        height_mm=HEIGHT_MM,
-        layers=(
-            Layer(name="axes", items=(head, *_axes(chart, units))),
-            Layer(name="people", items=tuple(_people(chart, coverage))),
-            Layer(name="sizes", items=tuple(_sizes(chart, coverage))),
-            Layer(name="legend", items=tuple(_legend(run, coverage))),
-        ),
-    )
+    layers: dict[str, Iterable[SceneItem]] = {
+        "axes": (head, *_axes(chart, units)),
+        "people": _people(chart, coverage),
+        "sizes": _sizes(chart, coverage),
+        "legend": _legend(run, coverage),
+    }
+    return scene_of(run.title, (WIDTH_MM, HEIGHT_MM), layers)
