@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
+from typing import Any
 
 import numpy as np
 
@@ -73,53 +74,33 @@ class Picture:
             ),
         )
 
-    def _add(self, path: Path, pen: Pen | None, fill: Colour | None, part: str) -> None:
+    def _add(
+        self,
+        path: Path,
+        *,
+        fill: Colour | None = None,
+        colour: Colour = BLACK,
+        width_mm: float = LINE_MM,
+        dash_mm: tuple[float, ...] = (),
+        part: str = "figure",
+    ) -> None:
+        """Add a path to a part, filled, and drawn with a line; width 0: no line."""
         upright = path.mapped(1.0, 0.0, 0.0, -1.0, 0.0, self._size[1])
+        pen = Pen(width_mm=width_mm, dash_mm=dash_mm, colour=colour) if width_mm else None
         self._items.append((part, Stroke(path=upright, pen=pen, fill=fill)))
 
-    def shape(
-        self,
-        pieces: Iterable[Path],
-        *,
-        fill: Colour | None = None,
-        colour: Colour = BLACK,
-        width_mm: float = LINE_MM,
-        dash_mm: tuple[float, ...] = (),
-        closed: bool = False,
-        part: str = "figure",
-    ) -> None:
-        """Draw paths joined in order, gaps between them bridged straight; width 0: no line."""
-        self._add(_bridged(list(pieces), closed), _pen(width_mm, dash_mm, colour), fill, part)
+    def shape(self, pieces: Iterable[Path], *, closed: bool = False, **look: Any) -> None:
+        """Draw paths joined in order, gaps between them bridged straight; `look` as in `_add`."""
+        self._add(_bridged(list(pieces), closed), **look)
 
-    def line(
-        self,
-        points: Floats | Sequence[Point],
-        *,
-        fill: Colour | None = None,
-        colour: Colour = BLACK,
-        width_mm: float = LINE_MM,
-        dash_mm: tuple[float, ...] = (),
-        closed: bool = False,
-        part: str = "figure",
-    ) -> None:
-        """Draw straight lines through points (m, 2)."""
+    def line(self, points: Floats | Sequence[Point], *, closed: bool = False, **look: Any) -> None:
+        """Draw straight lines through points (m, 2); `look` as in `_add`."""
         p = np.asarray(points, dtype=np.float64)
-        path = polyline(np.concatenate([p, p[:1]]) if closed else p)
-        self._add(path, _pen(width_mm, dash_mm, colour), fill, part)
+        self._add(polyline(np.concatenate([p, p[:1]]) if closed else p), **look)
 
-    def ellipse(
-        self,
-        centre: Point,
-        rx: float,
-        ry: float,
-        *,
-        fill: Colour | None = None,
-        colour: Colour = BLACK,
-        width_mm: float = LINE_MM,
-        part: str = "figure",
-    ) -> None:
-        """Draw an ellipse."""
-        self._add(ellipse(centre, rx, ry), _pen(width_mm, (), colour), fill, part)
+    def ellipse(self, centre: Point, rx: float, ry: float, **look: Any) -> None:
+        """Draw an ellipse; `look` as in `_add`."""
+        self._add(ellipse(centre, rx, ry), **look)
 
     def text(
         self,
@@ -130,8 +111,12 @@ class Picture:
         anchor: Anchor = "start",
         colour: Colour = BLACK,
         angle_deg: float = 0.0,
+        leader: tuple[Point, Point] | None = None,
     ) -> None:
-        """Write one line with its baseline at a point; the angle turns it counter-clockwise."""
+        """Write one line with its baseline at a point; the angle turns it counter-clockwise.
+
+        A `leader` runs from its start to what the word names.
+        """
         label = Label(
             text=text,
             at=(at[0], self._size[1] - at[1]),
@@ -141,6 +126,8 @@ class Picture:
             colour=colour,
         )
         self._items.append(("words", label))
+        if leader is not None:
+            self.leader(*leader)
 
     def arrow_head(
         self,
@@ -152,7 +139,7 @@ class Picture:
         part: str = "figure",
     ) -> None:
         """Draw an arrow head whose tip is at `tip`, pointing along a direction."""
-        self._add(arrow_head(tip, toward, size_mm), None, colour, part)
+        self._add(arrow_head(tip, toward, size_mm), width_mm=0, fill=colour, part=part)
 
     def tape(
         self, points: Floats, *, width_mm: float = 1.7, arrows: bool = False, part: str = "tape"
@@ -206,10 +193,6 @@ class Picture:
         self.line([start, end], width_mm=FINE_MM)
         toward = (end[0] - start[0], end[1] - start[1])
         self.arrow_head(end, toward, colour=BLACK, size_mm=1.5)
-
-
-def _pen(width_mm: float, dash_mm: tuple[float, ...], colour: Colour) -> Pen | None:
-    return Pen(width_mm=width_mm, dash_mm=dash_mm, colour=colour) if width_mm else None
 
 
 def _bridged(pieces: Sequence[Path], closed: bool) -> Path:

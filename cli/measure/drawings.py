@@ -7,7 +7,7 @@ the end take the whole page.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Literal
+from typing import Any, Literal
 
 import numpy as np
 
@@ -44,7 +44,7 @@ from outseam.cli.measure.figure_drawing import (
     nearest,
     tilted_ring,
 )
-from outseam.cli.scene.scene import Anchor, Scene
+from outseam.cli.scene.scene import Scene
 from outseam.curves.path import Floats, Path
 from outseam.curves.point import Point
 
@@ -86,12 +86,10 @@ def _pinch(pic: Picture, f: BodyFrame, view: BodyView, key: str) -> None:
         pic.arrow_head((px - way * 1.2, py), (way, 0.0), size_mm=2.4)
 
 
-def _name(
-    pic: Picture, at: Point, text: str, *, anchor: Anchor = "start", upright: bool = False
-) -> None:
-    """Write the name of the measurement."""
+def _name(pic: Picture, at: Point, text: str, *, upright: bool = False, **written: Any) -> None:
+    """Write the name of the measurement; `written` as in `Picture.text`."""
     angle = 90.0 if upright else 0.0
-    pic.text(at, text, size_mm=NAME_MM, colour=TAPE, anchor=anchor, angle_deg=angle)
+    pic.text(at, text, size_mm=NAME_MM, colour=TAPE, angle_deg=angle, **written)
 
 
 def height() -> Scene:
@@ -120,8 +118,7 @@ def height() -> Scene:
         ("seat,", 92.0, (-11.0, 84.0)),
         ("heels at the wall", 24.0, (-6.0, 4.0)),
     ):
-        pic.text(_at(f, 27.0, y - 2), text)
-        pic.leader(_at(f, 26.0, y), _at(f, *spot))
+        pic.text(_at(f, 27.0, y - 2), text, leader=(_at(f, 26.0, y), _at(f, *spot)))
     return pic.scene()
 
 
@@ -135,8 +132,7 @@ def waist() -> Scene:
     girth(pic, f, v, "waist")
     _pinch(pic, f, v, "waist")
     _name(pic, (2, 15), "waist")
-    pic.text((55, 11), "elastic")
-    pic.leader((58, 12), _at(f, 10.3, 101.9))
+    pic.text((55, 11), "elastic", leader=((58, 12), _at(f, 10.3, 101.9)))
     return pic.scene()
 
 
@@ -151,10 +147,8 @@ def waist_above_navel() -> Scene:
     low = high - (LEVEL_CM["waist"] - LEVEL_CM["navel"])
     pic.line(f.on_paper([(-2.2, low), (5.6, low)]), colour=GREY, width_mm=0.25, dash_mm=DASH)
     pic.tape(_up(f, 3.6, low, high), arrows=True, width_mm=1.5, part="tape waist_above_navel")
-    pic.text(_at(f, -10.6, 94.0), "navel")
-    pic.leader(_at(f, -5.4, 94.7), _at(f, -0.8, 95.9))
-    pic.text((57, 12.5), "elastic")
-    pic.leader((62, 13.5), _at(f, 11.9, 101.4))
+    pic.text(_at(f, -10.6, 94.0), "navel", leader=(_at(f, -5.4, 94.7), _at(f, -0.8, 95.9)))
+    pic.text((57, 12.5), "elastic", leader=((62, 13.5), _at(f, 11.9, 101.4)))
     _name(pic, _at(f, 3.6, 93.0), "this much", anchor="middle")
     return pic.scene()
 
@@ -171,8 +165,7 @@ def hip() -> Scene:
         elastic(pic, f, v)
         girth(pic, f, v, "hip")
     pic.text((38.6, 23), "fullest", anchor="middle")
-    pic.text((38.6, 26.4), "seat", anchor="middle")
-    pic.leader((39.4, 27.3), _at(b, -12.8, 84.0))
+    pic.text((38.6, 26.4), "seat", anchor="middle", leader=((39.4, 27.3), _at(b, -12.8, 84.0)))
     return pic.scene()
 
 
@@ -190,8 +183,7 @@ def high_hip() -> Scene:
     v = figure.front()
     low, high = (nearest(v, LEVEL_CM[key])[1] for key in ("high_hip", "waist"))
     pic.tape(_up(a, 0.0, low + 1.0, high - 0.8), arrows=True, width_mm=1.2, part="tape high_hip")
-    pic.text((38.6, 11), "elastic", anchor="middle")
-    pic.leader((37.0, 11.8), _at(a, 12.2, 101.6))
+    pic.text((38.6, 11), "elastic", anchor="middle", leader=((37.0, 11.8), _at(a, 12.2, 101.6)))
     for text, y in (("high", 29.0), ("hip", 32.6)):
         _name(pic, (38.6, y), text, anchor="middle")
     pic.leader((37.6, 26.2), _at(a, 15.8, 93.0))
@@ -206,10 +198,8 @@ def thigh() -> Scene:
     draw_body(pic, f, v, 95.0, 53.0, back=True)
     girth(pic, f, v, "thigh")
     x, y = _at(f, 17.6, LEVEL_CM["thigh"])
-    _name(pic, (52, y + 9), "thigh")
-    pic.leader((54, y + 6.2), (x + 1.2, y + 0.8))
-    pic.text((51, y - 9), "seat fold")
-    pic.leader((54, y - 8), _at(f, 13.4, 77.0))
+    _name(pic, (52, y + 9), "thigh", leader=((54, y + 6.2), (x + 1.2, y + 0.8)))
+    pic.text((51, y - 9), "seat fold", leader=((54, y - 8), _at(f, 13.4, 77.0)))
     return pic.scene()
 
 
@@ -222,8 +212,7 @@ def knee() -> Scene:
     girth(pic, f, v, "knee")
     _pinch(pic, f, v, "knee")
     pic.text((49.5, 14), "middle of")
-    pic.text((49.5, 17.5), "the kneecap")
-    pic.leader((49.8, 18.6), _at(f, 11.0, 46.0))
+    pic.text((49.5, 17.5), "the kneecap", leader=((49.8, 18.6), _at(f, 11.0, 46.0)))
     return pic.scene()
 
 
@@ -234,8 +223,7 @@ def calf() -> Scene:
     for v, f in ((figure.back(), a), (figure.side(), b)):
         draw_body(pic, f, v, 54.0, 0.0, back=v.symmetric, legs=(1,))
         girth(pic, f, v, "calf")
-    pic.text((30, 13.5), "fullest", anchor="middle")
-    pic.leader((32, 14.6), _at(b, -7.4, 33.0))
+    pic.text((30, 13.5), "fullest", anchor="middle", leader=((32, 14.6), _at(b, -7.4, 33.0)))
     pic.leader((28, 14.6), _at(a, 14.9, 33.0))
     return pic.scene()
 
@@ -249,8 +237,7 @@ def ankle() -> Scene:
         girth(pic, f, v, "ankle")
     pic.text((53.5, 13), "smallest,")
     pic.text((53.5, 16.5), "above")
-    pic.text((53.5, 20), "the bone")
-    pic.leader((53, 17.4), _at(b, 4.3, 11.9))
+    pic.text((53.5, 20), "the bone", leader=((53, 17.4), _at(b, 4.3, 11.9)))
     return pic.scene()
 
 
@@ -291,11 +278,9 @@ def foot() -> Scene:
     half = np.array([-along[1], along[0]]) / np.hypot(*along) * 1.0
     pic.band(near, half, marks=12, part="tape foot")
     x, y = (float(v) for v in near[-1])
-    pic.text((48, y - 9), "instep")
-    pic.leader((51, y - 8), (x + 1.6, y - 0.8))
+    pic.text((48, y - 9), "instep", leader=((51, y - 8), (x + 1.6, y - 0.8)))
     x, y = (float(v) for v in near[0])
-    pic.text((2, 51), "heel")
-    pic.leader((6, 48.2), (x - 1.0, y + 1.2))
+    pic.text((2, 51), "heel", leader=((6, 48.2), (x - 1.0, y + 1.2)))
     pic.text((49, 41), "toes pointed")
     return pic.scene()
 
@@ -345,8 +330,7 @@ def body_rise() -> Scene:
     draw_seated(pic, f)
     high = nearest(figure.seated(), SEATED_WAIST_CM)[1]
     pic.tape(_up(f, 2.2, 0.0, high), arrows=True, part="tape body_rise")
-    _name(pic, (34, 13), "body rise")
-    pic.leader((33.4, 12.4), _at(f, 3.8, 20.5))
+    _name(pic, (34, 13), "body rise", leader=((33.4, 12.4), _at(f, 3.8, 20.5)))
     pic.text(_at(f, 7.0, -9.0), "flat, hard seat", anchor="middle")
     return pic.scene()
 
@@ -379,8 +363,7 @@ def outside_leg() -> Scene:
         for y in np.linspace(LEVEL_CM["waist"] - 0.6, 80.0, 40)
     ]
     pic.tape(f.on_paper([*side, (side[-1][0], 0.0)]), arrows=True, part="tape outside_leg")
-    pic.text((44, 17), "over the hip,")
-    pic.leader((43.6, 17), _at(f, 19.6, 84.0))
+    pic.text((44, 17), "over the hip,", leader=((43.6, 17), _at(f, 19.6, 84.0)))
     pic.text((44, 21), "then straight")
     pic.text((44, 24.5), "to the floor")
     _name(pic, _at(f, 27.0, 38), "outside leg", anchor="middle", upright=True)
@@ -414,12 +397,9 @@ def waist_to_hip() -> Scene:
     level_line(pic, f, v, "hip")
     low, high = (nearest(v, LEVEL_CM[key])[1] for key in ("hip", "waist"))
     pic.tape(_up(f, 1.0, low, high - 0.4), arrows=True, part="tape waist_to_hip")
-    pic.text((45, 16), "elastic")
-    pic.leader((44.4, 15.2), _at(f, 11.4, 101.8))
-    _name(pic, (43.5, 28), "waist to hip")
-    pic.leader((42.9, 27.2), _at(f, 2.2, 92.5))
-    pic.text((45, 40), "hip level")
-    pic.leader((44.4, 39.2), _at(f, 11.2, 82.6))
+    pic.text((45, 16), "elastic", leader=((44.4, 15.2), _at(f, 11.4, 101.8)))
+    _name(pic, (43.5, 28), "waist to hip", leader=((42.9, 27.2), _at(f, 2.2, 92.5)))
+    pic.text((45, 40), "hip level", leader=((44.4, 39.2), _at(f, 11.2, 82.6)))
     return pic.scene()
 
 
@@ -434,8 +414,7 @@ def hip_height() -> Scene:
     _witness(pic, f, LEVEL_CM["hip"], -24, -12.4)
     pic.tape(_up(f, -20.0, 0.0, LEVEL_CM["hip"]), arrows=True, part="tape hip_height")
     _name(pic, _at(f, -25.0, 42), "hip height", anchor="middle", upright=True)
-    pic.text((48, 17.4), "hip level")
-    pic.leader((47.4, 16.6), _at(f, 11.4, 82.4))
+    pic.text((48, 17.4), "hip level", leader=((47.4, 16.6), _at(f, 11.4, 82.4)))
     return pic.scene()
 
 
@@ -549,15 +528,19 @@ def plate() -> Scene:
         pic.text((f.x_mm, floor + 6.8), word, anchor="middle", colour=GREY)
     for key in ("waist", "hip", "thigh", "knee", "calf", "ankle"):
         x, y = _at(a, -front.edges(LEVEL_CM[key])[1], LEVEL_CM[key])
-        _name(pic, (0.5, y + 1.0), key)
-        pic.leader((12.5, y), (x - 1.0, y))
+        _name(pic, (0.5, y + 1.0), key, leader=((12.5, y), (x - 1.0, y)))
     pic.tape(
         _up(a, 0.0, 0.0, LEVEL_CM["crotch"]), arrows=True, width_mm=fine, part="tape inside_leg"
     )
     _name(pic, _at(a, 3.0, 19.0), "inside leg", anchor="middle", upright=True)
     for text, at in (("crotch", 61.0), ("length", 57.8)):
-        _name(pic, _at(b, -11.5, at), text, anchor="end")
-    pic.leader(_at(b, -12.0, 64.0), _at(b, -8.4, 78.4))
+        _name(
+            pic,
+            _at(b, -11.5, at),
+            text,
+            anchor="end",
+            leader=(_at(b, -12.0, 64.0), _at(b, -8.4, 78.4)),
+        )
     for key, x in (("knee", 21.0), ("hip", 26.5), ("waist", 32.0)):
         level, edge = LEVEL_CM[key], back.edges(LEVEL_CM[key])[1]
         _witness(pic, c, level, edge + 1.0, x + 2.0)
@@ -593,8 +576,9 @@ def stretch() -> Scene:
             for x, way in ((low - 1.0, -1.0), (high + 1.0, 1.0)):
                 pic.line([(x, y + 5.5), (x + way * 5.0, y + 5.5)], width_mm=0.6)
                 pic.arrow_head((x + way * 7.5, y + 5.5), (way, 0.0), colour=BLACK, size_mm=3.0)
-    pic.text((left + 15 * cm, 13.0), "fold")
-    pic.leader((left + 14.8 * cm, 12.6), (left + 12.7 * cm, 17.0))
+    pic.text(
+        (left + 15 * cm, 13.0), "fold", leader=((left + 14.8 * cm, 12.6), (left + 12.7 * cm, 17.0))
+    )
     return pic.scene()
 
 

@@ -30,27 +30,41 @@ Need = Literal["required", "one of three", "if you can", "useful"]
 class HowTo:
     """How one measurement is taken.
 
-    `key` is its name in the file, `need` how much it matters, `estimate` the measure of
+    `key` is its name in the file and of its picture, `need` how much it matters, `left_out` what
+    happens without it where that is not what usually does, `estimate` the measure of
     `outseam.draft.body.measures` that is estimated in its place, if that has another name.
     """
 
     key: str
-    title: str
-    drawing: Callable[[], Scene]
+    name: str = ""
     tape: str
     stand: str
     mistakes: str
     used_for: str
-    if_missing: str
+    left_out: str = ""
     need: Need = "useful"
     estimate: str = ""
+
+    @property
+    def title(self) -> str:
+        """What it is called: its name, or its key as words."""
+        return self.name or self.key.replace("_", " ").capitalize()
+
+    @property
+    def if_missing(self) -> str:
+        """What happens where it is left out."""
+        usual = "Nothing can be drafted." if self.need == "required" else "Estimated, {±}."
+        return self.left_out or usual
+
+    def drawing(self) -> Scene:
+        """Return its picture: the function of its key."""
+        draw: Callable[[], Scene] = getattr(drawings, self.key)
+        return draw()
 
 
 HOW_TO: tuple[HowTo, ...] = (
     HowTo(
         key="height",
-        title="Height",
-        drawing=drawings.height,
         need="required",
         tape="From the floor up the wall to the underside of a book that lies flat on the head. "
         "Mark the wall under the book, step away, measure to the mark.",
@@ -58,12 +72,9 @@ HOW_TO: tuple[HowTo, ...] = (
         mistakes="Shoes or socks on, chin lifted, the book tipped up at the front.",
         used_for="It is never drawn. Every length you leave out is estimated from it, and it "
         "helps to find a tape that slipped.",
-        if_missing="Nothing can be drafted.",
     ),
     HowTo(
         key="waist",
-        title="Waist",
-        drawing=drawings.waist,
         need="required",
         tape="Over the elastic, level all round. Snug: the tape lies on the skin everywhere and "
         "dents it nowhere.",
@@ -72,12 +83,9 @@ HOW_TO: tuple[HowTo, ...] = (
         mistakes="Belly held in; tape over a shirt; elastic riding up at the back. Where your "
         "pants will sit does not matter here: you choose that later as the rise.",
         used_for="The top edge, the length of the elastic, the check that the pants pull on.",
-        if_missing="Nothing can be drafted.",
     ),
     HowTo(
         key="waist_above_navel",
-        title="Waist above navel",
-        drawing=drawings.waist_above_navel,
         need="if you can",
         tape="From the middle of the navel straight up to the middle of the elastic.",
         stand="As for the waist.",
@@ -85,14 +93,12 @@ HOW_TO: tuple[HowTo, ...] = (
         "write a minus in front.",
         used_for="It tells the estimates where your waist is: the survey behind them was taped "
         "level with the navel.",
-        if_missing="The usual distance is assumed, {±}. If yours differs by [2 cm|3/4 in], an "
+        left_out="The usual distance is assumed, {±}. If yours differs by [2 cm|3/4 in], an "
         "estimated rise is wrong by [2 cm|3/4 in] and an estimated crotch length by "
         "[4 cm|1 1/2 in].",
     ),
     HowTo(
         key="hip",
-        title="Hip",
-        drawing=drawings.hip,
         need="required",
         tape="Level round the largest girth over the seat. Slide it up and down until it reads "
         "most, then pin or mark that level: other measurements use it.",
@@ -100,12 +106,9 @@ HOW_TO: tuple[HowTo, ...] = (
         mistakes="Tape sagging at the back; measured at the hip bones, which is too high; pulled "
         "tight over the seat.",
         used_for="The width of front and back. No other girth matters as much.",
-        if_missing="Nothing can be drafted.",
     ),
     HowTo(
         key="high_hip",
-        title="High hip",
-        drawing=drawings.high_hip,
         tape="Mark [8 cm|3 1/8 in] straight down from the middle of the elastic, in front, at the "
         "sides and behind. Level round the body at these marks, over belly and hip bones.",
         stand="As for the hip, belly relaxed.",
@@ -113,62 +116,46 @@ HOW_TO: tuple[HowTo, ...] = (
         "where they lie higher or lower than the marks.",
         used_for="A band that sits below the waist: how long its elastic is, and how far the "
         "fabric is stretched there.",
-        if_missing="Estimated between waist and hip, {±}. Take it for a mid or low rise.",
+        left_out="Estimated between waist and hip, {±}. Take it for a mid or low rise.",
     ),
     HowTo(
         key="thigh",
-        title="Thigh",
-        drawing=drawings.thigh,
         tape="Round one leg just below the seat fold, level, at the fullest there.",
         stand="Feet a little apart, weight on both legs. Measure both thighs, write the larger.",
         mistakes="Weight on the measured leg; the tape halfway to the knee; tape tilted.",
         used_for="The upper leg is never drafted narrower than this plus its ease.",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="knee",
-        title="Knee",
-        drawing=drawings.knee,
         tape="Round the middle of the kneecap.",
         stand="Leg straight but not locked.",
         mistakes="Taped above the kneecap, where the leg is fuller.",
         used_for="Close legs: is there room at the knee, also when you sit?",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="calf",
-        title="Calf",
-        drawing=drawings.calf,
         tape="Round the fullest part of the lower leg. Slide it until it reads most.",
         stand="Both feet flat, weight even.",
         mistakes="Standing on the toes, which swells the calf.",
         used_for="Close legs and short lengths that end near the calf.",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="ankle",
-        title="Ankle",
-        drawing=drawings.ankle,
         tape="Round the smallest part of the leg, just above the ankle bone.",
         stand="Foot flat on the floor.",
         mistakes="Taped over the bone.",
         used_for="Close hems and cuffs.",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="foot",
-        title="Foot, round heel and instep",
-        drawing=drawings.foot,
+        name="Foot, round heel and instep",
         tape="Round the back corner of the heel and over the top of the instep.",
         stand="Sitting, foot lifted, toes pointed as if slipping into a leg.",
         mistakes="Round the arch instead of the heel, which reads too small.",
         used_for="The check that the foot goes through a narrow hem.",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="inside_leg",
-        title="Inside leg",
-        drawing=drawings.inside_leg,
         need="required",
         tape="Push a hard book upright between the legs, its top edge level, firmly up as far "
         "as it goes. The tape runs from that edge straight to the floor. It is the firm reading "
@@ -177,82 +164,67 @@ HOW_TO: tuple[HowTo, ...] = (
         mistakes="A tape held up by hand reads about [1 cm|3/8 in] less than the book does; the "
         "book tilted; looking down.",
         used_for="The length of the leg and the height of the crotch line.",
-        if_missing="Nothing can be drafted.",
     ),
     HowTo(
         key="body_rise",
-        title="Body rise, seated",
-        drawing=drawings.body_rise,
+        name="Body rise, seated",
         need="one of three",
         tape="At the side, from the middle of the elastic straight down to the seat of the chair.",
         stand="Upright on a flat, hard seat, both feet on the floor, thighs level.",
         mistakes="A cushion; leaning back; tape bent round the hip instead of straight down.",
         used_for="The depth from waist to crotch line. Seated it comes out about [2 cm|3/4 in] "
         "deeper than waist height less inside leg; that is expected.",
-        if_missing="Taken from waist height or outside leg. With none of the three the height of "
+        left_out="Taken from waist height or outside leg. With none of the three the height of "
         "the waist is estimated, {±}; if you know waist above navel, {± navel}.",
         estimate="waist_height",
     ),
     HowTo(
         key="outside_leg",
-        title="Outside leg",
-        drawing=drawings.outside_leg,
         need="one of three",
         tape="At the side from the middle of the elastic, over the fullest hip, then straight "
         "to the floor.",
         stand="Barefoot, upright, weight on both feet, arms crossed.",
         mistakes="Leaning over to look, which shortens the side; tape drawn in at the knee.",
         used_for="The height of the waist, once the curve of the hip is taken off.",
-        if_missing="See body rise.",
+        left_out="See body rise.",
     ),
     HowTo(
         key="waist_height",
-        title="Waist height",
-        drawing=drawings.waist_height,
         need="one of three",
         tape="Hold a ruler level from the middle of the elastic; let the tape hang free from it "
         "to the floor.",
         stand="Barefoot, upright, weight on both feet.",
         mistakes="Ruler tipped; tape pressed against the hip: that is the outside leg.",
         used_for="The height of the waist without the curve of the hip.",
-        if_missing="See body rise.",
+        left_out="See body rise.",
     ),
     HowTo(
         key="waist_to_hip",
-        title="Waist to hip",
-        drawing=drawings.waist_to_hip,
         tape="At the side from the middle of the elastic down to the level of the hip tape.",
         stand="Upright, with the hip tape still in place.",
         mistakes="A hip level remembered instead of marked.",
         used_for="Where the side seam is widest: how steep the curve above the hip is.",
-        if_missing="Taken from hip height; without either, the hip height is estimated, {±}.",
+        left_out="Taken from hip height; without either, the hip height is estimated, {±}.",
         estimate="hip_height",
     ),
     HowTo(
         key="hip_height",
-        title="Hip height",
-        drawing=drawings.hip_height,
         tape="From the level of the hip tape straight to the floor.",
         stand="Barefoot, upright.",
         mistakes="Tape run down the leg instead of hanging straight.",
         used_for="The same level as waist to hip, from below. One of the two is enough; both "
         "show a slip.",
-        if_missing="Taken from waist to hip, or estimated, {±}.",
+        left_out="Taken from waist to hip, or estimated, {±}.",
     ),
     HowTo(
         key="knee_height",
-        title="Knee height",
-        drawing=drawings.knee_height,
         tape="From the middle of the kneecap straight to the floor.",
         stand="Barefoot, leg straight but not locked.",
         mistakes="Taken at the lower edge of the kneecap.",
         used_for="Where the leg bends and a flare may start; the hem of a knee-length trial.",
-        if_missing="Estimated, {±}.",
     ),
     HowTo(
         key="crotch_length",
-        title="Crotch length",
-        drawing=drawings.crotch_length,
         need="if you can",
         tape="From the middle of the elastic in front, between the legs, up to the middle of the "
         "elastic behind. Snug, not tight: it touches everywhere and pulls nowhere.",
@@ -263,30 +235,26 @@ HOW_TO: tuple[HowTo, ...] = (
         "behind.",
         used_for="The crotch seam is drafted to exactly this length plus its ease. Of all the "
         "measurements you may skip, this one decides most how the pants sit.",
-        if_missing="Front and back together serve as well. With none of them it is estimated, {±}; "
+        left_out="Front and back together serve as well. With none of them it is estimated, {±}; "
         "if you know waist above navel, {± navel}. That is enough to feel: cut a trial first.",
     ),
     HowTo(
         key="front_crotch_length",
-        title="Front crotch length",
-        drawing=drawings.front_crotch_length,
         tape="Hang a string with a small weight over the tape at the crotch point, midway "
         "between front and back of the thigh, so that it drops straight between the legs. Read "
         "from the elastic in front to the string.",
         stand="As for the crotch length, tape left in place.",
         mistakes="String caught on the thigh; tape shifted while reading.",
         used_for="How the crotch seam is shared out: a full front shows here.",
-        if_missing="Whole less back. With neither, the usual share of the whole is taken.",
+        left_out="Whole less back. With neither, the usual share of the whole is taken.",
     ),
     HowTo(
         key="back_crotch_length",
-        title="Back crotch length",
-        drawing=drawings.back_crotch_length,
         tape="With the same tape and string: from the string to the elastic behind.",
         stand="As for the crotch length, tape left in place.",
         mistakes="Bending forward to look, which lengthens the back.",
         used_for="How the crotch seam is shared out: a full or a flat seat shows here.",
-        if_missing="Whole less front. With neither, the usual share of the whole is taken.",
+        left_out="Whole less front. With neither, the usual share of the whole is taken.",
     ),
 )
 

@@ -12,8 +12,8 @@ from starlette.requests import Request
 from starlette.responses import Response, StreamingResponse
 
 from outseam.cli.page import cloth
-from outseam.cli.page.answers import BadRequestError, body_of, json_of, text_in, units_of
-from outseam.cli.page.at_desk import desk_of
+from outseam.cli.page.answers import BadRequestError, json_of, text_in
+from outseam.cli.page.at_desk import asked_of, shown_of
 from outseam.cli.page.drafting import in_words
 from outseam.cli.page.room import ServerState
 from outseam.draft.inputs.errors import OutseamError
@@ -21,16 +21,14 @@ from outseam.draft.inputs.errors import OutseamError
 
 async def lay(room: ServerState, request: Request) -> Response:
     """The pieces on the cloth."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     work = partial(cloth.lay_of, desk, shown, again=bool(data.get("again")))
     return json_of(await room.make(work))
 
 
 async def place(room: ServerState, request: Request) -> Response:
     """A piece while it is moved, or where it was put: then it is kept."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     x, y = _mm(data, "x"), _mm(data, "y")
     keep = data.get("keep") is True
     work = partial(cloth.place, desk, text_in(data, "piece"), x, y, shown, keep=keep)
@@ -53,8 +51,7 @@ async def remedies(room: ServerState, request: Request) -> Response:
     Each trial is work of its own, so that files can be made in between; whoever closes the line
     stops the search with the trial that is going on.
     """
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
+    desk, shown = await shown_of(room, request)
     return StreamingResponse(
         _as_found(room, cloth.remedies(desk, shown)), media_type="text/event-stream"
     )

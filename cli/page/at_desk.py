@@ -29,6 +29,18 @@ async def desk_of(room: ServerState, request: Request) -> Desk:
     return await room.desk(request.path_params["name"])
 
 
+async def shown_of(room: ServerState, request: Request) -> tuple[Desk, Units]:
+    """Return the desk that is looked at, and the unit to show it in. Raises KeyError."""
+    desk = await desk_of(room, request)
+    return desk, units_of(request.query_params.get("units"), desk.units)
+
+
+async def asked_of(room: ServerState, request: Request) -> tuple[Desk, dict[str, Any], Units]:
+    """Return desk, data and unit of what is asked. Raises KeyError and BadRequestError."""
+    desk, data = await desk_of(room, request), await body_of(request)
+    return desk, data, units_of(data.get("units"), desk.units)
+
+
 async def show(room: ServerState, request: Request) -> Response:
     """The page of a spec, drawn as it is now."""
     desk = await desk_of(room, request)
@@ -81,8 +93,7 @@ def _value(desk: Desk, data: dict[str, Any], shown: Units) -> tuple[str, str, Ra
 
 async def attempt(room: ServerState, request: Request) -> Response:
     """A value while it moves: the draft it makes, nothing saved."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     table, key, value = _value(desk, data, shown)
 
     def work() -> dict[str, Any]:
@@ -101,8 +112,7 @@ async def attempt(room: ServerState, request: Request) -> Response:
 
 async def change(room: ServerState, request: Request) -> Response:
     """A value that is kept: saved at once, then drafted."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     table, key, value = _value(desk, data, shown)
     seen = data.get("seen", ...)
     anyway = bool(data.get("anyway"))
@@ -163,8 +173,7 @@ async def kept(room: ServerState, request: Request) -> Response:
 
 async def later(room: ServerState, request: Request) -> Response:
     """What takes longer than a draft."""
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
+    desk, shown = await shown_of(room, request)
     return json_of(await room.make(partial(states.afterwards, desk, shown)))
 
 

@@ -11,10 +11,10 @@ from starlette.responses import Response
 
 from outseam.cli.fitting.drawings import sign_drawing
 from outseam.cli.fitting.spec_text import without_last
-from outseam.cli.measure.sheet import HOW_TO, if_missing_words
+from outseam.cli.measure.sheet import HOW_TO, HowTo, if_missing_words
 from outseam.cli.page import out
 from outseam.cli.page.answers import body_of, json_of, text_in, units_of
-from outseam.cli.page.at_desk import desk_of
+from outseam.cli.page.at_desk import asked_of, desk_of, shown_of
 from outseam.cli.page.desk import KEPT, Desk
 from outseam.cli.page.guard import PDF_POLICY, SHEET_POLICY
 from outseam.cli.page.phone import Phone
@@ -29,8 +29,7 @@ from outseam.draft.inputs.show import Units, in_system
 
 async def make(room: ServerState, request: Request) -> Response:
     """Make the files of a button."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     return json_of(await room.make(partial(out.make_files, desk, text_in(data, "what"), shown)))
 
 
@@ -50,8 +49,7 @@ async def made(room: ServerState, request: Request) -> Response:
 
 async def square(room: ServerState, request: Request) -> Response:
     """What the square of page 1 measured."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     across, along = text_in(data, "across"), text_in(data, "along")
     says = await room.draft(partial(out.calibrate, desk, across, along, shown))
     room.tell(desk)
@@ -60,8 +58,7 @@ async def square(room: ServerState, request: Request) -> Response:
 
 async def stretch(room: ServerState, request: Request) -> Response:
     """The fold test: what was marked and how far it was pulled."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     way = "along" if data.get("way") == "along" else "across"
     ratio, says = out.stretch_says(text_in(data, "rest"), text_in(data, "pulled"), shown)
     value = f"{round(100.0 * ratio, 1):g} %"
@@ -72,15 +69,13 @@ async def stretch(room: ServerState, request: Request) -> Response:
 
 async def shopping(room: ServerState, request: Request) -> Response:
     """What to buy."""
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
+    desk, shown = await shown_of(room, request)
     return json_of(await room.make(partial(out.shopping, desk, shown)))
 
 
 async def sewing(room: ServerState, request: Request) -> Response:
     """The steps of the sewing order."""
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
+    desk, shown = await shown_of(room, request)
     return json_of([asdict(s) for s in await room.make(partial(out.sewing, desk, shown))])
 
 
@@ -118,8 +113,7 @@ async def phone_stop(room: ServerState, request: Request) -> Response:
 
 async def see(room: ServerState, request: Request) -> Response:
     """The change that a sign asks for: shown, and kept only where that is asked."""
-    desk, data = await desk_of(room, request), await body_of(request)
-    shown = units_of(data.get("units"), desk.units)
+    desk, data, shown = await asked_of(room, request)
     sign, amount, side = (text_in(data, key) for key in ("sign", "amount", "side"))
 
     def work() -> dict[str, Any]:
@@ -156,29 +150,21 @@ async def sign_picture(room: ServerState, request: Request) -> Response:
 
 async def how_to(room: ServerState, request: Request) -> Response:
     """How a measurement is taken, in words."""
-    how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
-    if how is None:
-        raise KeyError
+    how = _how_named(request.path_params["key"])
     shown = "in" if request.query_params.get("units") == "in" else "cm"
-    return json_of(
-        {
-            "key": how.key,
-            "title": how.title,
-            "tape": in_system(how.tape, shown),
-            "stand": in_system(how.stand, shown),
-            "mistakes": in_system(how.mistakes, shown),
-            "used_for": in_system(how.used_for, shown),
-            "if_missing": if_missing_words(how, shown),
-        }
-    )
+    told = ("key", "title", "tape", "stand", "mistakes", "used_for")
+    words = {name: in_system(getattr(how, name), shown) for name in told}
+    return json_of(words | {"if_missing": if_missing_words(how, shown)})
 
 
 async def how_picture(room: ServerState, request: Request) -> Response:
     """The drawing of how a measurement is taken."""
-    how = next((h for h in HOW_TO if h.key == request.path_params["key"]), None)
-    if how is None:
-        raise KeyError
-    return _picture(write_svg_text(how.drawing()))
+    return _picture(write_svg_text(_how_named(request.path_params["key"]).drawing()))
+
+
+def _how_named(key: str) -> HowTo:
+    """Return how a measurement is taken. Raises KeyError."""
+    return {how.key: how for how in HOW_TO}[key]
 
 
 def _picture(svg: str) -> Response:
@@ -192,8 +178,7 @@ def _picture(svg: str) -> Response:
 
 async def compare(room: ServerState, request: Request) -> Response:
     """The kept versions and the spec as it is, side by side and laid on each other."""
-    desk = await desk_of(room, request)
-    shown = units_of(request.query_params.get("units"), desk.units)
+    desk, shown = await shown_of(room, request)
     html = await room.make(partial(_comparison, desk, shown))
     headers = {"content-security-policy": SHEET_POLICY}
     return Response(html, media_type="text/html", headers=headers)

@@ -58,80 +58,62 @@ _NAMES: Final = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FieldGroup:
-    """A heading and its keys, `table.key`; `rest` takes what no heading of the table names."""
+    """A heading and its keys, `table.key`; without keys, all that no heading of the table names."""
 
     key: str
     title: str
     table: str
-    keys: tuple[str, ...] = ()
-    rest: bool = False
-    open: bool = True
+    keys: tuple[str, ...]
 
 
-GROUPS: Final[dict[str, tuple[FieldGroup, ...]]] = {
-    "herself": (
-        FieldGroup(key="needed", title="Four are needed", table="body", keys=NEEDED),
-        FieldGroup(
-            key="crotch",
-            title="These matter most after them",
-            table="body",
-            keys=(
-                *("crotch_length", "front_crotch_length", "back_crotch_length"),
-                *("waist_height", "waist_above_navel", "waist_to_hip"),
-            ),
+def _groups(table: str, *told: tuple[str, str, str]) -> tuple[FieldGroup, ...]:
+    """Return the headings of a table, each told by its key, its title, and its keys as words."""
+    return tuple(
+        FieldGroup(key=key, title=title, table=table, keys=tuple(keys.split()))
+        for key, title, keys in told
+    )
+
+
+GROUPS: Final = {
+    "herself": _groups(
+        "body",
+        ("needed", "Four are needed", " ".join(NEEDED)),
+        (
+            "crotch",
+            "These matter most after them",
+            "crotch_length front_crotch_length back_crotch_length "
+            "waist_height waist_above_navel waist_to_hip",
         ),
-        FieldGroup(
-            key="round",
-            title="Round the leg",
-            table="body",
-            keys=("thigh", "knee", "calf", "ankle", "foot"),
-        ),
-        FieldGroup(key="other", title="Other ways to the same heights", table="body", rest=True),
-        FieldGroup(key="who", title="Whose they are", table="body", keys=("name", "build")),
+        ("round", "Round the leg", "thigh knee calf ankle foot"),
+        ("other", "Other ways to the same heights", ""),
+        ("who", "Whose they are", "name build"),
     ),
-    "style": (
-        FieldGroup(
-            key="shape",
-            title="Shape",
-            table="style",
-            keys=(
-                *("leg", "fit", "rise", "length", "inseam", "hem_width", "knee_width"),
-                *("flare_from", "front_rise", "back_rise"),
-            ),
+    "style": _groups(
+        "style",
+        (
+            "shape",
+            "Shape",
+            "leg fit rise length inseam hem_width knee_width flare_from front_rise back_rise",
         ),
-        FieldGroup(
-            key="band",
-            title="Waistband",
-            table="style",
-            keys=("band", "elastic_width", "band_height", "elastic_ratio"),
+        ("band", "Waistband", "band elastic_width band_height elastic_ratio"),
+        (
+            "pockets",
+            "Pockets, belt, ankle",
+            "pocket pocket_opening patch_width patch_height belt belt_tie ankle ankle_opening",
         ),
-        FieldGroup(
-            key="pockets",
-            title="Pockets, belt, ankle",
-            table="style",
-            keys=(
-                *("pocket", "pocket_opening", "patch_width", "patch_height", "belt", "belt_tie"),
-                *("ankle", "ankle_opening"),
-            ),
-        ),
-        FieldGroup(key="sewing", title="Allowances and matching", table="style", rest=True),
+        ("sewing", "Allowances and matching", ""),
     ),
-    "cloth": (
-        FieldGroup(
-            key="stretch",
-            title="How it is made and stretches",
-            table="fabric",
-            keys=("name", "kind", "stretch_across", "stretch_along", "recovery", "weight"),
+    "cloth": _groups(
+        "fabric",
+        (
+            "stretch",
+            "How it is made and stretches",
+            "name kind stretch_across stretch_along recovery weight",
         ),
-        FieldGroup(
-            key="lie",
-            title="How it lies",
-            table="fabric",
-            keys=("width", "length_in_hand", "fold", "one_way", "slippery", "gap"),
-        ),
-        FieldGroup(key="print", title="Wash, stripes and border", table="fabric", rest=True),
+        ("lie", "How it lies", "width length_in_hand fold one_way slippery gap"),
+        ("print", "Wash, stripes and border", ""),
     ),
-    "paper": (FieldGroup(key="paper", title="Printer", table="print", rest=True),),
+    "paper": _groups("print", ("paper", "Printer", "")),
 }
 #: The calibration has a field of its own, in the words of the square on page 1.
 _ELSEWHERE: Final = ("print.calibrate_across", "print.calibrate_along")
@@ -140,7 +122,7 @@ _ELSEWHERE: Final = ("print.calibrate_across", "print.calibrate_along")
 def fields_of(group: FieldGroup) -> list[Field]:
     """Return the keys under a heading."""
     by_key = {f.key: f for f in table_of(_TABLES[group.table])}
-    if not group.rest:
+    if group.keys:
         return [by_key[k] for k in group.keys]
     taken = {k for gs in GROUPS.values() for g in gs if g.table == group.table for k in g.keys}
     return [

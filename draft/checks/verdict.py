@@ -3,9 +3,41 @@
 from __future__ import annotations
 
 import math
+from typing import TypedDict, Unpack
 
 from outseam.draft.inputs.words import Sentence
 from outseam.draft.piece.piece import Doubt, Finding, FindingUnit
+
+
+class _More(TypedDict, total=False):
+    """What a finding says besides: the unit of its numbers, advice, and the keys it is about."""
+
+    unit: FindingUnit
+    advice: Sentence
+    about: tuple[str, ...]
+
+
+def _found(
+    good: bool,
+    check: str,
+    where: str,
+    numbers: tuple[float, float, float],
+    says: Sentence,
+    fails: Doubt,
+    more: _More,
+) -> Finding:
+    """Return a finding; `numbers` are what was measured and expected, and the tolerance."""
+    measured, expected, tolerance = numbers
+    return Finding(
+        check=check,
+        where=where,
+        level="pass" if good and math.isfinite(measured) else fails,
+        measured=measured,
+        expected=expected,
+        tolerance=tolerance,
+        says=says,
+        **more,
+    )
 
 
 def equal(
@@ -16,25 +48,12 @@ def equal(
     tolerance: float,
     says: Sentence,
     *,
-    unit: FindingUnit = "mm",
     fails: Doubt = "error",
-    advice: Sentence = "",
-    about: tuple[str, ...] = (),
+    **more: Unpack[_More],
 ) -> Finding:
     """Return a pass if `measured` is within `tolerance` of `expected`, else the level `fails`."""
-    good = math.isfinite(measured) and abs(measured - expected) <= tolerance
-    return Finding(
-        check=check,
-        where=where,
-        level="pass" if good else fails,
-        measured=measured,
-        expected=expected,
-        tolerance=tolerance,
-        unit=unit,
-        says=says,
-        advice=advice,
-        about=about,
-    )
+    good = abs(measured - expected) <= tolerance
+    return _found(good, check, where, (measured, expected, tolerance), says, fails, more)
 
 
 def at_least(
@@ -44,15 +63,11 @@ def at_least(
     least: float,
     says: Sentence,
     *,
-    unit: FindingUnit = "mm",
     fails: Doubt = "error",
-    advice: Sentence = "",
-    about: tuple[str, ...] = (),
+    **more: Unpack[_More],
 ) -> Finding:
     """Return a pass if `measured` is not below `least`, else the level `fails`."""
-    return _limited(
-        measured >= least, check, where, measured, least, says, unit, fails, advice, about
-    )
+    return _found(measured >= least, check, where, (measured, least, 0.0), says, fails, more)
 
 
 def at_most(
@@ -62,38 +77,8 @@ def at_most(
     most: float,
     says: Sentence,
     *,
-    unit: FindingUnit = "mm",
     fails: Doubt = "error",
-    advice: Sentence = "",
-    about: tuple[str, ...] = (),
+    **more: Unpack[_More],
 ) -> Finding:
     """Return a pass if `measured` is not above `most`, else the level `fails`."""
-    return _limited(
-        measured <= most, check, where, measured, most, says, unit, fails, advice, about
-    )
-
-
-def _limited(
-    within: bool,
-    check: str,
-    where: str,
-    measured: float,
-    limit: float,
-    says: Sentence,
-    unit: FindingUnit,
-    fails: Doubt,
-    advice: Sentence,
-    about: tuple[str, ...],
-) -> Finding:
-    return Finding(
-        check=check,
-        where=where,
-        level="pass" if within and math.isfinite(measured) else fails,
-        measured=measured,
-        expected=limit,
-        tolerance=0.0,
-        unit=unit,
-        says=says,
-        advice=advice,
-        about=about,
-    )
+    return _found(measured <= most, check, where, (measured, most, 0.0), says, fails, more)

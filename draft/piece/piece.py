@@ -222,7 +222,7 @@ class Finding:
     measured: float
     expected: float
     tolerance: float
-    unit: FindingUnit
+    unit: FindingUnit = "mm"
     says: Sentence
     advice: Sentence = ""
     side: Side = ""
