@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Final
 
 from outseam.cli.batch.table import BodyRow
-from outseam.cli.write.save import OutputError
+from outseam.cli.write.save import OutputError, flush_folder
 from outseam.draft.inputs.text import clean_text
 
 #: Longest name in bytes; file systems allow 255, and some of them count the whole path.
@@ -81,11 +81,11 @@ def write_folder(parent: Path, name: str, files: Mapping[str, bytes]) -> None:
                 f.write(data)
                 f.flush()
                 os.fsync(f.fileno())
-        _settle(fresh)
+        flush_folder(fresh)
         if target.exists():
             os.rename(target, old)
         os.rename(fresh, target)
-        _settle(parent)
+        flush_folder(parent)
         _move_over(old, target)
     except OSError as e:
         with suppress(OSError):
@@ -120,13 +120,3 @@ def _move_over(old: Path, target: Path) -> None:
 def _clear(path: Path) -> None:
     if path.is_dir():
         shutil.rmtree(path)
-
-
-def _settle(folder: Path) -> None:
-    """Make new names last, where the system can."""
-    with suppress(OSError):
-        handle = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(handle)
-        finally:
-            os.close(handle)

@@ -27,7 +27,6 @@ def new_document(release: str) -> Drawing:
     if release != "R12":  # which has no word for units
         doc.units = 4  # millimetres
         doc.header["$MEASUREMENT"] = 1  # metric
-        doc.header["$MEASUREMENT"] = 1  # metric
     return doc
 
 

@@ -29,9 +29,5 @@ LAYERS: Final = (
 #: Where each kind of line inside a piece goes: all but the grain are drawn, not cut.
 LAYER_OF: Final[dict[LineKind, str]] = {
     "grain": GRAIN,
-    "crease": INTERNAL,
-    "level": INTERNAL,
-    "lengthen": INTERNAL,
-    "fold": INTERNAL,
-    "topstitch": INTERNAL,
+    **dict.fromkeys(("crease", "level", "lengthen", "fold", "topstitch"), INTERNAL),
 }

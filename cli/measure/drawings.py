@@ -534,13 +534,8 @@ def plate() -> Scene:
     )
     _name(pic, _at(a, 3.0, 19.0), "inside leg", anchor="middle", upright=True)
     for text, at in (("crotch", 61.0), ("length", 57.8)):
-        _name(
-            pic,
-            _at(b, -11.5, at),
-            text,
-            anchor="end",
-            leader=(_at(b, -12.0, 64.0), _at(b, -8.4, 78.4)),
-        )
+        _name(pic, _at(b, -11.5, at), text, anchor="end")
+    pic.leader(_at(b, -12.0, 64.0), _at(b, -8.4, 78.4))
     for key, x in (("knee", 21.0), ("hip", 26.5), ("waist", 32.0)):
         level, edge = LEVEL_CM[key], back.edges(LEVEL_CM[key])[1]
         _witness(pic, c, level, edge + 1.0, x + 2.0)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
 from outseam.cli.scene.scene import Scene
@@ -15,6 +13,7 @@ from outseam.cli.sewing.canvas import (
     WRONG,
     StepPicture,
     below,
+    by_name,
     cut_line,
     fitted,
     flipped,
@@ -73,17 +72,14 @@ def _ankle(pattern: Pattern, title: str, *, zipped: bool) -> Scene:
     return picture.scene()
 
 
-def slit(pattern: Pattern) -> Scene:
+def ankle_slit(pattern: Pattern) -> Scene:
     """The edges of a slit stitched down."""
     return _ankle(pattern, "A slit at the ankle", zipped=False)
 
 
-def zip_set(pattern: Pattern) -> Scene:
+def ankle_zip(pattern: Pattern) -> Scene:
     """A zip stitched under the opening."""
     return _ankle(pattern, "A zip at the ankle", zipped=True)
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "ankle-slit": slit,
-    "ankle-zip": zip_set,
-}
+DRAWINGS = by_name(ankle_slit, ankle_zip)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from itertools import pairwise
 
 import numpy as np
@@ -25,6 +24,7 @@ from outseam.cli.sewing.canvas import (
     Tick,
     above,
     beside,
+    by_name,
     cut_line,
     cut_of,
     fitted,
@@ -155,7 +155,7 @@ def join_gap(pattern: Pattern) -> Scene:
     return _top(pattern, gap=gap_mm(Job(pattern=pattern))).scene()
 
 
-def join_round(pattern: Pattern) -> Scene:
+def join(pattern: Pattern) -> Scene:
     """The band sewn on all round."""
     return _top(pattern, gap=None).scene()
 
@@ -242,12 +242,4 @@ def ditch(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "belt": belt,
-    "ring": ring,
-    "join": join_round,
-    "join-gap": join_gap,
-    "elastic": elastic,
-    "thread": thread,
-    "ditch": ditch,
-}
+DRAWINGS = by_name(belt, ring, join, join_gap, elastic, thread, ditch)

@@ -7,8 +7,9 @@ fabric is grey, the right side white; what is sewn now is a heavy dashed line.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import TypeAlias
 
 import numpy as np
 import shapely
@@ -359,6 +360,15 @@ class StepPicture:
             (WIDE_MM, high - low + 2.0 * _RIM_MM),
             {name: moved(items, 0.0, -down) for name, items in layers.items()},
         )
+
+
+#: Pictures by name, each a function of a pattern.
+Drawings: TypeAlias = Mapping[str, Callable[[Pattern], Scene]]
+
+
+def by_name(*drawings: Callable[[Pattern], Scene]) -> Drawings:
+    """Return pictures by the names of their functions: `cut_single` draws "cut-single"."""
+    return {draw.__name__.replace("_", "-"): draw for draw in drawings}
 
 
 def _extent(items: Iterable[SceneItem]) -> tuple[float, float]:

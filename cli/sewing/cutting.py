@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -21,6 +20,7 @@ from outseam.cli.sewing.canvas import (
     WRONG,
     StepPicture,
     below,
+    by_name,
     cut_of,
     edge_of,
     fitted,
@@ -321,13 +321,6 @@ def border(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "stitches-knit": stitches_knit,
-    "stitches-woven": stitches_woven,
-    "cut-single": cut_single,
-    "cut-folded": cut_folded,
-    "cut-narrow": cut_narrow,
-    "cut-border": cut_border,
-    "notches": notches,
-    "border": border,
-}
+DRAWINGS = by_name(
+    stitches_knit, stitches_woven, cut_single, cut_folded, cut_narrow, cut_border, notches, border
+)

@@ -2,13 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from outseam.cli.scene.scene import Scene
 from outseam.cli.sewing import ankle, band, cutting, legs, patch, scoop, side_seam
-from outseam.draft.model import Pattern
+from outseam.cli.sewing.canvas import Drawings
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
+DRAWINGS: Drawings = {
     **cutting.DRAWINGS,
     **legs.DRAWINGS,
     **ankle.DRAWINGS,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
 from outseam.cli.scene.scene import Scene
@@ -20,6 +18,7 @@ from outseam.cli.sewing.canvas import (
     area_of,
     below,
     beside,
+    by_name,
     edge_of,
     fitted,
     flipped,
@@ -273,13 +272,4 @@ def _flat(picture: StepPicture, pattern: Pattern, *, sewn: bool) -> None:
         picture.line(view(p), DONE)
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "try": tried_on,
-    "outseam": outseam,
-    "inseam": inseam,
-    "inseam-flat": inseam_flat,
-    "crotch": crotch,
-    "casing": casing,
-    "hem": hem,
-    "finished": finished,
-}
+DRAWINGS = by_name(tried_on, outseam, inseam, inseam_flat, crotch, casing, hem, finished)

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 from outseam.cli.scene.scene import Scene
 from outseam.cli.sewing.canvas import (
     HIGH_MM,
@@ -12,6 +10,7 @@ from outseam.cli.sewing.canvas import (
     SEWN,
     StepPicture,
     above,
+    by_name,
     fitted,
     leg_of,
     line_of,
@@ -41,6 +40,4 @@ def patch(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "patch": patch,
-}
+DRAWINGS = by_name(patch)

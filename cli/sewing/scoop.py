@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import shapely
 
 from outseam.cli.scene.scene import Scene
@@ -17,6 +15,7 @@ from outseam.cli.sewing.canvas import (
     StepPicture,
     above,
     area_of,
+    by_name,
     cut_of,
     line_of,
     piece_line,
@@ -72,7 +71,4 @@ def scoop_bag(pattern: Pattern) -> Scene:
     return picture.scene()
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "scoop-mouth": scoop_mouth,
-    "scoop-bag": scoop_bag,
-}
+DRAWINGS = by_name(scoop_mouth, scoop_bag)

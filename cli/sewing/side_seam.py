@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 import shapely
 from shapely import affinity
@@ -21,6 +19,7 @@ from outseam.cli.sewing.canvas import (
     StepPicture,
     above,
     area_of,
+    by_name,
     cut_of,
     edge_of,
     fitted,
@@ -101,7 +100,4 @@ def _roomiest(area: BaseGeometry) -> Point:
     return float(at.x) * 3.0, float(at.y) - 0.8
 
 
-DRAWINGS: dict[str, Callable[[Pattern], Scene]] = {
-    "side-pocket": side_pocket,
-    "outseam-pocket": outseam_pocket,
-}
+DRAWINGS = by_name(side_pocket, outseam_pocket)

@@ -9,6 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
+from outseam.cli.wording.alterations import small
 from outseam.cli.wording.fabric import round_says
 from outseam.cli.wording.findings import checks_told, finding_lines
 from outseam.draft.body.estimate import Measures
@@ -38,23 +39,13 @@ def _table(title: str, *columns: str) -> Table:
     return table
 
 
-def _signed(mm: float, u: Units) -> str:
-    text = show_length(abs(mm), u)
-    return ("+" if mm >= 0 else "-") + text
-
-
 def finished_table(pattern: Pattern) -> Table:
     """Return the finished measurements."""
-    u = pattern.spec.units
-    table = _table("Finished measurements", "measure", "finished")
-    if pattern.legs is None:
-        for name, mm in finished(pattern).items():
-            table.add_row(trade(name), show_length(mm, u))
-        return table
-    table = _table("Finished measurements", "measure", "left leg", "right leg")
-    left, right = (finished(leg) for leg in pattern.legs)
-    for name, mm in left.items():
-        table.add_row(trade(name), show_length(mm, u), show_length(right[name], u))
+    heads = ("finished",) if pattern.legs is None else ("left leg", "right leg")
+    table = _table("Finished measurements", "measure", *heads)
+    legs = [finished(leg) for leg in pattern.legs or (pattern,)]
+    for name in legs[0]:
+        table.add_row(trade(name), *(show_length(leg[name], pattern.spec.units) for leg in legs))
     return table
 
 
@@ -68,7 +59,7 @@ def level_table(pattern: Pattern) -> Table:
             level.name,
             show_length(level.body_mm, u),
             show_length(level.pattern_mm, u),
-            _signed(told_mm(level.pattern_mm, u) - told_mm(level.body_mm, u), u),
+            small(told_mm(level.pattern_mm, u) - told_mm(level.body_mm, u), u),
             strain,
         )
     limit = pattern.block.ease.wear_strain
@@ -86,30 +77,27 @@ def proportion_table(pattern: Pattern) -> Table:
         if abs(row.moved_sd) < 0.05:
             continue
         if row.unit == "mm":
-            shown = [_signed(row.handbook, u), _signed(row.value, u)]
+            shown = [small(row.handbook, u), small(row.value, u)]
         else:
             shown = [f"{row.handbook:.3f}", f"{row.value:.3f}"]
         table.add_row(row.says, *shown, f"{row.moved_sd:+.1f} sd")
     return table
 
 
-def _moved(mm: float, u: Units) -> str:
-    if mm < 2.0:
-        return "less than 2 mm" if u != "in" else 'less than 1/8"'
-    return show_length(mm, u)
+def moves_words(e: Effect, u: Units) -> str:
+    """Return what the usual error of an estimate moves, and by how much."""
+    if not e.where:
+        return "nothing"
+    least = "less than 2 mm" if u != "in" else 'less than 1/8"'
+    return f"{where_says(e.where)} by {least if e.moves_mm < 2.0 else show_length(e.moves_mm, u)}"
 
 
 def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
     """Return what was estimated and what it moves."""
     table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
     for e in effects:
-        moves = f"{where_says(e.where)} by {_moved(e.moves_mm, u)}" if e.where else "nothing"
-        table.add_row(
-            trade(e.estimate.name),
-            show_length(e.estimate.mm, u),
-            show_length(e.estimate.sd_mm, u),
-            moves,
-        )
+        told = (show_length(mm, u) for mm in (e.estimate.mm, e.estimate.sd_mm))
+        table.add_row(trade(e.estimate.name), *told, moves_words(e, u))
     table.caption = "± is the usual error of the estimate; the last column is what it would move"
     return table
 
@@ -121,7 +109,7 @@ def measure_next(effects: Sequence[Effect], u: Units) -> str:
         return "None of the estimates moves this pattern."
     return (
         f"Measure this next: {trade(first.estimate.name)}. A usual error of the estimate moves "
-        f"the {where_says(first.where)} by {_moved(first.moves_mm, u)}."
+        f"the {moves_words(first, u)}."
     )
 
 
@@ -172,7 +160,7 @@ def print_report(
     if figures:
         console.print(proportion_table(pattern))
     for trait in figure_traits(pattern):
-        amount = _signed(trait.mm, u)
+        amount = small(trait.mm, u)
         carried = f"; {trait.carried_by}" if figures else ""
         console.print(f"Figure: {trait.name} ({amount}): {trait.says}{carried}.")
     if effects:

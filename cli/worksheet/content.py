@@ -27,6 +27,7 @@ from outseam.cli.pattern.strain_chart import rows as chart_rows
 from outseam.cli.pattern.strain_chart import strain_scene
 from outseam.cli.sewing.section import sewing
 from outseam.cli.wording.findings import checks_told, finding_words
+from outseam.cli.wording.report import moves_words
 from outseam.cli.wording.sheet import (
     HOW_FINISHED,
     fabric_words,
@@ -49,7 +50,6 @@ from outseam.draft.checks.pull_on import ELASTIC_STRETCH
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import ALONG_BORDER, EITHER_GRAIN, STRETCH_LIES
 from outseam.draft.figures.finished import finished
-from outseam.draft.figures.landmarks import where_says
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.inputs.show import Units, per_cent, show_given, show_length, told_mm
 from outseam.draft.inputs.text import capital, listing
@@ -443,14 +443,6 @@ def findings(pattern: Pattern) -> Section:
     return Section(key="findings", title="What the checks say", blocks=blocks)
 
 
-def _moves(e: Effect, units: Units) -> str:
-    if not e.where:
-        return "nothing"
-    least = show_length(2.0, "mm") if units != "in" else '1/8"'
-    amount = f"less than {least}" if e.moves_mm < 2.0 else show_length(e.moves_mm, units)
-    return f"{where_says(e.where)} by {amount}"
-
-
 def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
     """Return what was not measured, how sure it is and what it would move."""
     u, assumed = pattern.spec.units, pattern.spec.fabric.assumed
@@ -468,7 +460,7 @@ def estimates(pattern: Pattern, effects: Sequence[Effect]) -> Section:
                         _key(e.estimate.name),
                         show_length(e.estimate.mm, u),
                         f"± {show_length(e.estimate.sd_mm, u)}",
-                        _moves(e, u),
+                        moves_words(e, u),
                     )
                     for e in effects
                 ),

@@ -161,7 +161,7 @@ def _save(places: Sequence[Path], contents: Sequence[bytes]) -> None:
             with contextlib.suppress(OSError):
                 path.unlink()
     for folder in {place.parent for place in places}:
-        _flush_folder(folder)
+        flush_folder(folder)
 
 
 def _write(path: Path, data: bytes) -> None:
@@ -200,7 +200,7 @@ def _put_back(place: Path, fresh: Path, kept: Path) -> None:
             place.unlink()
 
 
-def _flush_folder(folder: Path) -> None:
+def flush_folder(folder: Path) -> None:
     """Make the new names themselves last; not every system can."""
     with contextlib.suppress(OSError):
         handle = os.open(folder, os.O_RDONLY)

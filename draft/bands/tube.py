@@ -56,12 +56,17 @@ def tube(
     return pieces, tuple(seams)
 
 
-def rectangle(width_mm: float, height_mm: float, allowance_mm: float) -> tuple[Edge, ...]:
-    """Return the edges lower, right, upper, left of a rectangle with its corner at the origin."""
+def rectangle(
+    width_mm: float,
+    height_mm: float,
+    allowance_mm: float,
+    names: tuple[str, ...] = ("lower", "right", "upper", "left"),
+) -> tuple[Edge, ...]:
+    """Return the edges of a rectangle with its corner at the origin, the lower one first."""
     corners = [(0.0, 0.0), (width_mm, 0.0), (width_mm, height_mm), (0.0, height_mm)]
     return tuple(
         Edge(name=name, path=line(corners[i], corners[(i + 1) % 4]), allowance_mm=allowance_mm)
-        for i, name in enumerate(("lower", "right", "upper", "left"))
+        for i, name in enumerate(names)
     )
 
 

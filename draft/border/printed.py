@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final, Literal, TypeAlias
 
@@ -67,7 +68,14 @@ class Border:
 def border_of(fabric: Fabric) -> Border | None:
     """Return the border of a fabric, None if it has none. Raises InputError if it cannot be."""
     if fabric.border == "none":
-        _refuse_without_border(fabric)
+        keys = (*_OF_A_BORDER, *_OF_THE_OTHER, "borders_alike", "border_mirrors")
+        _refuse_given(
+            "fabric",
+            _given(fabric, keys),
+            "given for a fabric without a border",
+            'only with border = "one" or "both"',
+            "say along which selvedges the border is printed, or leave it out",
+        )
         return None
     _refuse_beside_border(fabric)
     if fabric.border_height is None:
@@ -95,32 +103,26 @@ def border_of(fabric: Fabric) -> Border | None:
             "leave it out, or say that both selvedges have a border",
         )
     else:
-        _refuse_other(fabric)
-    _require_room(fabric, one)
-    return one
-
-
-def _refuse_other(fabric: Fabric) -> None:
-    given = [key for key in _OF_THE_OTHER if getattr(fabric, key) is not None]
-    if given:
-        raise InputError(
-            f"fabric.{given[0]}",
+        _refuse_given(
+            "fabric",
+            _given(fabric, _OF_THE_OTHER),
             "given for a fabric with one border",
             'only with border = "both"',
             "leave it out, or say that both selvedges have a border",
         )
+    _require_room(fabric, one)
+    return one
 
 
-def _refuse_without_border(fabric: Fabric) -> None:
-    given = [key for key in (*_OF_A_BORDER, *_OF_THE_OTHER) if getattr(fabric, key) is not None]
-    given += [key for key in ("borders_alike", "border_mirrors") if getattr(fabric, key)]
+def _given(fabric: Fabric, keys: Iterable[str]) -> list[str]:
+    """Return which of the keys the file gives; a yes or no counts where it is a yes."""
+    return [key for key in keys if (at := getattr(fabric, key)) is not None and at is not False]
+
+
+def _refuse_given(table: str, given: list[str], got: str, allowed: str, hint: str) -> None:
+    """Raise InputError for the first of keys that are given where they have no meaning."""
     if given:
-        raise InputError(
-            f"fabric.{given[0]}",
-            "given for a fabric without a border",
-            'only with border = "one" or "both"',
-            "say along which selvedges the border is printed, or leave it out",
-        )
+        raise InputError(f"{table}.{given[0]}", got, allowed, hint)
 
 
 def _eye(eye_mm: float | None, height_mm: float, key: str) -> float:
@@ -138,12 +140,13 @@ def _eye(eye_mm: float | None, height_mm: float, key: str) -> float:
 
 def _other(fabric: Fabric, one: Border) -> Border:
     """Return the border of the far selvedge: the same, unless the file measures it by itself."""
-    given = [key for key in _OF_THE_OTHER if getattr(fabric, key) is not None]
+    given = _given(fabric, _OF_THE_OTHER)
     if not given:
         return replace(one)
     if fabric.borders_alike:
-        raise InputError(
-            f"fabric.{given[0]}",
+        _refuse_given(
+            "fabric",
+            given,
             "given for borders that are alike",
             "only where the border of the other selvedge is another print",
             "leave it out, or leave borders_alike out",
@@ -242,14 +245,13 @@ def require_said(fabric: Fabric, style: Style) -> Border | None:
 
 def _refuse_in_style(style: Style) -> None:
     given = [k for k in ("border_above_hem", "band_from") if getattr(style, k) is not None]
-    given += ["figure_at"] if style.figure_at != "free" else []
-    if given:
-        raise InputError(
-            f"style.{given[0]}",
-            "given for a fabric without a border",
-            'only with fabric.border = "one" or "both"',
-            "leave it out, or say where the border is",
-        )
+    _refuse_given(
+        "style",
+        given + ["figure_at"] * (style.figure_at != "free"),
+        "given for a fabric without a border",
+        'only with fabric.border = "one" or "both"',
+        "leave it out, or say where the border is",
+    )
 
 
 def _require_other(fabric: Fabric, border: Border) -> None:

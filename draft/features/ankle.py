@@ -19,6 +19,7 @@ from outseam.curves.length import length, param_at_length
 from outseam.curves.offset import offset
 from outseam.curves.path import join, line
 from outseam.curves.split import subpath
+from outseam.draft.bands.tube import rectangle
 from outseam.draft.block.profile import leg_widths
 from outseam.draft.checks.foot import open_from_hem_mm
 from outseam.draft.fabric import EITHER_GRAIN
@@ -28,7 +29,7 @@ from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs.leg import foot_hem_mm
 from outseam.draft.model import Feature, Make, Pattern, Zips
 from outseam.draft.piece.allowance import cut_edges
-from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Line, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length, run_at_y
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import by_zigzag, inside_mm
@@ -112,15 +113,8 @@ def _stitching(make: Make, leg: Piece, at_mm: float) -> Line:
 def underlap(make: Make, open_mm: float) -> Piece:
     """Return the strip behind the opening, flat and upright, its fold in the middle."""
     wide = UNDERLAP.mm(make.spec.units)
-    corners = [(0.0, 0.0), (2.0 * wide, 0.0), (2.0 * wide, open_mm), (0.0, open_mm)]
-    edges = tuple(
-        Edge(
-            name=name,
-            path=line(corners[i], corners[(i + 1) % 4]),
-            allowance_mm=make.spec.style.seam_allowance,
-        )
-        for i, name in enumerate(("strip_end", "long_right", "strip_top", "long_left"))
-    )
+    names = ("strip_end", "long_right", "strip_top", "long_left")
+    edges = rectangle(2.0 * wide, open_mm, make.spec.style.seam_allowance, names)
     fold = line((wide, 0.0), (wide, open_mm))
     grain = line((0.5 * wide, 0.2 * open_mm), (0.5 * wide, 0.8 * open_mm))
     return Piece(
@@ -214,15 +208,8 @@ def _slit_steps(pattern: Pattern) -> tuple[Step, ...]:
         "The hem is turned up over the ends of these edges later, their folds even with the "
         "underlap's end.",
     )
-    return (
-        _step(
-            pattern,
-            "Slits at the ankle",
-            "ankle-slit",
-            text,
-            given("beyond", _BEYOND.mm(pattern.spec.units)),
-        ),
-    )
+    beyond = given("beyond", _BEYOND.mm(pattern.spec.units))
+    return (_step(pattern, "Slits at the ankle", "ankle-slit", text, beyond),)
 
 
 def _zip_steps(pattern: Pattern) -> tuple[Step, ...]:

@@ -13,12 +13,13 @@ from typing import Final
 
 from outseam.curves.path import line
 from outseam.curves.region import bounds
+from outseam.draft.bands.tube import rectangle
 from outseam.draft.checks.belt import WIDTH_OF_BAND
 from outseam.draft.fabric import EITHER_GRAIN, LIGHT_G
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import least_allowed, measure, words
 from outseam.draft.model import Feature, Make, Pattern, Strip
-from outseam.draft.piece.piece import Edge, Line, Notch, Piece, Seam, Stretch
+from outseam.draft.piece.piece import Line, Notch, Piece, Seam, Stretch
 from outseam.draft.piece.ruler import across_mm, ruler_length
 from outseam.draft.sewing.tools.job import Job, names
 from outseam.draft.sewing.tools.settings import by_zigzag
@@ -71,12 +72,8 @@ def belt_piece(width_mm: float, length_mm: float, seam_mm: float) -> Piece:
 
     The grain runs along it, so that a tie does not stretch.
     """
-    flat = 2.0 * width_mm
-    corners = [(0.0, 0.0), (flat, 0.0), (flat, length_mm), (0.0, length_mm)]
-    edges = tuple(
-        Edge(name=name, path=line(corners[i], corners[(i + 1) % 4]), allowance_mm=seam_mm)
-        for i, name in enumerate(("side", "long_right", "end", "long_left"))
-    )
+    names = ("side", "long_right", "end", "long_left")
+    edges = rectangle(2.0 * width_mm, length_mm, seam_mm, names)
     words_y = 0.45 * length_mm
     grain_x = 0.5 * width_mm
     return Piece(
@@ -128,25 +125,22 @@ def _apply(make: Make, value: str) -> Make:
             if 0.1 < at < 2.0 * height - 0.1
         )
         make = make.with_piece(replace(band, notches=(*band.notches, *marks)))
+    end, *long = (
+        Stretch(piece="belt", edge=edge, from_mm=0.0, to_mm=mm)
+        for edge, mm in (("side", 2.0 * width), ("long_right", tall), ("long_left", tall))
+    )
     seams = [
         Seam(
             name=f"belt, {side}",
             line="belt",
             said=f"belt in the {side} side",
-            a=Stretch(piece="belt", edge="side", from_mm=0.0, to_mm=2.0 * width),
+            a=end,
             b=Stretch(piece="front_band", edge=side, from_mm=ends[0], to_mm=ends[1], times=2),
         )
         for side, ends in places.items()
     ]
-    seams.append(
-        Seam(
-            name="belt, lengthwise",
-            line="belt",
-            said="belt along its length",
-            a=Stretch(piece="belt", edge="long_right", from_mm=0.0, to_mm=tall),
-            b=Stretch(piece="belt", edge="long_left", from_mm=0.0, to_mm=tall),
-        )
-    )
+    said = "belt along its length"
+    seams.append(Seam(name="belt, lengthwise", line="belt", said=said, a=long[0], b=long[1]))
     return make.adding(pieces=(belt,), seams=seams)
 
 

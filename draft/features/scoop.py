@@ -327,34 +327,20 @@ def _pocket_seams(cut: _Cut) -> tuple[Seam, ...]:
     mouth, bag = length(cut.mouth), length(cut.bag)
     under, top = length(cut.under), length(cut.under_waist)
     beside = length(cut.waist) - top
-    return (
-        Seam(
-            name="pocket mouth",
-            a=_all("front", "mouth", mouth),
-            b=_all("pocket_bag", "mouth", mouth),
-        ),
-        Seam(
-            name="pocket bags",
-            a=_all("pocket_bag", "bag", bag),
-            b=_all("pocket_facing", "bag", bag),
-        ),
-        *(
-            Seam(
-                name=f"{name} caught in the outseam",
-                a=_all("front", "outseam", under),
-                b=_all(piece, "outseam_under", under),
+    front = _all("front", "outseam", under), _all("front", "waist", top, beside)
+    sides = {
+        "pocket mouth": (_all("front", "mouth", mouth), _all("pocket_bag", "mouth", mouth)),
+        "pocket bags": (_all("pocket_bag", "bag", bag), _all("pocket_facing", "bag", bag)),
+        **{
+            f"{piece.replace('_', ' ')} caught in the {where}": (front[i], _all(piece, edge, mm))
+            for i, where, edge, mm in (
+                (0, "outseam", "outseam_under", under),
+                (1, "waist seam", "waist_under", top),
             )
-            for name, piece in (("pocket bag", "pocket_bag"), ("pocket facing", "pocket_facing"))
-        ),
-        *(
-            Seam(
-                name=f"{name} caught in the waist seam",
-                a=_all("front", "waist", top, beside),
-                b=_all(piece, "waist_under", top),
-            )
-            for name, piece in (("pocket bag", "pocket_bag"), ("pocket facing", "pocket_facing"))
-        ),
-    )
+            for piece in _BEHIND
+        },
+    }
+    return tuple(Seam(name=name, a=a, b=b) for name, (a, b) in sides.items())
 
 
 def _waist_seams(seams: tuple[Seam, ...], cut: _Cut) -> tuple[Seam, ...]:
@@ -372,14 +358,8 @@ def _waist_seams(seams: tuple[Seam, ...], cut: _Cut) -> tuple[Seam, ...]:
         low, high = seam.b.from_mm, seam.b.to_mm
         share = side * ratio
         band = replace(seam.b, from_mm=low + share, to_mm=high - share, to_end=False)
-        found.append(
-            replace(
-                seam,
-                a=replace(seam.a, to_mm=rest),
-                b=band,
-                ease_mm=2.0 * rest - band.length_mm,
-            )
-        )
+        centre, ease = replace(seam.a, to_mm=rest), 2.0 * rest - band.length_mm
+        found.append(replace(seam, a=centre, b=band, ease_mm=ease))
         ends: tuple[tuple[Side, Stretch], ...] = (
             ("left", replace(seam.b, to_mm=low + share, to_end=False)),
             ("right", replace(seam.b, from_mm=high - share)),

@@ -37,6 +37,6 @@ def steps(job: Job) -> tuple[Step, ...]:
                 "seam by seam, as follows.",
             ),
             figures=tuple(figures),
-            drawing="try",
+            drawing="tried-on",
         ),
     )
