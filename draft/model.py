@@ -22,7 +22,7 @@ from outseam.draft.style import Style
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Make:
-    """A pattern in the making. `findings` are what features have to say about themselves."""
+    """A pattern in the making."""
 
     spec: Spec
     measures: Measures
@@ -30,14 +30,10 @@ class Make:
     band: BandPlan
     pieces: tuple[Piece, ...]
     seams: tuple[Seam, ...]
-    findings: tuple[Finding, ...] = ()
 
     def piece(self, name: str) -> Piece:
         """Return the piece of that name; raises KeyError."""
-        for p in self.pieces:
-            if p.name == name:
-                return p
-        raise KeyError(name)
+        return {p.name: p for p in self.pieces}[name]
 
     def with_piece(self, piece: Piece) -> Make:
         """Return the same with the piece of that name replaced."""
@@ -45,20 +41,9 @@ class Make:
             self, pieces=tuple(piece if p.name == piece.name else p for p in self.pieces)
         )
 
-    def adding(
-        self,
-        *,
-        pieces: Iterable[Piece] = (),
-        seams: Iterable[Seam] = (),
-        findings: Iterable[Finding] = (),
-    ) -> Make:
-        """Return the same with pieces, seams and findings added."""
-        return replace(
-            self,
-            pieces=(*self.pieces, *pieces),
-            seams=(*self.seams, *seams),
-            findings=(*self.findings, *findings),
-        )
+    def adding(self, *, pieces: Iterable[Piece] = (), seams: Iterable[Seam] = ()) -> Make:
+        """Return the same with pieces and seams added."""
+        return replace(self, pieces=(*self.pieces, *pieces), seams=(*self.seams, *seams))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -60,7 +60,6 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
         body_girth_mm=girth_at(m, band_level_mm(m, block)),
         hip_mm=m.hip,
         height_mm=block.band_height_mm,
-        elastic_width_mm=style.elastic_width,
         elastic_ratio=style.elastic_ratio,
         seam_mm=style.seam_allowance,
         ease=block.ease,
@@ -75,23 +74,15 @@ def build_band(spec: Spec, m: Measures, block: Block, other: Block | None = None
     return replace(plan, seams=tuple(_onto(s, edges) for s in plan.seams))
 
 
-def _altered_notes(spec: Spec) -> tuple[str, ...]:
-    """Return what is printed on the legs about alterations, one line for each."""
-    return tuple(f"altered: {said}" for said in alteration_words(spec.alter, spec.units))
-
-
-def _with_notes(piece: Piece, notes: tuple[str, ...]) -> Piece:
-    return replace(piece, notes=(*piece.notes, *notes)) if notes else piece
-
-
 def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) -> Pattern:
     """Return the checked pattern on a block that is already built: band, pieces, features.
 
     `other` is the block of the other leg, where the legs differ.
     """
     band = build_band(spec, m, block, other)
+    altered = [f"altered: {said}" for said in alteration_words(spec.alter, spec.units)]
     legs: tuple[Piece, ...] = tuple(
-        _with_notes(leg, _altered_notes(spec))
+        replace(leg, notes=(*leg.notes, *altered))
         for leg in leg_pieces(block, m, spec.style, spec.fabric)
     )
     border = border_of(spec.fabric)
@@ -117,7 +108,7 @@ def assemble(spec: Spec, m: Measures, block: Block, other: Block | None = None) 
         features=wanted(spec.style),
         other_block=other,
     )
-    return replace(pattern, findings=(*run_checks(pattern), *make.findings))
+    return replace(pattern, findings=run_checks(pattern))
 
 
 def draft_measures(spec: Spec, m: Measures) -> Pattern:

@@ -6,7 +6,7 @@ often as before; what differs becomes a piece for each side, labelled, and cut h
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import replace
 from typing import Final
 
@@ -113,10 +113,6 @@ def _seams_of(pattern: Pattern, divided: frozenset[str], side: PieceSide) -> Ite
         )
 
 
-def _unique(items: Iterable[str]) -> list[str]:
-    return list(dict.fromkeys(items))
-
-
 def _refuse_unequal(spec: Spec, left: Pattern, right: Pattern) -> None:
     """Raise InputError where one leg's alterations changed the crotch seam that both share.
 
@@ -157,7 +153,7 @@ def put_together(spec: Spec, left: Pattern, right: Pattern) -> Pattern:
     legs = dict(zip(SIDES, (left, right), strict=True))
     pieces: list[Piece] = []
     divided = []
-    for name in _unique(p.name for leg in legs.values() for p in leg.pieces):
+    for name in dict.fromkeys(p.name for leg in legs.values() for p in leg.pieces):
         both = [leg.piece(name) for leg in legs.values()]
         if name not in ("front", "back") and _same(*both):
             pieces.append(both[0])

@@ -156,13 +156,7 @@ def home_pages(pattern: Pattern) -> int:
 
     options = TileOptions(overlap_mm=pattern.spec.print.overlap)
     scene = home_scene(pattern)
-    grid = grid_for_sheet(
-        scene.width_mm,
-        scene.height_mm,
-        options.window_w_mm,
-        options.window_h_mm,
-        options.overlap_mm,
-    )
+    grid = grid_for_sheet(scene.width_mm, scene.height_mm, *options.window)
     shapes = scene_shapes(scene)
     return len(needed_cells(grid, shapes.all, shapes.half_pen_mm)) + 1
 

@@ -37,7 +37,9 @@ def vertices(path: Path) -> Vertices:
     corners = [cubics[0, 0], *cubics[:-1, 3][_bends(cubics)], cubics[-1, 3]]
     if path.closed:
         points = points[:-1]
-        corners = corners[1:-1] + ([cubics[0, 0]] if _turns_at_start(path) else [])
+        corners = corners[1:-1] + (
+            [cubics[0, 0]] if _turned(path.end_direction, path.start_direction) else []
+        )
     turns = np.zeros(len(points), dtype=bool)
     for corner in corners:
         turns |= np.abs(points - corner).max(axis=1) < 1e-9
@@ -49,10 +51,6 @@ def _bends(cubics: Floats) -> NDArray[np.bool_]:
     ends = [Path(c[None]).end_direction for c in cubics[:-1]]
     starts = [Path(c[None]).start_direction for c in cubics[1:]]
     return np.array([_turned(a, b) for a, b in zip(ends, starts, strict=True)], dtype=bool)
-
-
-def _turns_at_start(path: Path) -> bool:
-    return _turned(path.end_direction, path.start_direction)
 
 
 def _turned(a: tuple[float, float], b: tuple[float, float]) -> bool:

@@ -590,8 +590,9 @@ def _fold(pic: Picture, left: float, right: float, y: float, wale: float) -> Non
     pic.line([(left, y + 11.4), (right, y + 11.4)], width_mm=0.8)
 
 
-def _ruler(pic: Picture, left: float, y: float, cm: float, count: int = 19) -> None:
+def _ruler(pic: Picture, left: float, y: float, cm: float) -> None:
     """A ruler in centimetres with its edge on top."""
+    count = 19
     a, b = left - 0.6 * cm, left + (count + 0.6) * cm
     pic.line([(a, y), (b, y), (b, y + 7.5), (a, y + 7.5)], fill=PAPER, width_mm=0.3, closed=True)
     for k in range(2 * count + 1):

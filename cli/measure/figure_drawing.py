@@ -74,14 +74,14 @@ _SEATED_LINES: tuple[Points, ...] = (
 )
 
 
-def tilted_ring(p: Point, q: Point, *, far: bool = False, sag: float = SAG) -> Floats:
+def tilted_ring(p: Point, q: Point, *, far: bool = False) -> Floats:
     """Return the near half (or far half) of a ring seen edge on from `p` to `q`, cm, 49 points.
 
     The near half bulges to the right of the way from `p` to `q`.
     """
     t = np.linspace(0.0, math.pi, 49)[:, None]
     a, b = np.array(p), np.array(q)
-    across = np.array([b[1] - a[1], a[0] - b[0]]) * (-sag if far else sag)
+    across = np.array([b[1] - a[1], a[0] - b[0]]) * (-SAG if far else SAG)
     return np.asarray((a + b) / 2 - (b - a) / 2 * np.cos(t) + across * np.sin(t))
 
 

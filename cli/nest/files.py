@@ -92,8 +92,7 @@ def nest_tiles(job: NestJob, paper: str, options: TileOptions | None = None) -> 
     """Return the nest on home pages ("a4" or "letter"). Raises as `tile_pdf` does."""
     nest = job.nest
     options = options or TileOptions(hidden_layers=job.hidden)
-    window = (options.window_w_mm, options.window_h_mm, options.overlap_mm)
-    arranged = arrange_pieces(job.outlines, *window, GAP_MM)
+    arranged = arrange_pieces(job.outlines, *options.window, GAP_MM)
     scene = Scene(
         title=f"{nest.title}, {sizes_says(nest)}",
         width_mm=arranged.grid.width_mm,

@@ -66,13 +66,7 @@ def home_scene(pattern: Pattern) -> Scene:
     """Return the pieces on one sheet so that few home pages are needed."""
     pieces = pieces_to_print(pattern)
     options = TileOptions(overlap_mm=pattern.spec.print.overlap)
-    arranged = arrange_pieces(
-        [cut_outline(p) for p in pieces],
-        options.window_w_mm,
-        options.window_h_mm,
-        options.overlap_mm,
-        GAP_MM,
-    )
+    arranged = arrange_pieces([cut_outline(p) for p in pieces], *options.window, GAP_MM)
     places = [place_of(p) for p in sorted(arranged.placements, key=lambda p: p.piece)]
     return Scene(
         title=pattern.spec.title or "Pants",

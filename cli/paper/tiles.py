@@ -80,6 +80,11 @@ class TileOptions:
     date: datetime | None = None
     units: Units = "cm"
 
+    @property
+    def window(self) -> tuple[float, float, float]:
+        """Width and height of the window, and the overlap, mm."""
+        return self.window_w_mm, self.window_h_mm, self.overlap_mm
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TiledPdf:
@@ -110,13 +115,7 @@ def tile_pdf(
     options = options or TileOptions()
     refuse_nonfinite(scene)
     check_options(paper, options)
-    grid = grid_for_sheet(
-        scene.width_mm,
-        scene.height_mm,
-        options.window_w_mm,
-        options.window_h_mm,
-        options.overlap_mm,
-    )
+    grid = grid_for_sheet(scene.width_mm, scene.height_mm, *options.window)
     shapes = scene_shapes(scene)
     needed = needed_cells(grid, shapes.all, shapes.half_pen_mm)
     numbers = {cell: n for n, cell in enumerate((c for c in grid.cells() if c in needed), start=2)}

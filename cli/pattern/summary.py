@@ -69,25 +69,18 @@ def _right_leg(pattern: Pattern) -> dict[str, Any]:
 
 
 def _estimates(effects: Sequence[Effect]) -> list[dict[str, Any]]:
+    own = ("name", "mm", "sd_mm")
     return [
-        {
-            "name": e.estimate.name,
-            "mm": e.estimate.mm,
-            "sd_mm": e.estimate.sd_mm,
-            "moves": e.where,
-            "moves_mm": e.moves_mm,
-        }
+        {**{k: getattr(e.estimate, k) for k in own}, "moves": e.where, "moves_mm": e.moves_mm}
         for e in effects
     ]
 
 
 def _ease(ease: Ease) -> dict[str, Any]:
+    ratios = ("hip_ratio", "waist_ratio", "thigh_ratio", "limb_ratio")
     return {
         "fit": ease.fit.name,
-        "hip_ratio": ease.hip_ratio,
-        "waist_ratio": ease.waist_ratio,
-        "thigh_ratio": ease.thigh_ratio,
-        "limb_ratio": ease.limb_ratio,
+        **{key: getattr(ease, key) for key in ratios},
         "crotch_mm": ease.fit.crotch_ease_mm,
         "wear_strain": ease.wear_strain,
         "pull_strain": ease.pull_strain,

@@ -160,15 +160,14 @@ def place_words(
     pattern: Pattern,
     piece: Piece,
     strokes: Sequence[Path],
-    lengthen: Sequence[Path] = (),
     joints: Sequence[Floats] = (),
 ) -> PieceWords:
     """Return where the words of a piece stand, in its own coordinates.
 
-    `strokes` are all that is drawn of it; `lengthen` those that lie either side of a line;
-    `joints` are edges of the paper (m, 2), which words keep off where they can.
+    `strokes` are all that is drawn of it; `joints` are edges of the paper (m, 2), which words keep
+    off where they can.
     """
-    drawn = path_points([*strokes, *lengthen])
+    drawn = path_points(strokes)
     shape = shapely.Polygon(flatten(join(list(piece.cut)), 0.1)[:-1])
     room = Room(shape, drawn, joints)
     blocks: list[WordBlock] = []
@@ -194,7 +193,8 @@ def place_words(
         if name in letters or not put(room.tried(partial(beside, name)), name, tell=False):
             letter = letters.setdefault(name, _LETTERS[len(letters) % len(_LETTERS)])
             put(room.tried(partial(beside, letter)), name)
-    head, rest = _paragraphs(title_block(pattern, piece))
+    title_lines = title_block(pattern, piece)
+    head, rest = title_lines[:2], list(title_lines[2:])
     if letters:
         rest.append((", ".join(f"{k}: {name}" for name, k in letters.items()), TEXT_MM))
     whole = None if piece.rest_at is not None else _whole(room, piece, head, rest)
@@ -216,11 +216,6 @@ def place_words(
 def notch_name(notch: Notch) -> str:
     """Return what is printed beside a notch."""
     return "quarter" if notch.role == "band quarter" else notch.role
-
-
-def _paragraphs(lines: Sequence[TextLine]) -> tuple[list[TextLine], list[TextLine]]:
-    """Return the title with how to cut it, and the rest."""
-    return list(lines[:2]), list(lines[2:])
 
 
 def _at_edge(room: Room, piece: Piece, path: Path, name: str) -> WordBlock | None:

@@ -51,10 +51,6 @@ def _fold(picture: StepPicture, piece: Piece, view: ClothView) -> None:
             picture.line(view(line_of(mark.path)), FOLD)
 
 
-def _edge(piece: Piece, edge: str) -> Floats:
-    return line_of(piece.edge(edge).path)
-
-
 def belt(pattern: Pattern) -> Scene:
     """A belt half basted to the front band's side, on the lower half."""
     picture = StepPicture("A belt half on the front waistband")
@@ -62,7 +58,7 @@ def belt(pattern: Pattern) -> Scene:
     width = bounds(half.edge("side").path)[2] / 2.0
     height = pattern.block.band_height_mm
     low = (height - width) / 2.0
-    right = float(_edge(band, "right")[0, 0])
+    right = band.edge("right").path.start[0]
     shape = beside(cut_of(band), right - 3.4 * height, left=False)
     view = fitted([shape], (3.0, 42.0, 6.0, HIGH_MM - 4.0))
     picture.shape(view(shape), RIGHT)

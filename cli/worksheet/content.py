@@ -501,11 +501,6 @@ def cautions() -> Section:
     return Section(key="cautions", title="Take care", blocks=(BulletList(items=CAUTIONS),))
 
 
-def _fold_mm(fabric: FabricLength | None) -> float | None:
-    """Return how deep the lay turns a narrow fold in, None where there is none."""
-    return None if fabric is None or fabric.lay is None else fabric.lay.fold_mm
-
-
 def worksheet_content(
     pattern: Pattern, effects: Sequence[Effect], *, fabric: FabricLength | None = None
 ) -> Document:
@@ -514,6 +509,7 @@ def worksheet_content(
     `fabric` is how much of it a lay takes; without one a place to write it is left.
     """
     spec = pattern.spec
+    lay = None if fabric is None else fabric.lay
     unit = {"cm": "centimetres", "mm": "millimetres", "in": "inches"}[spec.units]
     return Document(
         title=spec.title or "Pants",
@@ -530,6 +526,6 @@ def worksheet_content(
             findings(pattern),
             estimates(pattern, effects),
             cautions(),
-            sewing(pattern, fold_mm=_fold_mm(fabric)),
+            sewing(pattern, fold_mm=None if lay is None else lay.fold_mm),
         ),
     )

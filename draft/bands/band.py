@@ -27,7 +27,6 @@ class BandContext:
     body_girth_mm: float
     hip_mm: float
     height_mm: float
-    elastic_width_mm: float
     elastic_ratio: float | None
     seam_mm: float
     ease: Ease

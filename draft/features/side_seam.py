@@ -13,8 +13,7 @@ from typing import Final
 
 from outseam.curves.evaluate import direction_at, point_at
 from outseam.curves.length import length, param_at_length
-from outseam.curves.path import Path
-from outseam.curves.point import Point, right_of
+from outseam.curves.point import right_of
 from outseam.curves.region import bounds
 from outseam.curves.split import subpath
 from outseam.draft.block.panels import smooth
@@ -88,11 +87,6 @@ def solve_opening(make: Make) -> Opening:
     return Opening(from_mm=start, to_mm=start + wanted)
 
 
-def _hanging_top(start: Point, end: Point) -> Path:
-    """Return the upper edge of a bag that hangs from the seam, from its inner corner to `end`."""
-    return smooth(start, (-1.0, 0.0), end, (-1.0, 0.0))
-
-
 def _edges(make: Make, opening: Opening) -> tuple[Edge, ...]:
     """Return the bag's edges: the seam, the free edge round it, and the waist or a free top."""
     panel, seam = make.block.front, make.spec.style.seam_allowance
@@ -101,24 +95,19 @@ def _edges(make: Make, opening: Opening) -> tuple[Edge, ...]:
     below = CAUGHT_SHARE * (end_y - bottom)
     width = bag_width_mm(make, opening.to_mm - opening.from_mm)
     corner_u = param_at_length(panel.waist, length(panel.waist) - width)
-    corner, up = (
-        point_at(panel.waist, corner_u),
-        right_of(direction_at(panel.waist, corner_u)),
-    )
+    corner, up = point_at(panel.waist, corner_u), right_of(direction_at(panel.waist, corner_u))
     top_mm = 0.0
     if make.block.turn_mm:
         top_mm = opening.from_mm - SEAM_ABOVE_MM
     at_top, at_low = (param_at_length(panel.outseam, x) for x in (top_mm, opening.to_mm + below))
     side = subpath(panel.outseam, at_top, at_low)
     if not make.block.turn_mm:
-        last = Edge(
-            name="waist",
-            path=subpath(panel.waist, corner_u, len(panel.waist)),
-            allowance_mm=seam,
-        )
+        waist = subpath(panel.waist, corner_u, len(panel.waist))
+        last = Edge(name="waist", path=waist, allowance_mm=seam)
     else:
         corner, up = (corner[0], side.start[1] - _TOP_DROP_MM), (0.0, 1.0)
-        last = Edge(name="bag_top", path=_hanging_top(corner, side.start), allowance_mm=seam)
+        top = smooth(corner, (-1.0, 0.0), side.start, (-1.0, 0.0))
+        last = Edge(name="bag_top", path=top, allowance_mm=seam)
     return (
         Edge(name="outseam", path=side, allowance_mm=seam),
         Edge(name="bag", path=bag_edge(side, bottom, width, corner, up), allowance_mm=seam),

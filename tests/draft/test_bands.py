@@ -37,7 +37,6 @@ def context(**change: object) -> BandContext:
         body_girth_mm=800.0,
         hip_mm=1000.0,
         height_mm=54.0,
-        elastic_width_mm=50.8,
         elastic_ratio=None,
         seam_mm=10.0,
         ease=ease(),
