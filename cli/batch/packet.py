@@ -7,13 +7,13 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, Final
 
-from pikepdf import Array, Dictionary, Name, OutlineItem, Pdf, String
+from pikepdf import Dictionary, OutlineItem, Pdf
 
 from outseam.cli.batch.patterns import About
 from outseam.cli.paper.tiles import PAPERS
 from outseam.cli.scene.scene import Label, Pen, Scene, Stroke, scene_of
 from outseam.cli.scene.text import shorten_text, wrap_text
-from outseam.cli.write.pdf import new_document, write_sheet_pdf
+from outseam.cli.write.pdf import list_switches, new_document, write_sheet_pdf
 from outseam.curves.path import line
 from outseam.draft.inputs.show import show_length
 
@@ -111,11 +111,7 @@ def _share_switches(pdf: Pdf) -> None:
         named = page.obj.Resources.get("/Properties", Dictionary())
         for key, switch in list(named.items()):
             named[key] = shared.setdefault(str(switch.Name), switch)
-    switches = Array(list(shared.values()))
-    pdf.Root.OCProperties = Dictionary(
-        OCGs=switches,
-        D=Dictionary(Name=String("Layers"), BaseState=Name.ON, Order=switches, OFF=Array([])),
-    )
+    list_switches(pdf, list(shared.values()))
 
 
 def packet_names(rows: Sequence[About]) -> dict[str, tuple[str, tuple[About, ...]]]:

@@ -8,7 +8,6 @@ from pathlib import Path
 import click
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from outseam.cli.commands.common import wrote
 from outseam.cli.commands.exit_codes import BAD_INPUT, DONE
@@ -23,7 +22,7 @@ from outseam.cli.compare.figures import (
     worst_level,
 )
 from outseam.cli.compare.table import remarks
-from outseam.cli.wording.report import trade
+from outseam.cli.wording.report import plain_table, trade
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import per_cent
 from outseam.draft.model import Pattern
@@ -177,13 +176,7 @@ def print_comparison(
     """Print the key figures that differ, a line for each variant, and what there is to say."""
     units, base = comparison.units, base_index(comparison)
     shown = _told_rows(rows)
-    table = Table(
-        title=f"{escape(comparison.title or 'Pants')}, lengths in {units}",
-        title_justify="left",
-        title_style="bold",
-        header_style="",
-    )
-    table.add_column("")
+    table = plain_table(f"{escape(comparison.title or 'Pants')}, lengths in {units}", "")
     table.add_column("variant", no_wrap=True)
     for row in shown:
         heading = "fabric\nneeded,\nabout" if row.key == "fabric_needed" else trade(row.key)

@@ -10,12 +10,12 @@ from pathlib import Path
 import click
 from rich.console import Console
 from rich.markup import escape
-from rich.table import Table
 
 from outseam.cli.commands.common import wrote
 from outseam.cli.commands.exit_codes import DONE
 from outseam.cli.sizes.data import limit_words
 from outseam.cli.sizes.files import SizeRange, size_range, write_size
+from outseam.cli.wording.report import plain_table
 from outseam.cli.write.save import save_all
 from outseam.draft.inputs.show import Units, show_length, show_ratio
 from outseam.draft.inputs.units import length_mm
@@ -85,16 +85,8 @@ def print_sizes(found: SizeRange, console: Console) -> None:
     """Print a line for every size, whom all of them serve, and which choice would serve most."""
     run, coverage, columns = found.run, found.coverage, found.columns
     units = run.patterns[0].spec.units
-    table = Table(
-        title=f"{escape(run.title)}; sizes: {escape(run.source)}",
-        title_justify="left",
-        title_style="bold",
-        header_style="",
-    )
-    table.add_column("size")
-    heads = ("body waist", "body hip", "hip", "elastic", "inseam", "serves", "alone")
-    for head in heads:
-        table.add_column(head, justify="right")
+    heads = ("size", "body waist", "body hip", "hip", "elastic", "inseam", "serves", "alone")
+    table = plain_table(f"{escape(run.title)}; sizes: {escape(run.source)}", *heads)
     keys = ("body_waist_mm", "body_hip_mm", "hip_mm", "elastic_mm", "inseam_mm")
     for i, label in enumerate(columns["size"]):
         lengths = [columns.get(key, [None] * (i + 1))[i] for key in keys]

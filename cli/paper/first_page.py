@@ -133,21 +133,16 @@ def _heading(page: FirstPage) -> list[SceneItem]:
     """Return the title over a rule, and the headings of the two columns."""
     title = shorten_text(page.title, TITLE_MM, FIRST_W_MM)
     empty = page.grid.columns * page.grid.rows - len(page.numbers)
-    count = f"{len(page.numbers)} pages of {page.paper}"
-    left_out = f", {empty} empty left out" if empty else ""
+    counted = f"{len(page.numbers)} pages of {page.paper}"
+    counted += f", {empty} empty left out" if empty else ""
+    right = (COLUMN_X + COLUMN_W, HEAD_Y)
     return [
         Label(text=title, at=(0, FIRST_H_MM - 8.0), size_mm=TITLE_MM),
         Stroke(path=line((0, FIRST_H_MM - 12), (FIRST_W_MM, FIRST_H_MM - 12)), pen=RULE),
         Label(text="Print and measure", at=(0, HEAD_Y), size_mm=HEAD_MM),
         Label(text="Join", at=(0, SQUARE_IN_MM + 4.5), size_mm=HEAD_MM),
         Label(text="Map", at=(COLUMN_X, HEAD_Y), size_mm=HEAD_MM),
-        Label(
-            text=f"{count}{left_out}",
-            at=(COLUMN_X + COLUMN_W, HEAD_Y),
-            size_mm=TEXT_MM,
-            anchor="end",
-            colour=0.3,
-        ),
+        Label(text=counted, at=right, size_mm=TEXT_MM, anchor="end", colour=0.3),
     ]
 
 
@@ -221,14 +216,13 @@ def _picture(page: FirstPage, at: Point) -> list[SceneItem]:
     wide, high = 30.0, 33.0
     lap = 6.0 if page.grid.overlap_mm else 0.0
     left, right = x + wide, x + wide + 20.0
+    far = right + wide
     join, low = left - lap, y - 1.5
     here, there = (join, y + 0.5 * high), (right, low + 0.5 * high)
     arrow = y + 7.0
     items: list[SceneItem] = [
         _outline((x, y), (left, y), (left, y + high), (x, y + high), (x, y)),
-        _outline(
-            (right, low), (right + wide, low), (right + wide, low + high), (right, low + high)
-        ),
+        _outline((right, low), (far, low), (far, low + high), (right, low + high)),
         Stroke(path=line((right, low), (right, low + high)), pen=CUT_LINE),
         Stroke(path=half_disc(here, (-1, 0), DISC_MM), pen=None, fill=0.0),
         Stroke(path=half_disc(there, (1, 0), DISC_MM), pen=None, fill=0.0),
@@ -253,14 +247,9 @@ def _outline(*points: Point) -> Stroke:
 def _foot(page: FirstPage) -> list[SceneItem]:
     """Return the lines that every page has in its lower margin."""
     at, below = FIRST_W_MM, -1.3 - 0.75 * TEXT_MM
+    told = f"page 1 of {page.pages}"
     return [
-        Label(
-            text=f"page 1 of {page.pages}",
-            at=(at, below),
-            size_mm=TEXT_MM,
-            anchor="end",
-            colour=0.2,
-        ),
+        Label(text=told, at=(at, below), size_mm=TEXT_MM, anchor="end", colour=0.2),
         Label(text="Print at 100 % (actual size)", at=(0, below), size_mm=TEXT_MM, colour=0.2),
     ]
 

@@ -9,7 +9,7 @@ of a join then make one disc.
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeAlias
 
 from outseam.cli.scene.scene import Anchor, Label, Pen, SceneItem, Stroke
@@ -190,32 +190,23 @@ def _margin_texts(page: TilePage) -> list[SceneItem]:
     below, above = -1.3 - 0.75 * TEXT_MM, h + 1.4
     right = f"page {page.number} of {page.pages}"
     place = f"row {page.row}, column {page.column}  ·  {right}"
-    items: list[SceneItem] = [
-        Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", colour=0.2),
-    ]
     room = w - text_width_mm(place, TEXT_MM) - 8.0
     title = shorten_text(page.title, TEXT_MM, room)
-    items.append(Label(text=title, at=(0, below), size_mm=TEXT_MM, colour=0.2))
-    head = "Print at 100 % (actual size)"
     note = calibration_note(page.calibration)
-    head = f"{head}  ·  {note}" if note else head
-    items.append(Label(text=head, at=(0, above), size_mm=TEXT_MM, colour=0.2))
+    head = "  ·  ".join(filter(None, ("Print at 100 % (actual size)", note)))
+    items: list[SceneItem] = [
+        Label(text=place, at=(w, below), size_mm=TEXT_MM, anchor="end", colour=0.2),
+        Label(text=title, at=(0, below), size_mm=TEXT_MM, colour=0.2),
+        Label(text=head, at=(0, above), size_mm=TEXT_MM, colour=0.2),
+    ]
     if "top" in page.joints:
         room = w - text_width_mm(head, TEXT_MM) - 6.0
         text = shorten_text(_cut_text(page.joints["top"]), TEXT_MM, room)
         items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", colour=0.2))
     if "left" in page.joints:
-        at = (-1.3, h / 2)
-        items.append(
-            Label(
-                text=_cut_text(page.joints["left"]),
-                at=at,
-                size_mm=SMALL_MM,
-                angle_deg=90.0,
-                anchor="middle",
-                colour=0.2,
-            )
-        )
+        text = _cut_text(page.joints["left"])
+        upright = Label(text=text, at=(-1.3, h / 2), size_mm=SMALL_MM, angle_deg=90.0, colour=0.2)
+        items.append(replace(upright, anchor="middle"))
     return items
 
 

@@ -32,7 +32,8 @@ def trade(name: str) -> str:
     return name.replace("_", " ")
 
 
-def _table(title: str, *columns: str) -> Table:
+def plain_table(title: str, *columns: str) -> Table:
+    """Return a table with these heads, figures set to the right of what they are of."""
     table = Table(title=title, title_justify="left", title_style="bold", header_style="")
     for i, c in enumerate(columns):
         table.add_column(c, justify="left" if i == 0 else "right")
@@ -42,7 +43,7 @@ def _table(title: str, *columns: str) -> Table:
 def finished_table(pattern: Pattern) -> Table:
     """Return the finished measurements."""
     heads = ("finished",) if pattern.legs is None else ("left leg", "right leg")
-    table = _table("Finished measurements", "measure", *heads)
+    table = plain_table("Finished measurements", "measure", *heads)
     legs = [finished(leg) for leg in pattern.legs or (pattern,)]
     for name in legs[0]:
         table.add_row(trade(name), *(show_length(leg[name], pattern.spec.units) for leg in legs))
@@ -52,7 +53,7 @@ def finished_table(pattern: Pattern) -> Table:
 def level_table(pattern: Pattern) -> Table:
     """Return body, pattern, ease and strain by level."""
     u = pattern.spec.units
-    table = _table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
+    table = plain_table("Ease and strain", "level", "body", "pattern", "ease", "stretched in wear")
     for level in levels(pattern):
         strain = per_cent(level.strain) if level.strain > 0 else "no"
         table.add_row(
@@ -70,7 +71,7 @@ def level_table(pattern: Pattern) -> Table:
 def proportion_table(pattern: Pattern) -> Table:
     """Return what the solver moved, most first."""
     u = pattern.spec.units
-    table = _table(
+    table = plain_table(
         "Where this body leaves the handbook", "proportion", "handbook", "drafted", "moved by"
     )
     for row in moved(pattern):
@@ -94,7 +95,7 @@ def moves_words(e: Effect, u: Units) -> str:
 
 def estimate_table(m: Measures, effects: Sequence[Effect], u: Units) -> Table:
     """Return what was estimated and what it moves."""
-    table = _table("Estimated, not measured", "measure", "estimate", "±", "would move")
+    table = plain_table("Estimated, not measured", "measure", "estimate", "±", "would move")
     for e in effects:
         told = (show_length(mm, u) for mm in (e.estimate.mm, e.estimate.sd_mm))
         table.add_row(trade(e.estimate.name), *told, moves_words(e, u))

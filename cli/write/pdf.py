@@ -165,16 +165,19 @@ def add_switches(
         for name in dict.fromkeys(names)
     }
     off = [switch for name, switch in switches.items() if name in hidden_layers]
-    pdf.Root.OCProperties = Dictionary(
-        OCGs=Array(list(switches.values())),
-        D=Dictionary(
-            Name=String("Layers"),
-            BaseState=Name.ON,
-            Order=Array(list(switches.values())),
-            OFF=Array(off),
-        ),
-    )
+    list_switches(pdf, list(switches.values()), off)
     return switches
+
+
+def list_switches(
+    pdf: Pdf, switches: Sequence[pikepdf.Object], off: Sequence[pikepdf.Object] = ()
+) -> None:
+    """List the switches of a document, in order, and those of them that start switched off."""
+    listed = Array(list(switches))
+    pdf.Root.OCProperties = Dictionary(
+        OCGs=listed,
+        D=Dictionary(Name=String("Layers"), BaseState=Name.ON, Order=listed, OFF=Array(list(off))),
+    )
 
 
 def add_page(pdf: Pdf, width_mm: float, height_mm: float) -> pikepdf.Object:

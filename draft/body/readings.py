@@ -98,6 +98,10 @@ class _Found:
     conflicts: list[InputError]
     read: bool
 
+    def know(self, name: str, mm: float, key: str = "") -> None:
+        """Add a measure of the model, and the key that gave it if it is called otherwise."""
+        self.known[name] = Measured(name=name, mm=mm, key=key or name)
+
     def refuse(self, key: str, got: str, allowed: str, hint: str) -> None:
         """Add a refusal for a key."""
         self.conflicts.append(
@@ -115,12 +119,10 @@ def read_readings(body: Body, units: Units | None = "cm") -> Readings:
     def show(mm: float) -> str:
         return "" if units is None else show_length(mm, units)
 
-    known = {
-        name: Measured(name=name, mm=mm, key=name)
-        for name in _DIRECT
-        if (mm := getattr(body, name)) is not None
-    }
-    found = _Found(known, [], [], [], units is not None)
+    found = _Found({}, [], [], [], units is not None)
+    for name in _DIRECT:
+        if (mm := getattr(body, name)) is not None:
+            found.know(name, mm)
     _find_waist_height(body, found, show)
     _find_hip_height(body, found, show)
     _find_crotch_lengths(body, found, show)
@@ -147,7 +149,7 @@ def _find_waist_height(body: Body, found: _Found, show: _Show) -> None:
     if not ways:
         return
     used, mm = ways[0]
-    found.known["waist_height"] = Measured(name="waist_height", mm=mm, key=used)
+    found.know("waist_height", mm, used)
     for other, other_mm in ways[1:]:
         keys = (used, other)
         found.discords.append(Discord(keys=keys, difference_mm=other_mm - mm, sd_mm=_HEIGHTS_SD_MM))
@@ -164,16 +166,14 @@ def _find_hip_height(body: Body, found: _Found, show: _Show) -> None:
     waist = known.get("waist_height")
     if body.waist_to_hip is None or (waist is not None and waist.key == "waist_to_hip"):
         if body.hip_height is not None:
-            known["hip_height"] = Measured(name="hip_height", mm=body.hip_height, key="hip_height")
+            found.know("hip_height", body.hip_height)
         return
     if waist is None:
-        known["waist_to_hip"] = Measured(
-            name="waist_to_hip", mm=body.waist_to_hip, key="waist_to_hip"
-        )
+        found.know("waist_to_hip", body.waist_to_hip)
         return
     # The short way along the body is measured more exactly than the difference of two heights.
     mm = waist.mm - body.waist_to_hip
-    known["hip_height"] = Measured(name="hip_height", mm=mm, key="waist_to_hip")
+    found.know("hip_height", mm, "waist_to_hip")
     if body.hip_height is None:
         return
     off = body.hip_height - mm
@@ -188,7 +188,6 @@ def _find_hip_height(body: Body, found: _Found, show: _Show) -> None:
 
 def _find_crotch_lengths(body: Body, found: _Found, show: _Show) -> None:
     """Add what is known of the crotch length as a whole and its back half, or one half alone."""
-    known = found.known
     whole, front, back = body.crotch_length, body.front_crotch_length, body.back_crotch_length
     if whole is not None and front is not None and back is not None:
         _compare_halves(whole, front, back, found, show)
@@ -199,14 +198,13 @@ def _find_crotch_lengths(body: Body, found: _Found, show: _Show) -> None:
         _find_odd_half(whole, front, back, found, show)
         back = whole - front if front is not None else back
     elif front is not None:
-        key = "front_crotch_length"
-        known[key] = Measured(name=key, mm=front, key=key)
+        found.know("front_crotch_length", front)
     if whole is not None:
         key = "front_crotch_length" if body.crotch_length is None else "crotch_length"
-        known["crotch_length"] = Measured(name="crotch_length", mm=whole, key=key)
+        found.know("crotch_length", whole, key)
     if back is not None:
         key = "front_crotch_length" if body.back_crotch_length is None else "back_crotch_length"
-        known["back_crotch_length"] = Measured(name="back_crotch_length", mm=back, key=key)
+        found.know("back_crotch_length", back, key)
 
 
 def _compare_halves(whole: float, front: float, back: float, found: _Found, show: _Show) -> None:
