@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import datetime
 import re
-import tomllib
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 import click
 
 from outseam.cli.commands.exit_codes import DONE
-from outseam.cli.fitting.spec_text import with_alteration, without_last
-from outseam.cli.wording.alterations import changed, entry_words, small, start_words
+from outseam.cli.fitting.spec_text import data_of, with_alteration, without_last
+from outseam.cli.wording.alterations import changed, entry_words, fresh, small, start_words
 from outseam.draft.alter import ALTERATION_NAMES
 from outseam.draft.alter.meaning import meant
 from outseam.draft.alter.signs import SIGN_KEYS, SIGNS, Sign, sign_named, sign_of
@@ -85,7 +84,7 @@ def _load(path: Path | None, option: str) -> _File:
 
 
 def _with_text(file: _File, text: str) -> _File:
-    spec = build_spec(tomllib.loads(text.removeprefix("\ufeff")), file.path.parent)
+    spec = build_spec(data_of(text), file.path.parent)
     return replace(file, text=text, spec=spec)
 
 
@@ -218,9 +217,7 @@ def _show(before: Pattern, after: Pattern) -> None:
         console.print(table)
     else:
         console.print("No finished measurement changes; see the drawing.")
-    known = {(f.check, f.where) for f in before.warnings}
-    fresh = [f for f in after.warnings if (f.check, f.where) not in known]
-    for text in finding_lines(fresh, units):
+    for text in finding_lines(fresh(before, after.warnings), units):
         click.echo(text)
 
 

@@ -17,17 +17,19 @@ import tomlkit
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.spec.spec import ALTER
 
-_MARK: Final = "\ufeff"
+#: What some editors put before a text.
+MARK: Final = "\ufeff"
 _HEADER: Final = re.compile(r"[ \t]*\[\[[ \t]*(?:alter|\"alter\"|'alter')[ \t]*\]\][ \t]*(#.*)?")
 _BY_HAND: Final = "change it with a text editor"
 
 
-def _data(text: str) -> dict[str, Any]:
-    return tomllib.loads(text.removeprefix(_MARK))
+def data_of(text: str) -> dict[str, Any]:
+    """Return what is in a text. Raises tomllib.TOMLDecodeError."""
+    return tomllib.loads(text.removeprefix(MARK))
 
 
-def _ending(text: str) -> str:
-    """The line break that a text uses."""
+def ending_of(text: str) -> str:
+    """Return the line break that a text uses."""
     return "\r\n" if "\r\n" in text else "\n"
 
 
@@ -49,15 +51,15 @@ def with_alteration(text: str, keys: dict[str, str]) -> str:
     `date` is a day, year first. Raises InputError where the file holds its alterations in another
     form, so that none can be added below.
     """
-    ending = _ending(text)
+    ending = ending_of(text)
     entry = _entry(keys).replace("\n", ending)
     if text.endswith("\n"):
         made = text + ending + entry
     else:
         made = text + 2 * ending + entry.removesuffix(ending)
-    before = _data(text)
+    before = data_of(text)
     try:
-        after = _data(made)
+        after = data_of(made)
     except tomllib.TOMLDecodeError:
         after = {}
     if after.get(ALTER, [])[:-1] != before.get(ALTER, []) or _rest(after) != _rest(before):
@@ -73,12 +75,12 @@ def without_last(text: str) -> str:
     Comments below its keys stay. Raises InputError where there is none, or where it cannot be
     taken off without touching anything else.
     """
-    before = _data(text)
+    before = data_of(text)
     entries = before.get(ALTER, [])
     if not entries:
         raise InputError(ALTER, "there is no alteration to take off", hint="the file is as it was")
     made = _cut(text)
-    after = _data(made) if made is not None else {}
+    after = data_of(made) if made is not None else {}
     if made is None or after.get(ALTER, []) != entries[:-1] or _rest(after) != _rest(before):
         raise InputError(
             ALTER, "the last alteration stands among other lines in an unusual way", hint=_BY_HAND

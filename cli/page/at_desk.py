@@ -8,6 +8,7 @@ from typing import Any
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response, StreamingResponse
 
+from outseam.cli.fitting.spec_text import data_of
 from outseam.cli.page import live
 from outseam.cli.page import state as states
 from outseam.cli.page.answers import BadRequestError, body_of, json_of, text_in, units_of
@@ -16,7 +17,7 @@ from outseam.cli.page.desk import Desk
 from outseam.cli.page.figure import VIEWS
 from outseam.cli.page.flat import outlines
 from outseam.cli.page.forms import GROUPS, field_named, form_of, name_of
-from outseam.cli.page.key_text import Raw, data_of
+from outseam.cli.page.key_text import Raw
 from outseam.cli.page.products import PRODUCTS
 from outseam.cli.page.room import ServerState
 from outseam.cli.page.signs import sign_rows

@@ -10,7 +10,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from outseam.cli.fitting.drawings import sign_drawing
-from outseam.cli.fitting.spec_text import without_last
+from outseam.cli.fitting.spec_text import data_of, without_last
 from outseam.cli.measure.sheet import HOW_TO, HowTo, if_missing_words
 from outseam.cli.page import out
 from outseam.cli.page.answers import body_of, json_of, text_in, units_of
@@ -187,7 +187,6 @@ async def compare(room: ServerState, request: Request) -> Response:
 def _comparison(desk: Desk, shown: Units) -> bytes:
     from outseam.cli.compare.files import compare_files
     from outseam.cli.page.drafting import spec_of
-    from outseam.cli.page.key_text import data_of
     from outseam.draft.variants import MOST_VARIANTS, Candidate, compare_specs
 
     now = Candidate(label="as it is now", spec=out.answer_of(desk, shown).spec)

@@ -14,10 +14,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 from outseam.cli.cloth.saved_lay import read_kept
+from outseam.cli.fitting.spec_text import data_of
 from outseam.cli.page.drafting import DraftOutcome, Fault, broken, draft_of
 from outseam.cli.page.flat import CuttingTable
 from outseam.cli.page.folder import Folder
-from outseam.cli.page.key_text import OtherValueError, Raw, data_of, value_in, with_key
+from outseam.cli.page.key_text import OtherValueError, Raw, value_in, with_key
 from outseam.draft.answer import Answer
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units

@@ -7,8 +7,8 @@ import tomllib
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any, Final
 
+from outseam.cli.fitting.spec_text import data_of
 from outseam.cli.page.folder import Folder
-from outseam.cli.page.key_text import data_of
 from outseam.draft.inputs.errors import InputError, OutseamError, UnsolvableError
 from outseam.draft.inputs.show import Units
 from outseam.draft.spec.spec import Spec, build_spec, parse_spec

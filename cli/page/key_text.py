@@ -13,12 +13,12 @@ from typing import Any, Final, TypeAlias
 
 import tomlkit
 
+from outseam.cli.fitting.spec_text import MARK, data_of, ending_of
 from outseam.draft.inputs.errors import InputError
 
 #: What a key of a spec can hold.
 Raw: TypeAlias = str | int | float | bool | list[str]
 
-_MARK: Final = "\ufeff"
 _HEADER: Final = re.compile(r"\s*\[")
 
 
@@ -28,11 +28,6 @@ class OtherValueError(Exception):
     def __init__(self, theirs: Any) -> None:
         self.theirs = theirs
         super().__init__(str(theirs))
-
-
-def data_of(text: str) -> dict[str, Any]:
-    """Return what is in a text. Raises tomllib.TOMLDecodeError."""
-    return tomllib.loads(text.removeprefix(_MARK))
 
 
 def value_in(data: dict[str, Any], table: str, key: str) -> Any:
@@ -49,10 +44,9 @@ def with_key(text: str, table: str, key: str, value: Raw | None) -> str:
     before = data_of(text)
     if value_in(before, table, key) == value:
         return text
-    ending = "\r\n" if "\r\n" in text else "\n"
-    mark = _MARK if text.startswith(_MARK) else ""
-    plain = text.removeprefix(_MARK).replace("\r\n", "\n")
-    made = mark + _edited(plain, before, table, key, value).replace("\n", ending)
+    mark = MARK if text.startswith(MARK) else ""
+    plain = text.removeprefix(MARK).replace("\r\n", "\n")
+    made = mark + _edited(plain, before, table, key, value).replace("\n", ending_of(text))
     if not _only(before, made, table, key, value):
         where = f"{table}.{key}" if table else key
         raise InputError(

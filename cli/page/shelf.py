@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any, Final
 
+from outseam.cli.fitting.spec_text import data_of
 from outseam.cli.page.clock import told_time
 from outseam.cli.page.drafting import broken, spec_of
 from outseam.cli.page.folder import Folder, is_spec
-from outseam.cli.page.key_text import data_of, with_key
+from outseam.cli.page.key_text import with_key
 from outseam.cli.wording.alterations import entry_words
 from outseam.draft.inputs.errors import InputError, OutseamError
 from outseam.draft.inputs.show import Units

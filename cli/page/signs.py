@@ -5,11 +5,10 @@ from __future__ import annotations
 import datetime
 from typing import Any, Final
 
-from outseam.cli.fitting.spec_text import with_alteration
+from outseam.cli.fitting.spec_text import data_of, with_alteration
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.drafting import draft_of
-from outseam.cli.page.key_text import data_of
-from outseam.cli.wording.alterations import changed, small, start_words
+from outseam.cli.wording.alterations import changed, fresh, small, start_words
 from outseam.cli.wording.findings import finding_words
 from outseam.draft.alter.signs import SIGNS, Sign, sign_named
 from outseam.draft.inputs.errors import InputError
@@ -86,7 +85,6 @@ def shown_change(desk: Desk, text: str, shown: Units) -> dict[str, Any]:
             raise InputError("this change", says, hint="try a smaller amount")
     assert before.pattern is not None
     assert after.pattern is not None
-    known = {(f.check, f.where) for f in before.pattern.warnings}
     return {
         "drawing": overlay_drawing(before.pattern, after.pattern).partition("?>")[2],
         "rows": [
@@ -100,8 +98,7 @@ def shown_change(desk: Desk, text: str, shown: Units) -> dict[str, Any]:
         ],
         "warnings": [
             finding_words(f, shown)
-            for f in (*after.pattern.errors, *after.pattern.warnings)
-            if (f.check, f.where) not in known
+            for f in fresh(before.pattern, (*after.pattern.errors, *after.pattern.warnings))
         ],
         "allowed": not after.pattern.errors,
     }

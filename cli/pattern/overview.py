@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -150,33 +151,31 @@ def _shelves(cells: Sequence[_Cell], wide: float) -> tuple[list[tuple[_Cell, flo
     Returns (cell, x, distance of its top from the top) and the height of it all.
     """
     tallest = max(c.high for c in cells)
-    first = [c for c in cells if c.high > 0.6 * tallest]
-    rest = [c for c in cells if c.high <= 0.6 * tallest]
     placed: list[tuple[_Cell, float, float]] = []
-    x = y = row = 0.0
-    for cell in first:
-        if x > 0.0 and x + cell.wide > wide + 1e-6:
-            x, y, row = 0.0, y + row + GAP_MM, 0.0
-        placed.append((cell, x, y))
-        x, row = x + cell.wide + GAP_MM, max(row, cell.high)
+
+    def fill(cells: Iterable[_Cell], left: float, top: float, low: float) -> list[_Cell]:
+        """Place what has room from (left, top) down to `low`; return the rest."""
+        x, deep, over = left, 0.0, []
+        for cell in cells:
+            if x > left and x + cell.wide > wide + 1e-6:
+                x, top, deep = left, top + deep + GAP_MM, 0.0
+            if x + cell.wide > wide + 1e-6 or top + cell.high > low + 1e-6:
+                over.append(cell)
+                continue
+            placed.append((cell, x, top))
+            x, deep = x + cell.wide + GAP_MM, max(deep, cell.high)
+        return over
+
+    def height() -> float:
+        return max(top + cell.high for cell, _, top in placed)
+
+    fill((c for c in cells if c.high > 0.6 * tallest), 0.0, 0.0, math.inf)
     # Beside the tall ones, rows as wide as what is left.
-    left, top, used, deep = x, y, 0.0, 0.0
-    over = []
-    for cell in rest:
-        if used > 0.0 and left + used + cell.wide > wide + 1e-6:
-            top, used, deep = top + deep + GAP_MM, 0.0, 0.0
-        if left + used + cell.wide > wide + 1e-6 or top + cell.high > y + row + 1e-6:
-            over.append(cell)
-            continue
-        placed.append((cell, left + used, top))
-        used, deep = used + cell.wide + GAP_MM, max(deep, cell.high)
-    y, x, row = y + row, 0.0, 0.0
-    for i, cell in enumerate(over):
-        if i == 0 or (x > 0.0 and x + cell.wide > wide + 1e-6):
-            x, y, row = 0.0, y + (row if i else 0.0) + GAP_MM, 0.0
-        placed.append((cell, x, y))
-        x, row = x + cell.wide + GAP_MM, max(row, cell.high)
-    return placed, y + row
+    last, x, top = placed[-1]
+    rest = [c for c in cells if c.high <= 0.6 * tallest]
+    over = fill(rest, x + last.wide + GAP_MM, top, height())
+    fill(over, 0.0, height() + GAP_MM, math.inf)
+    return placed, height()
 
 
 def _arrow(tip: Point, along: Vector, *, filled: bool) -> Stroke:

@@ -11,6 +11,7 @@ from outseam.draft.figures.finished import finished
 from outseam.draft.figures.landmarks import largest_move
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.model import Pattern
+from outseam.draft.piece.piece import Finding
 
 #: Changes smaller than this are rounding, not news.
 TOLD_MM = 0.5
@@ -83,6 +84,12 @@ def changed(before: Pattern, after: Pattern) -> tuple[ChangedFigure, ...]:
         if k in new and k not in _LEFT_OUT
     )
     return tuple(r for r in rows if abs(r.change_mm) >= TOLD_MM)
+
+
+def fresh(before: Pattern, found: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Return those findings of an altered pattern that the one before did not warn of."""
+    known = {(f.check, f.where) for f in before.warnings}
+    return tuple(f for f in found if (f.check, f.where) not in known)
 
 
 def small(mm: float, units: Units) -> str:
