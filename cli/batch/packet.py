@@ -86,7 +86,7 @@ def packet_pdf(rows: Sequence[About], paper: str, folder: Path, title: str) -> b
     Layers of one name are switched together, and the file's bookmarks lead to the covers. Raises
     OSError for a file that is not there.
     """
-    pdf = new_document(title, None)
+    pdf = new_document(title)
     marks = []
     for row in rows:
         with Pdf.open(folder / row["folder"] / f"pattern-{paper}.pdf") as source:

@@ -39,7 +39,7 @@ _TEXT_MM, _LEADING_MM = 5.0, 8.0
 MADE_TO_MEASURE = "MADE TO MEASURE"
 
 
-def pieces_dxf(pattern: Pattern, size: str = MADE_TO_MEASURE) -> bytes:
+def pieces_dxf(pattern: Pattern) -> bytes:
     """Return the cut parts of a pattern, lengths in mm; curves lie within `FLAT_MM` of the true.
 
     Raises DxfError for a drawing that fails the library's audit.
@@ -53,10 +53,10 @@ def pieces_dxf(pattern: Pattern, size: str = MADE_TO_MEASURE) -> bytes:
     used: set[str] = set()
     for piece, place in zip(pieces, places, strict=True):
         name = _block_name(piece.name, used)
-        _draw_piece(doc.blocks.new(name), pattern, piece, size)
+        _draw_piece(doc.blocks.new(name), pattern, piece)
         at = (place.dx_mm, place.dy_mm)
         sheet.add_blockref(name, at, dxfattribs={"layer": layers.BOUNDARY})
-    texts = _style_texts(pattern, size)
+    texts = _style_texts(pattern)
     top = high + (len(texts) + 1) * _LEADING_MM
     _write_texts(sheet, texts, (20.0, top))
     sheet.reset_extents((0.0, 0.0, 0.0), (wide, top + _LEADING_MM, 0.0))
@@ -74,7 +74,7 @@ def _block_name(name: str, used: set[str]) -> str:
     return found
 
 
-def _draw_piece(block: BlockLayout, pattern: Pattern, piece: Piece, size: str) -> None:
+def _draw_piece(block: BlockLayout, pattern: Pattern, piece: Piece) -> None:
     outline = _draw_line(block, layers.BOUNDARY, join(list(piece.cut)), piece.name)
     for edge in piece.edges:
         if edge.allowance_mm > 0.0:
@@ -92,7 +92,7 @@ def _draw_piece(block: BlockLayout, pattern: Pattern, piece: Piece, size: str) -
     reference = [k for kind in ("crease", "grain") for k in piece.lines if k.kind == kind]
     if reference:
         _draw_straight(block, layers.GRADE_REFERENCE, reference[0].path)
-    texts = _piece_texts(piece, size)
+    texts = _piece_texts(piece)
     _write_texts(block, texts, piece.label_at)
     x, y = piece.label_at
     said = [text for text, _ in title_block(pattern, piece)]
@@ -124,22 +124,22 @@ def _nearest(outline: Vertices, point: Point) -> Point:
     return found.x, found.y
 
 
-def _style_texts(pattern: Pattern, size: str) -> list[str]:
-    date = document_date(None)
+def _style_texts(pattern: Pattern) -> list[str]:
+    date = document_date()
     texts = {
         "STYLE NAME": pattern.spec.title or "PANTS",
         "CREATION DATE": "" if date == FIXED_DATE else f"{date:%d-%m-%Y}",
         "AUTHOR": "OUTSEAM",
-        "SAMPLE SIZE": size,
+        "SAMPLE SIZE": MADE_TO_MEASURE,
         "UNITS": "METRIC",
     }
     return [f"{key}: {value}" for key, value in texts.items() if value]
 
 
-def _piece_texts(piece: Piece, size: str) -> list[str]:
+def _piece_texts(piece: Piece) -> list[str]:
     texts = {
         "PIECE NAME": piece.name.upper(),
-        "SIZE": size,
+        "SIZE": MADE_TO_MEASURE,
         "QUANTITY": str(piece.copies),
         "CATEGORY": piece.part.upper(),
         "MATERIAL": "LINING" if piece.lining else "MAIN",

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from typing import Final
+from dataclasses import replace
+from typing import Final, TypeAlias
 
 import numpy as np
 import shapely
@@ -25,6 +25,9 @@ from outseam.cli.scene.text import shorten_text, wrap_text
 from outseam.curves.path import Path, join, line
 from outseam.curves.region import flatten
 from outseam.draft.piece.piece import Piece
+
+#: A family as drawn about its reference point: items by layer.
+Drawn: TypeAlias = dict[str, list[Stroke | Label]]
 
 NAMES: Final = "pieces"
 KEY: Final = "key"
@@ -58,16 +61,9 @@ def hidden_layers(nest: Nest) -> tuple[str, ...]:
     return tuple(map(inside_layer, nest.labels)) if len(nest.labels) > 1 else ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drawn:
-    """A family as drawn about its reference point: items by layer."""
-
-    items: dict[str, list[Stroke | Label]]
-
-
 def draw_family(nest: Nest, family: Family) -> Drawn:
     """Draw all sizes of a piece, the point where they meet at the origin."""
-    items: dict[str, list[Stroke | Label]] = {NAMES: []}
+    items: Drawn = {NAMES: []}
     named = size_labels(
         [
             SizeLine(size=m.size, edges=tuple(m.place.path(c) for c in m.piece.cut))
@@ -79,15 +75,15 @@ def draw_family(nest: Nest, family: Family) -> Drawn:
         items[size_layer(m.size)] = [*_cutting(m, nest.pen(m.size)), *named[m.size]]
         items[inside_layer(m.size)] = _inside(nest, m)
     items[NAMES] = _names(nest, family, items)
-    return Drawn(items=items)
+    return items
 
 
 def nest_layers(nest: Nest, drawn: Sequence[Drawn], places: Sequence[Place]) -> list[Layer]:
     """Return the layers of a sheet with each family's reference point at its place."""
     order = [NAMES, *(f(label) for label in nest.labels for f in (size_layer, inside_layer))]
-    found: dict[str, list[Stroke | Label]] = {name: [] for name in order}
+    found: Drawn = {name: [] for name in order}
     for family, place in zip(drawn, places, strict=True):
-        for name, items in family.items.items():
+        for name, items in family.items():
             found[name] += [_put(item, place) for item in items]
     return [Layer(name=name, items=tuple(items)) for name, items in found.items()]
 
@@ -131,9 +127,7 @@ def _inside(nest: Nest, member: Member) -> list[Stroke | Label]:
     ]
 
 
-def _names(
-    nest: Nest, family: Family, others: dict[str, list[Stroke | Label]]
-) -> list[Stroke | Label]:
+def _names(nest: Nest, family: Family, others: Drawn) -> list[Stroke | Label]:
     """Return what a piece is, its grain and the cross where the sizes meet, once for all sizes.
 
     `others` is what is drawn of the sizes, by layer.

@@ -130,31 +130,26 @@ def nest_sheets(job: NestJob, sheet: WideSheet) -> tuple[bytes, tuple[Scene, ...
     return write_sheet_pdf(scenes, title=title, hidden_layers=job.hidden), scenes
 
 
-def nest_files(nest: Nest, options: PrintOptions, stem: str = "nest") -> Sheets:
+def nest_files(nest: Nest, options: PrintOptions) -> Sheets:
     """Return the drawing and the nest on every paper of `options`, as bytes by file name.
 
     A paper that no piece may be cut up for and that is too small for one is left out and said.
     """
     job = NestJob(nest=nest)
-    made = Sheets(files={f"{stem}.svg": nest_svg(job)}, pages={})
-    tiling = TileOptions(
-        overlap_mm=options.overlap,
-        calibration=(options.calibrate_across, options.calibrate_along),
-        units=nest.units,
-        hidden_layers=job.hidden,
-    )
+    made = Sheets(files={"nest.svg": nest_svg(job)}, pages={})
+    tiling = TileOptions.asked(options, nest.units, job.hidden)
     for paper in options.papers:
         if paper in PAPERS:
             tiled = nest_tiles(job, str(paper), tiling)
-            made.files[f"{stem}-{paper}.pdf"] = tiled.data
+            made.files[f"nest-{paper}.pdf"] = tiled.data
             made.pages[str(paper)] = {"pages": tiled.pages, "tiles": tiled.tiles}
             continue
         word = roll_name(paper) if isinstance(paper, float) else paper
         sheet = roll_sheet(paper) if isinstance(paper, float) else SHEETS[paper]
         try:
-            made.files[f"{stem}-{word}.pdf"], scenes = nest_sheets(job, sheet)
+            made.files[f"nest-{word}.pdf"], scenes = nest_sheets(job, sheet)
         except TooLargeError as error:
-            made.left_out[f"{stem}-{word}.pdf"] = str(error.in_units(nest.units))
+            made.left_out[f"nest-{word}.pdf"] = str(error.in_units(nest.units))
         else:
             made.pages[word] = {"pages": len(scenes)}
     return made

@@ -66,9 +66,9 @@ async def body_of(request: Request) -> dict[str, Any]:
     return data
 
 
-def text_in(data: dict[str, Any], key: str, default: str = "") -> str:
+def text_in(data: dict[str, Any], key: str) -> str:
     """Return a text of a request. Raises BadRequestError for anything else."""
-    value = data.get(key, default)
+    value = data.get(key, "")
     if not isinstance(value, str):
         raise BadRequestError
     return value

@@ -44,12 +44,7 @@ class PrintJob:
     @property
     def tiling(self) -> TileOptions:
         """Overlap and calibration of home pages."""
-        o = self.options
-        return TileOptions(
-            overlap_mm=o.overlap,
-            calibration=(o.calibrate_across, o.calibrate_along),
-            units=self.units,
-        )
+        return TileOptions.asked(self.options, self.units)
 
     @cached_property
     def home_scene(self) -> Scene:

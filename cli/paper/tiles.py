@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 from itertools import chain
 
 from pikepdf import Dictionary
@@ -50,6 +49,7 @@ from outseam.curves.point import Point
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units
 from outseam.draft.inputs.words import least_allowed, measure, most_allowed, words
+from outseam.draft.spec.spec import PrintOptions
 
 #: Name and width x height in mm.
 PAPERS: dict[str, tuple[str, float, float]] = {
@@ -77,8 +77,19 @@ class TileOptions:
     overlap_mm: float = 10.0
     calibration: tuple[float, float] = (1.0, 1.0)
     hidden_layers: Collection[str] = ()
-    date: datetime | None = None
     units: Units = "cm"
+
+    @classmethod
+    def asked(
+        cls, options: PrintOptions, units: Units, hidden_layers: Collection[str] = ()
+    ) -> TileOptions:
+        """Return what the spec of a pattern asks for."""
+        return cls(
+            overlap_mm=options.overlap,
+            calibration=(options.calibrate_across, options.calibrate_along),
+            hidden_layers=hidden_layers,
+            units=units,
+        )
 
     @property
     def window(self) -> tuple[float, float, float]:
@@ -229,7 +240,7 @@ def _assembled(
         (first_page_items(first), first_at),
         *((tile_items(page), window_at) for page in pages),
     ]
-    pdf = new_document(scene.title, options.date)
+    pdf = new_document(scene.title)
     switches = add_switches(pdf, [layer.name for layer in scene.layers], options.hidden_layers)
     font = embed_font(pdf, chain(scene.items, *(items for items, _ in furniture)))
     layers = layer_forms(pdf, scene, font)

@@ -69,9 +69,9 @@ def scale_of(found: Sequence[ReachedLevel]) -> float:
     return PLOT_MM / max(max(r.level.body_mm, r.level.pattern_mm, r.pull_mm) for r in found)
 
 
-def _box(x0: float, x1: float, y: float, half: float = BAR_MM / 2.0) -> Path:
+def _box(x0: float, x1: float, y: float) -> Path:
     """Return a rectangle about the level `y`."""
-    return rectangle(x0, y - half, x1, y + half)
+    return rectangle(x0, y - BAR_MM / 2.0, x1, y + BAR_MM / 2.0)
 
 
 def _stripes(x0: float, x1: float, y: float) -> list[Stroke]:

@@ -42,12 +42,11 @@ def write_sheet_pdf(
     *,
     title: str = "",
     hidden_layers: Collection[str] = (),
-    date: datetime | None = None,
 ) -> bytes:
     """Return a PDF with one page per scene at true scale, each page as large as its scene.
 
     Layers of the same name on several pages are switched together; those in `hidden_layers` start
-    switched off. The document's title is `title` or the first scene's; its date is `date`, else
+    switched off. The document's title is `title` or the first scene's; its date is
     SOURCE_DATE_EPOCH, else a fixed one. Raises ValueError for numbers that cannot be drawn,
     InputError for a sheet beyond 5.08 m, which viewers and printers do not accept.
     """
@@ -60,7 +59,7 @@ def write_sheet_pdf(
                 f"at most {MAX_PAGE_MM:.0f} mm each way",
                 "split it over several sheets, printers refuse a longer page",
             )
-    pdf = new_document(title or scenes[0].title, date)
+    pdf = new_document(title or scenes[0].title)
     switches = add_switches(pdf, [layer.name for s in scenes for layer in s.layers], hidden_layers)
     font = embed_font(pdf, (item for scene in scenes for item in scene.items))
     for scene in scenes:
@@ -117,10 +116,10 @@ def place_layers(
     return "\n".join(content).encode()
 
 
-def new_document(title: str, date: datetime | None) -> Pdf:
+def new_document(title: str) -> Pdf:
     """Return an empty document that asks viewers for true size, one side, and shows its title."""
     pdf = Pdf.new()
-    stamp = String(document_date(date).strftime("D:%Y%m%d%H%M%SZ"))
+    stamp = String(document_date().strftime("D:%Y%m%d%H%M%SZ"))
     pdf.trailer.Info = pdf.make_indirect(
         Dictionary(
             Title=String(clean_text(title[:500], any_font=True)),
@@ -141,14 +140,12 @@ def new_document(title: str, date: datetime | None) -> Pdf:
     return pdf
 
 
-def document_date(date: datetime | None) -> datetime:
-    """Return `date`, else the one in SOURCE_DATE_EPOCH (seconds since 1970), else a fixed one."""
-    if date is None:
-        try:
-            date = datetime.fromtimestamp(int(os.environ["SOURCE_DATE_EPOCH"]), UTC)
-        except (KeyError, ValueError, OverflowError, OSError):
-            return FIXED_DATE
-    return date if date.tzinfo is None else date.astimezone(UTC)
+def document_date() -> datetime:
+    """Return the date in SOURCE_DATE_EPOCH (seconds since 1970), else a fixed one."""
+    try:
+        return datetime.fromtimestamp(int(os.environ["SOURCE_DATE_EPOCH"]), UTC)
+    except (KeyError, ValueError, OverflowError, OSError):
+        return FIXED_DATE
 
 
 def add_switches(

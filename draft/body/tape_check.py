@@ -34,7 +34,6 @@ __all__ = [
     "gap_of",
     "gap_words",
     "sentence",
-    "slip_odds",
     "suspects",
 ]
 
@@ -79,18 +78,13 @@ class Suspect:
         return self.given[0][1]
 
 
-def slip_odds(body: Body, units: Units = "cm") -> float:
-    """Return the log odds of a slip against none."""
-    return weigh(body, units).odds
-
-
 def suspects(body: Body, units: Units = "cm") -> tuple[Suspect, ...]:
     """Return the measurements that do not go with the rest, the most suspect first."""
     return doubts(body, units)[0]
 
 
 def doubts(body: Body, units: Units = "cm") -> tuple[tuple[Suspect, ...], float]:
-    """Return the suspects of `suspects`, and the log odds of a slip of `slip_odds`.
+    """Return the suspects of `suspects`, and the log odds of any slip against none.
 
     Each is set right before the next is looked for: one wrong number makes others look wrong.
     """

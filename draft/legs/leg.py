@@ -91,22 +91,17 @@ class LegContext:
         found: Floats = self.limb.at(heights) * (1.0 + ratio)
         return found
 
-    @property
-    def knee_mm(self) -> float:
-        """Girth of a fitted leg at the knee, or the width the style asks for."""
-        return self.knee_width_mm or self.fitted_mm(self.measures.knee)
-
     def tapered_mm(self, share: float) -> float:
         """Return a share of the girth at the crotch line: less would pinch the thigh."""
         return share * self.top_girth_mm
 
-    def clearing_mm(self, height_mm: float, lean: float, room_mm: float = 0.0) -> float:
+    def clearing_mm(self, height_mm: float, lean: float) -> float:
         """Return the least girth at a height from which the leg, drawn up to the crotch line with
         `lean` there, holds the body with its ease everywhere between.
         """
         u = np.linspace(0.0, 0.85, 9)
         span = self.top_height_mm - height_mm
-        need = self.eased_mm(height_mm + u * span) + room_mm * (1.0 - u)
+        need = self.eased_mm(height_mm + u * span)
         share = top_share(u, lean)
         return float(((need - self.top_girth_mm * share) / (1.0 - share)).max())
 

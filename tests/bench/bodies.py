@@ -39,9 +39,8 @@ from bench.planted import Outcome, face, plant, plant_everyday
 from outseam.draft.body.estimate import complete
 from outseam.draft.body.population import BUILDS, Build, condition
 from outseam.draft.body.readings import read_readings
-from outseam.draft.body.slips import suspect_odds
+from outseam.draft.body.slips import suspect_odds, weigh
 from outseam.draft.body.table import Body
-from outseam.draft.body.tape_check import slip_odds
 from outseam.draft.checks.crotch import crotch_seam_mm
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import FIT_NAMES
@@ -112,7 +111,7 @@ def _share(hits: int, n: int) -> str:
 
 def count_warned(people: Iterable[Body]) -> tuple[int, int]:
     """Return how many people are questioned or refused though nothing was done to them, of all."""
-    found = [bool(read_readings(b).conflicts) or slip_odds(b) > suspect_odds(b) for b in people]
+    found = [bool(read_readings(b).conflicts) or weigh(b).odds > suspect_odds(b) for b in people]
     return sum(found), len(found)
 
 

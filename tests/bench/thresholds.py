@@ -15,16 +15,15 @@ import numpy as np
 from bench.people import FIGURES, HEAVY, NATURAL, NOISY, WAYS, body_of, draw, real_people
 
 from outseam.draft.body.population import BUILDS
-from outseam.draft.body.slips import suspect_odds
+from outseam.draft.body.slips import suspect_odds, weigh
 from outseam.draft.body.table import Body
-from outseam.draft.body.tape_check import slip_odds
 
 SHARES = (0.98, 1.0 - 1.0 / 70.0, 0.99)
 
 
 def odds_line(who: str, people: list[Body]) -> str:
     """Return the odds that few exceed, and how many exceed the threshold in use."""
-    odds = np.array([slip_odds(body) for body in people])
+    odds = np.array([weigh(body).odds for body in people])
     most = np.array([suspect_odds(body) for body in people])
     few = " ".join(f"{x:6.2f}" for x in np.quantile(odds, SHARES))
     return f"{who:60} {len(people):5} {few}   in use {most[0]:.1f}: {np.mean(odds > most):.1%}"

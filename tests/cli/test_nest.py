@@ -112,7 +112,7 @@ def lines_of(drawn, nest):
     return {
         label: shapely.LineString(
             path_points([max(
-                (i.path for i in drawn.items[size_layer(label)] if isinstance(i, Stroke)), key=len
+                (i.path for i in drawn[size_layer(label)] if isinstance(i, Stroke)), key=len
             )])[0]
         )
         for label in nest.labels
@@ -145,7 +145,7 @@ def test_every_size_is_named_on_every_piece_clear_of_lines_and_names(step):
         names = [
             (label, item)
             for label in nest.labels
-            for item in drawn.items[size_layer(label)]
+            for item in drawn[size_layer(label)]
             if isinstance(item, Label)
         ]
         assert {label for label, _ in names} == set(nest.labels)
@@ -192,9 +192,9 @@ def test_a_name_stands_nearest_to_its_own_line(nest):
     drawn = draw_family(nest, family(nest, "front"))
     lines = lines_of(drawn, nest)
     for label in nest.labels:
-        for item in drawn.items[size_layer(label)]:
+        for item in drawn[size_layer(label)]:
             if isinstance(item, Label) and not any(
-                isinstance(i, Stroke) and i.pen is None for i in drawn.items[size_layer(label)]
+                isinstance(i, Stroke) and i.pen is None for i in drawn[size_layer(label)]
             ):
                 away = {other: line.distance(ink_box(item)) for other, line in lines.items()}
                 assert min(away, key=away.__getitem__) == label

@@ -25,7 +25,7 @@ from outseam.draft.block.profile import profile_of
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
-from outseam.draft.body.tape_check import slip_odds
+from outseam.draft.body.slips import weigh
 from outseam.draft.checks import CHECKS, run_checks
 from outseam.draft.checks.corners import check_joints
 from outseam.draft.checks.curvature import bend_both_ways, check_curvature
@@ -355,7 +355,7 @@ def clearance(p: Pattern, by_mm: float) -> float:
 def calf_score(p: Pattern, by_mm: float) -> float:
     assert p.spec.body.calf is not None
     body = replace(p.spec.body, calf=p.spec.body.calf + by_mm)
-    return math.exp(min(slip_odds(body), math.log(1e6)))
+    return math.exp(min(weigh(body).odds, math.log(1e6)))
 
 
 CASES = {

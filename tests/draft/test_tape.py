@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from outseam.draft.body.estimate import Body
-from outseam.draft.body.slips import suspect_odds
-from outseam.draft.body.tape_check import gap_of, gap_words, sentence, slip_odds, suspects
+from outseam.draft.body.slips import suspect_odds, weigh
+from outseam.draft.body.tape_check import gap_of, gap_words, sentence, suspects
 
 GOOD = {
     "height": 1680.0,
@@ -28,7 +28,7 @@ def body(**changed: float) -> Body:
 
 def test_a_plain_body_is_not_questioned() -> None:
     assert suspects(body()) == ()
-    assert slip_odds(body()) < suspect_odds(body()) - 1.0
+    assert weigh(body()).odds < suspect_odds(body()) - 1.0
 
 
 @pytest.mark.parametrize(
