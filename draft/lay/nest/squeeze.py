@@ -12,8 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 import numpy as np
-from scipy.optimize import Bounds, LinearConstraint, milp
-from scipy.sparse import csc_array
+from highspy import Highs, HighsLp, HighsModelStatus, MatrixFormat
 
 from outseam.draft.lay.model.orientations import Orientation
 from outseam.draft.lay.model.placement import Floats
@@ -37,6 +36,9 @@ class Squeeze:
     def __init__(self, breadth_mm: float, *, coarse: bool = False) -> None:
         self._breadth, self._coarse = breadth_mm, coarse
         self._known: dict[tuple[int, int], _Offsets] = {}
+        self._solver = Highs()  # type: ignore[no-untyped-call]
+        self._solver.setOptionValue("output_flag", False)
+        self._solver.setOptionValue("presolve", "off")
 
     def squeezed(self, positions: Positions, most_steps: int = _MOST_STEPS) -> Positions:
         """Return positions that take no more fabric. They must keep the gap (see `Slides`)."""
@@ -64,29 +66,37 @@ class Squeeze:
         room = np.array([f[3] for f in found])
         # Unknowns: how far each piece moves along, how far across, and where the lay ends.
         last, count, own = 2 * n, len(found), np.arange(n)
-        row = np.arange(count)
-        rows = [row, row, row, row, count + own, count + own]
-        columns = [first, n + first, second, n + second, own, np.full(n, last)]
-        values = [sides[:, 0], sides[:, 1], -sides[:, 0], -sides[:, 1], np.ones(n), -np.ones(n)]
-        table = csc_array(
-            (np.concatenate(values), (np.concatenate(rows), np.concatenate(columns))),
-            shape=(count + n, last + 1),
-        )
-        most = np.concatenate([room, [-s.end_mm for s in positions]])
+        beside = np.stack([first, n + first, second, n + second], axis=1)
+        ends = np.stack([own, np.full(n, last)], axis=1)
         levels = [levels_of(s.item, s.orientation, self._breadth) for s in positions]
         least_y, most_y = np.array(levels).T - at[:, 1]
         low = np.maximum([*(-at[:, 0]), *least_y, 0.0], -step_mm)
         high = np.array([*[step_mm] * n, *np.minimum(most_y, step_mm), np.inf])
-        solved = milp(
-            np.array([*[_LEFT] * n, *[0.0] * n, 1.0]),
-            bounds=Bounds(np.minimum(low, high), high),
-            constraints=LinearConstraint(table, -np.inf, most),
-            options={"presolve": False},
-        )
-        if solved.x is None:
+
+        programme = HighsLp()
+        programme.num_col_, programme.num_row_ = last + 1, count + n
+        programme.col_cost_ = np.array([*[_LEFT] * n, *[0.0] * n, 1.0])
+        programme.col_lower_, programme.col_upper_ = np.minimum(low, high), high
+        programme.row_lower_ = np.full(count + n, -np.inf)
+        programme.row_upper_ = np.concatenate([room, [-s.end_mm for s in positions]])
+        table = programme.a_matrix_
+        table.format_ = MatrixFormat.kRowwise
+        table.start_ = np.concatenate([4 * np.arange(count), 4 * count + 2 * np.arange(n + 1)])
+        table.index_ = np.concatenate([beside, ends], axis=None)
+        table.value_ = np.concatenate([np.hstack([sides, -sides]), [[1.0, -1.0]] * n], axis=None)
+        x = self._solved(programme)
+        if x is None:
             return None
-        moved = at + np.stack([solved.x[:n], solved.x[n:last]], axis=1)
+        moved = at + np.stack([x[:n], x[n:last]], axis=1)
         return tuple(s.at(float(x), float(y)) for s, (x, y) in zip(positions, moved, strict=True))
+
+    def _solved(self, programme: HighsLp) -> Floats | None:
+        """Return the unknowns of a linear programme; None if it has no solution."""
+        self._solver.passModel(programme)
+        self._solver.run()
+        if self._solver.getModelStatus() != HighsModelStatus.kOptimal:
+            return None
+        return np.array(self._solver.getSolution().col_value)
 
     def _sides(
         self, positions: Positions, at: Floats, reach_mm: float
