@@ -1,9 +1,9 @@
 """Where each piece lies on the sheet that home pages are cut from: fewest pages.
 
-Pieces are rastered to cells of a few millimetres; where one may lie beside those already placed is
-a correlation of rasters, done for all positions at once by FFT (packing irregular shapes on a
-raster is standard; see e.g. Bennell & Oliveira, "The geometry of nesting problems", European
-Journal of Operational Research 184, 2008; cited from memory). Which home pages a position makes
+Pieces are rastered to cells of a few millimetres; where one may not lie beside another is found for
+all positions at once and kept (packing irregular shapes on a raster is standard; see e.g. Bennell &
+Oliveira, "The geometry of nesting problems", European Journal of Operational Research 184, 2008;
+cited from memory). Which home pages a position makes
 necessary depends only on the piece, its turn and its phase against the page grid, and is counted
 beforehand from summed-area tables. A beam search over the order of the pieces keeps the layouts
 that waste the fewest pages. Nothing is random and nothing looks at the clock: same pieces, same
@@ -30,12 +30,9 @@ from outseam.cli.paper.grid import TileGrid, needed_cells
 from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.raster import (
     Mask,
+    Meetings,
     Raster,
-    Spectrum,
-    collisions,
-    good_length,
     piece_rasters,
-    spectrum_of,
     stamp,
 )
 from outseam.curves.path import Floats
@@ -104,7 +101,6 @@ class _Option:
     """
 
     raster: Raster
-    spectrum: Spectrum
     need: Mask
     patterns: NDArray[np.int16]
     pattern_of: NDArray[np.intp]
@@ -131,7 +127,6 @@ class _Sheet:
     strip: tuple[int, int]
     cell_mm: tuple[float, float]
     shape: tuple[int, int]
-    transform: tuple[int, int]
     side_mm: tuple[float, float]
 
 
@@ -193,7 +188,6 @@ def _search_sheet(
         strip=strip,
         cell_mm=cell_mm,
         shape=shape,
-        transform=(good_length(shape[0]), good_length(shape[1])),
         side_mm=(
             rows * per_page[0] * cell_mm[0] + overlap_mm,
             columns * per_page[1] * cell_mm[1] + overlap_mm,
@@ -218,13 +212,13 @@ def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> l
             patterns, pattern_of = _patterns(needs[shape])
             found[shape] = _Option(
                 raster=raster,
-                spectrum=np.conj(spectrum_of(raster.mask, sheet.transform)),
                 need=needs[shape],
                 patterns=patterns,
                 pattern_of=pattern_of,
                 allowed=single[shape] if whole else np.ones_like(single[shape]),
             )
-        options.append(replace(found[shape], raster=raster))
+        mask = found[shape].raster.mask
+        options.append(replace(found[shape], raster=replace(raster, mask=mask)))
     return options
 
 
@@ -299,7 +293,7 @@ def _beam_search(
             placed = {piece for piece, *_ in layout.chosen}
             waiting = [piece for piece in by_size if piece not in placed][:ahead]
             for piece in waiting:
-                for new in _continuations(layout, piece, options[piece], sheet, known):
+                for new in _continuations(layout, piece, options, sheet, known):
                     grown.setdefault(new.used.tobytes() + new.occupied.tobytes(), new)
         beam = sorted(grown.values(), key=lambda x: _badness(x, sheet))[:width]
     return beam
@@ -318,7 +312,7 @@ def _improved(
             for order in permutations(out):
                 new = _without(layout, set(out), options, sheet)
                 for piece in order:
-                    grown = _continuations(new, piece, options[piece], sheet, known, most=1)
+                    grown = _continuations(new, piece, options, sheet, known, most=1)
                     if not grown:
                         break
                     new = grown[0]
@@ -360,14 +354,14 @@ _Places: TypeAlias = list[tuple[int, float, int, int, int]]
 class _Known:
     """What a search has worked out: different orders and liftings lead to the same sheets."""
 
-    spectra: dict[bytes, Spectrum] = field(default_factory=dict)
+    meetings: Meetings = field(default_factory=Meetings)
     places: dict[tuple[bytes, bytes, int], tuple[int, _Places]] = field(default_factory=dict)
 
 
 def _continuations(
     layout: _Layout,
     piece: int,
-    options: Sequence[_Option],
+    options: Sequence[Sequence[_Option]],
     sheet: _Sheet,
     known: _Known,
     most: int = _BRANCHES,
@@ -377,30 +371,36 @@ def _continuations(
     key = (cells, layout.used.tobytes(), piece)
     asked, found = known.places.get(key, (0, []))
     if asked < most:
-        if cells not in known.spectra:
-            known.spectra[cells] = spectrum_of(layout.occupied, sheet.transform)
-        found = _best_places(layout, known.spectra[cells], options, sheet, most)
+        placed = [(options[p][n].raster, r, c) for p, n, r, c in layout.chosen]
+        found = _best_places(layout, placed, options[piece], sheet, known, most)
         known.places[key] = (most, found)
-    return [_added(layout, piece, options[n], (n, r, c), sheet) for _, _, n, r, c in found[:most]]
+    return [
+        _added(layout, piece, options[piece][n], (n, r, c), sheet) for _, _, n, r, c in found[:most]
+    ]
 
 
 def _best_places(
-    layout: _Layout, spectrum: Spectrum, options: Sequence[_Option], sheet: _Sheet, most: int
+    layout: _Layout,
+    placed: Sequence[tuple[Raster, int, int]],
+    options: Sequence[_Option],
+    sheet: _Sheet,
+    known: _Known,
+    most: int,
 ) -> _Places:
     """Return the best `most` positions for a piece."""
     # The whole layout turned by half a turn is the same layout: a first piece has two turns.
     turns = range(len(options) if layout.chosen else min(2, len(options)))
     costs = {number: _cost_of(layout.used, options[number], sheet) for number in turns}
     ranked: set[tuple[int, float, int, int, int]] = set()
-    met: dict[int, Mask] = {}
+    taken: dict[int, Mask] = {}
     for number in sorted(turns, key=lambda n: costs[n].at_best):
         if len(ranked) >= most and costs[number].at_best > sorted(ranked)[most - 1][:2]:
             break  # even where nothing is in the way, it is worse than the best so far
         option, cost = options[number], costs[number].pages
-        if id(option.spectrum) not in met:
-            found = collisions(spectrum, option.spectrum, sheet.transform, cost.shape)
-            met[id(option.spectrum)] = found
-        cost = np.where(met[id(option.spectrum)], _NEVER, cost)
+        mask = id(option.raster.mask)
+        if mask not in taken:
+            taken[mask] = known.meetings.taken(placed, option.raster, cost.shape)
+        cost = np.where(taken[mask], _NEVER, cost)
         least = int(cost.min())
         if least >= _NEVER:
             continue

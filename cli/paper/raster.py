@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeAlias
 
 import numpy as np
 import shapely
-from numpy import fft
 from numpy.typing import NDArray
 
 from outseam.curves.path import Floats
 from outseam.draft.lay.model.placement import Turn
+from outseam.draft.lay.nest.rows import Rows, meeting
 
 Mask: TypeAlias = NDArray[np.bool_]
-Spectrum: TypeAlias = NDArray[np.complex64]
 
 TURNS: tuple[Turn, ...] = (0, 90, 180, 270)
 
@@ -111,43 +111,64 @@ def filled(edge: Mask) -> Mask:
     return ~outside[1:-1, 1:-1]
 
 
-def good_length(least: int) -> int:
-    """Return the least length with no prime factor but 2, 3 and 5: quick to transform."""
-    n = least
-    while True:
-        rest = n
-        for prime in (2, 3, 5):
-            while rest % prime == 0:
-                rest //= prime
-        if rest == 1:
-            return n
-        n += 1
-
-
 def stamp(occupied: Mask, raster: Raster, row: int, column: int) -> Mask:
     """Return the occupied cells with the halo of a piece whose mask starts at (row, column)."""
     out = occupied.copy()
-    top, left = row - raster.back[0], column - raster.back[1]
-    high, wide = raster.halo.shape
-    inside = raster.halo[
-        max(-top, 0) : max(out.shape[0] - top, 0), max(-left, 0) : max(out.shape[1] - left, 0)
-    ]
-    out[max(top, 0) : max(top + high, 0), max(left, 0) : max(left + wide, 0)] |= inside
+    _add(out, raster.halo, row - raster.back[0], column - raster.back[1])
     return out
 
 
-def spectrum_of(mask: Mask, transform: tuple[int, int]) -> Spectrum:
-    """Return the transform of a raster, padded to the size `transform`."""
-    return np.asarray(fft.rfft2(mask.astype(np.float32), transform), dtype=np.complex64)
+def _add(cells: Mask, more: Mask, row: int, column: int) -> None:
+    """Add cells, the first at (row, column), which may lie outside, as may the last."""
+    high, wide = more.shape
+    inside = more[
+        max(-row, 0) : max(cells.shape[0] - row, 0),
+        max(-column, 0) : max(cells.shape[1] - column, 0),
+    ]
+    cells[max(row, 0) : max(row + high, 0), max(column, 0) : max(column + wide, 0)] |= inside
 
 
-def collisions(
-    occupied: Spectrum, piece: Spectrum, transform: tuple[int, int], shape: tuple[int, ...]
-) -> Mask:
-    """Return at which positions (rows, columns) of `shape` a piece would fill a taken cell.
+class Meetings:
+    """Where one piece may not lie because of another: what is found out serves for every layout."""
 
-    `piece` is the conjugate of its mask's transform; both are of the size `transform`.
-    """
-    columns = fft.ifft(occupied * piece, axis=0)[: shape[0]]
-    shared = fft.irfft(columns, transform[1], axis=1)
-    return np.asarray(shared[:, : shape[1]] > 0.5)
+    def __init__(self) -> None:
+        self._rows: dict[int, Rows] = {}
+        self._met: dict[tuple[int, int], Mask] = {}
+        # Masks are told apart by identity, so they must live as long as what is known of them.
+        self._kept: list[Mask] = []
+
+    def taken(
+        self, placed: Iterable[tuple[Raster, int, int]], raster: Raster, shape: tuple[int, int]
+    ) -> Mask:
+        """Return at which positions (rows, columns) of `shape` a piece would come into a halo.
+
+        Of what is placed, the row and column are told at which its mask starts.
+        """
+        found = np.zeros(shape, dtype=bool)
+        high, wide = raster.mask.shape
+        for other, row, column in placed:
+            met = self._meeting(other.halo, raster.mask)
+            _add(found, met, row - other.back[0] - high + 1, column - other.back[1] - wide + 1)
+        return found
+
+    def _meeting(self, halo: Mask, mask: Mask) -> Mask:
+        """Return whether a mask meets a halo at each offset (up, across), from the lowest."""
+        key = id(halo), id(mask)
+        if key not in self._met:
+            self._met[key] = np.ascontiguousarray(meeting(*map(self._in_rows, (halo, mask))).T)
+        return self._met[key]
+
+    def _in_rows(self, cells: Mask) -> Rows:
+        if id(cells) not in self._rows:
+            self._kept.append(cells)
+            change = np.diff(np.pad(cells, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+            (rows, left), (_, right) = np.nonzero(change > 0), np.nonzero(change < 0)
+            high, long = cells.shape
+            self._rows[id(cells)] = Rows(
+                rows=rows,
+                left=left.astype(np.float64),
+                right=right.astype(np.float64),
+                high=high,
+                long=long,
+            )
+        return self._rows[id(cells)]

@@ -1,7 +1,7 @@
 """Pieces whole on sheets of a given size, or on a roll that is to be cut off short.
 
 Pieces are placed one after the other where they reach least far up the page, found for all places
-at once by a correlation of rasters, as in `arrange`. The order makes the difference, so several
+at once on rasters, as in `arrange`. The order makes the difference, so several
 are tried. Nothing is random and nothing looks at the clock.
 """
 
@@ -10,20 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TypeAlias
-
-import numpy as np
 
 from outseam.cli.paper.placement import Placement
 from outseam.cli.paper.raster import (
-    Mask,
+    Meetings,
     Raster,
-    Spectrum,
-    collisions,
-    good_length,
     piece_rasters,
-    spectrum_of,
-    stamp,
 )
 from outseam.curves.path import Floats
 from outseam.draft.inputs.errors import InputError
@@ -84,18 +76,15 @@ def arrange_whole(
             )
     size = [(float(t[0].mask.sum()), max(t[0].size_mm), min(t[0].size_mm)) for t in rasters]
     orders = {tuple(sorted(range(len(polygons)), key=lambda i: (-size[i][k], i))) for k in range(3)}
-    spectra: _Spectra = {}
-    found = [(_pack_whole(o, fitting, page_w_mm, page_h_mm, spectra), o) for o in sorted(orders)]
+    known = Meetings()
+    found = [(_pack_whole(o, fitting, page_w_mm, page_h_mm, known), o) for o in sorted(orders)]
     best, order = min(found, key=lambda one: _worth(one[0]))
     filled = sum(one[0] for one in size) * _CELL_MM**2
     if cut_short or len(best) > math.ceil(filled / (page_w_mm * page_h_mm)):
         page = (page_w_mm, page_h_mm)
-        return _with_better_order(best, order, fitting, page, spectra, cut_short=cut_short)
+        return _with_better_order(best, order, fitting, page, known, cut_short=cut_short)
     return best
 
-
-#: Conjugate transforms of the pieces' masks, kept while one set of pieces is packed.
-_Spectra: TypeAlias = dict[tuple[int, tuple[int, int]], Spectrum]
 
 #: Packings in another order that a search may try after the first three.
 _TRIES_ROLL, _TRIES_SHEETS = 120, 24
@@ -112,7 +101,7 @@ def _with_better_order(
     order: tuple[int, ...],
     rasters: Sequence[Sequence[Raster]],
     page_mm: tuple[float, float],
-    spectra: _Spectra,
+    known: Meetings,
     *,
     cut_short: bool,
 ) -> tuple[WholePage, ...]:
@@ -129,7 +118,7 @@ def _with_better_order(
             tried.add(new)
             # On a single page there is no need to look higher than what is to be beaten.
             limit = min(height, best[0].height_mm) if len(best) == 1 else height
-            pages = _pack_whole(new, rasters, width, limit, spectra, most=len(best))
+            pages = _pack_whole(new, rasters, width, limit, known, most=len(best))
             if pages and _worth(pages) < _worth(best):
                 best, order, changed = pages, new, True
                 break
@@ -150,29 +139,22 @@ def _pack_whole(
     rasters: Sequence[Sequence[Raster]],
     page_w_mm: float,
     page_h_mm: float,
-    spectra: _Spectra,
+    known: Meetings,
     most: int = 1_000,
 ) -> tuple[WholePage, ...]:
     """Place the pieces in the given order, each on the first page with room, lowest place first.
 
     Returns nothing if more than `most` pages are needed.
     """
-    shape = (int(page_h_mm / _CELL_MM) + 2, int(page_w_mm / _CELL_MM) + 2)
-    transform = (
-        good_length(shape[0]),
-        good_length(shape[1]),
-    )
-    pages: list[tuple[Mask, list[tuple[Raster, Placement]]]] = []
+    pages: list[list[tuple[Raster, int, int, Placement]]] = []
     for piece in order:
         for number in range(len(pages) + 1):
             if number == len(pages):
                 if number == most:
                     return ()
-                pages.append((np.zeros(shape, dtype=bool), []))
-            occupied, placed = pages[number]
-            place = _lowest_place(
-                occupied, rasters[piece], transform, (page_h_mm, page_w_mm), spectra
-            )
+                pages.append([])
+            laid = [one[:3] for one in pages[number]]
+            place = _lowest_place(laid, rasters[piece], (page_h_mm, page_w_mm), known)
             if place:
                 raster, row, column = place
                 x, y = raster.lower_left
@@ -182,32 +164,27 @@ def _pack_whole(
                     dy_mm=row * _CELL_MM - y,
                     turn_deg=raster.turn_deg,
                 )
-                pages[number] = (stamp(occupied, raster, row, column), [*placed, (raster, at)])
+                pages[number].append((raster, row, column, at))
                 break
             if number + 1 == most:
                 return ()
-    return tuple(_whole_page(placed) for _, placed in pages)
+    return tuple(_whole_page([(r, at) for r, _, _, at in placed]) for placed in pages)
 
 
 def _lowest_place(
-    occupied: Mask,
+    placed: Sequence[tuple[Raster, int, int]],
     options: Sequence[Raster],
-    transform: tuple[int, int],
     side_mm: tuple[float, float],
-    spectra: _Spectra,
+    known: Meetings,
 ) -> tuple[Raster, int, int] | None:
     """Return the turn and position whose upper edge is lowest, then furthest left."""
-    spectrum = spectrum_of(occupied, transform)
     best: tuple[tuple[float, int], Raster, int, int] | None = None
     for raster in options:
         last_row = int((side_mm[0] - raster.size_mm[1]) / _CELL_MM + 1e-9) + 1
         last_column = int((side_mm[1] - raster.size_mm[0]) / _CELL_MM + 1e-9) + 1
         if last_row < 1 or last_column < 1:
             continue
-        key = (id(raster), transform)
-        if key not in spectra:
-            spectra[key] = np.conj(spectrum_of(raster.mask, transform))
-        taken = collisions(spectrum, spectra[key], transform, (last_row, last_column))
+        taken = known.taken(placed, raster, (last_row, last_column))
         row, column = divmod(int(taken.argmin()), last_column)
         if not taken[row, column]:
             reach = (row * _CELL_MM + raster.size_mm[1], column)

@@ -21,56 +21,16 @@ from numpy.typing import NDArray
 from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.placement import Floats
 from outseam.draft.lay.model.positions import Position, Positions
+from outseam.draft.lay.nest.rows import EVEN, Rows, meeting
 
 #: A square is about so large, mm: along the fabric and across it.
 ALONG_MM, ACROSS_MM = 20.0, 2.25
-#: Rows that touch by less than this do not meet, squares.
-_EVEN = 1e-6
 
 #: Where a piece is put: as near to the cut end as it goes, there as low or as high as it goes; or
 #: as near as it goes along the selvedge at y = 0, or along the other edge; or as low or as high
 #: as it goes in a row of some length, there nearest to the cut end.
 Corner: TypeAlias = Literal["low", "high", "selvedge", "far", "below", "above"]
 CORNERS: tuple[Corner, ...] = ("low", "high", "selvedge", "far", "below", "above")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Shape:
-    """A piece in rows: `rows` (n,) counts from below, `left` and `right` (n,) in squares.
-
-    A row may come more than once. `high` and `long` are what it takes of the board, squares.
-    """
-
-    rows: NDArray[np.intp]
-    left: Floats
-    right: Floats
-    high: int
-    long: int
-
-    @property
-    def area(self) -> float:
-        """How many squares it takes at least."""
-        return float((self.right - self.left).sum())
-
-    def flipped(self, *, along: bool, across: bool) -> _Shape:
-        """Return it in a mirror along the fabric, across it, or both."""
-        return _Shape(
-            rows=self.high - 1 - self.rows if across else self.rows,
-            left=self.long - self.right if along else self.left,
-            right=self.long - self.left if along else self.right,
-            high=self.high,
-            long=self.long,
-        )
-
-    def like(self, other: _Shape) -> bool:
-        """Return whether it takes the same squares as another."""
-        if (self.high, self.long, len(self.rows)) != (other.high, other.long, len(other.rows)):
-            return False
-        mine, theirs = (np.lexsort((s.left, s.rows)) for s in (self, other))
-        apart = np.abs(self.left[mine] - other.left[theirs]) + np.abs(
-            self.right[mine] - other.right[theirs]
-        )
-        return bool((self.rows[mine] == other.rows[theirs]).all() and apart.max() < _EVEN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -81,7 +41,7 @@ class _Base:
     """
 
     number: int
-    plain: _Shape
+    plain: Rows
     x_mm: float
     y_mm: float
     even_along: bool
@@ -100,7 +60,7 @@ class Form:
     base: _Base
     along: bool
     across: bool
-    shape: _Shape
+    shape: Rows
     off: dict[Corner, int]
 
 
@@ -182,16 +142,16 @@ class Board:
             },
         )
 
-    def _rows(self, orientation: Orientation) -> tuple[_Shape, float, float]:
+    def _rows(self, orientation: Orientation) -> tuple[Rows, float, float]:
         """Return an orientation in rows, in the middle of its squares, and how far that is."""
         p, out = orientation.coarse, self._out
-        long = math.ceil((orientation.length_mm + 2.0 * out) / ALONG_MM - _EVEN)
-        high = math.ceil((orientation.breadth_mm + 2.0 * out) / self.across_mm - _EVEN)
+        long = math.ceil((orientation.length_mm + 2.0 * out) / ALONG_MM - EVEN)
+        high = math.ceil((orientation.breadth_mm + 2.0 * out) / self.across_mm - EVEN)
         x = (long * ALONG_MM - orientation.length_mm) / 2.0
         y = (high * self.across_mm - orientation.breadth_mm) / 2.0
         low, top = (p.low + y) / self.across_mm, (p.high + y) / self.across_mm
-        first = np.clip(np.floor(low + _EVEN).astype(np.intp), 0, high - 1)
-        last = np.clip(np.ceil(top - _EVEN).astype(np.intp) - 1, first, high - 1)
+        first = np.clip(np.floor(low + EVEN).astype(np.intp), 0, high - 1)
+        last = np.clip(np.ceil(top - EVEN).astype(np.intp) - 1, first, high - 1)
         count = last - first + 1
         which = np.repeat(np.arange(len(first)), count)
         rows = np.arange(len(which)) - np.repeat(np.cumsum(count) - count, count) + first[which]
@@ -205,7 +165,7 @@ class Board:
         left = np.minimum(at(start, p.left_low, p.left_high), at(end, p.left_low, p.left_high))
         right = np.maximum(at(start, p.right_low, p.right_high), at(end, p.right_low, p.right_high))
         rows, left, right = _united(rows, left, right)
-        return _Shape(rows=rows, left=left, right=right, high=high, long=long), x, y
+        return Rows(rows=rows, left=left, right=right, high=high, long=long), x, y
 
     def _all_but(self, rows: range) -> int:
         """Return all places but those in some rows."""
@@ -278,7 +238,7 @@ class Board:
             not first.even_across and not second.even_across and a.across != b.across,
         )
         if key not in self._met:
-            self._met[key] = _meet(
+            self._met[key] = meeting(
                 a.shape.flipped(along=along, across=across),
                 b.shape.flipped(along=along, across=across),
             )
@@ -316,20 +276,6 @@ def _united(
             found.append([row, a, b])
     table = np.array(found)
     return table[:, 0].astype(np.intp), table[:, 1], table[:, 2]
-
-
-def _meet(a: _Shape, b: _Shape) -> NDArray[np.bool_]:
-    """Return whether b meets a at each offset (along, across), from the lowest of both."""
-    long, high = a.long + b.long - 1, a.high + b.high - 1
-    rise = (a.rows[:, None] - b.rows[None, :]).ravel() + b.high - 1
-    low = (a.left[:, None] - b.right[None, :]).ravel()
-    top = (a.right[:, None] - b.left[None, :]).ravel()
-    begin, size = rise * (long + 1) + b.long, high * (long + 1)
-    start = np.floor(low + _EVEN).astype(np.intp) + begin
-    end = np.ceil(top - _EVEN).astype(np.intp) + begin - 1
-    change = np.bincount(start, minlength=size) - np.bincount(end, minlength=size)
-    met: NDArray[np.bool_] = np.cumsum(change.reshape(high, long + 1), axis=1)[:, :long].T > 0
-    return met
 
 
 def _number(bits: NDArray[np.bool_]) -> int:

@@ -1,0 +1,65 @@
+"""Pieces cut into rows of squares, and where two of them meet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from outseam.draft.lay.model.placement import Floats
+
+#: Rows that touch by less than this do not meet, squares.
+EVEN = 1e-6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Rows:
+    """A piece in rows of squares: `rows` (n,) counts from below, `left` and `right` (n,) are where
+    they begin and end. A row may come more than once. `high` and `long` are what all takes.
+    """
+
+    rows: NDArray[np.intp]
+    left: Floats
+    right: Floats
+    high: int
+    long: int
+
+    @property
+    def area(self) -> float:
+        """How many squares it takes at least."""
+        return float((self.right - self.left).sum())
+
+    def flipped(self, *, along: bool, across: bool) -> Rows:
+        """Return it in a mirror along the fabric, across it, or both."""
+        return Rows(
+            rows=self.high - 1 - self.rows if across else self.rows,
+            left=self.long - self.right if along else self.left,
+            right=self.long - self.left if along else self.right,
+            high=self.high,
+            long=self.long,
+        )
+
+    def like(self, other: Rows) -> bool:
+        """Return whether it takes the same squares as another."""
+        if (self.high, self.long, len(self.rows)) != (other.high, other.long, len(other.rows)):
+            return False
+        mine, theirs = (np.lexsort((s.left, s.rows)) for s in (self, other))
+        apart = np.abs(self.left[mine] - other.left[theirs]) + np.abs(
+            self.right[mine] - other.right[theirs]
+        )
+        return bool((self.rows[mine] == other.rows[theirs]).all() and apart.max() < EVEN)
+
+
+def meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Return whether b meets a at each offset (along, across), from the lowest of both."""
+    long, high = a.long + b.long - 1, a.high + b.high - 1
+    rise = (a.rows[:, None] - b.rows[None, :]).ravel() + b.high - 1
+    low = (a.left[:, None] - b.right[None, :]).ravel()
+    top = (a.right[:, None] - b.left[None, :]).ravel()
+    begin, size = rise * (long + 1) + b.long, high * (long + 1)
+    start = np.floor(low + EVEN).astype(np.intp) + begin
+    end = np.ceil(top - EVEN).astype(np.intp) + begin - 1
+    change = np.bincount(start, minlength=size) - np.bincount(end, minlength=size)
+    met: NDArray[np.bool_] = np.cumsum(change.reshape(high, long + 1), axis=1)[:, :long].T > 0
+    return met
