@@ -23,6 +23,7 @@ from outseam.cli.terminal import (
     memory_short,
     one_thread,
 )
+from outseam.cli.version import VERSION
 
 if TYPE_CHECKING:
     from outseam.draft.inputs.errors import OutseamError
@@ -69,7 +70,7 @@ jobs_option = click.option(
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 96})
-@click.version_option(package_name="outseam")
+@click.version_option(VERSION)
 def cli() -> None:
     """Draft pull-on pants from a tape: measure, draft, check, print at true scale.
 

@@ -22,11 +22,12 @@ from outseam.cli.compare.overlay import overlay_pages
 from outseam.cli.compare.side import side_page
 from outseam.cli.compare.table import legend_text, remarks, table_pages
 from outseam.cli.document.html import render_page
-from outseam.cli.pattern.summary import program_version, rounded, summary_text
+from outseam.cli.pattern.summary import rounded, summary_text
 from outseam.cli.scene.compose import stacked
 from outseam.cli.scene.home_paper import PAPER_NAMES, on_home_paper
 from outseam.cli.scene.line_styles import line_style
 from outseam.cli.scene.scene import Scene
+from outseam.cli.version import VERSION
 from outseam.cli.wording.fabric import fabric_data
 from outseam.cli.wording.findings import finding_data
 from outseam.cli.wording.report import CAUTION
@@ -132,7 +133,7 @@ def compare_data(
     """Return all figures as plain data; lengths in mm, differences from the first drafted."""
     base = comparison.variants[base_index(comparison)]
     data = {
-        "program": {"name": "outseam", "version": program_version()},
+        "program": {"name": "outseam", "version": VERSION},
         "title": comparison.title,
         "units": comparison.units,
         "columns": comparison.columns,

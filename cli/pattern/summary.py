@@ -5,9 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from dataclasses import asdict
-from importlib.metadata import PackageNotFoundError, version
 from typing import Any
 
+from outseam.cli.version import VERSION
 from outseam.cli.wording.findings import finding_data
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
@@ -25,14 +25,6 @@ MEASURES = (
     *("waist_height", "hip_height", "knee_height", "crotch_length", "front_crotch_length"),
     *("back_crotch_length", "waist_above_navel"),
 )
-
-
-def program_version() -> str:
-    """Return the installed version of this program."""
-    try:
-        return version("outseam")
-    except PackageNotFoundError:
-        return "not installed"
 
 
 def rounded(value: Any) -> Any:
@@ -103,7 +95,7 @@ def summary(
         for level in ("error", "warning", "note", "pass")
     }
     found = {
-        "program": {"name": "outseam", "version": program_version()},
+        "program": {"name": "outseam", "version": VERSION},
         "title": spec.title,
         "units": spec.units,
         "fabric": asdict(spec.fabric),

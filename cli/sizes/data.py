@@ -7,7 +7,8 @@ import io
 from collections.abc import Sequence
 from typing import Any, Final
 
-from outseam.cli.pattern.summary import program_version, rounded
+from outseam.cli.pattern.summary import rounded
+from outseam.cli.version import VERSION
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.show import per_cent, show_length
 from outseam.draft.sizes.coverage import ELASTIC_SHARE, LEAST_EASE_MM, Coverage, FitRule
@@ -82,7 +83,7 @@ def size_data(
     """
     columns = size_columns(run, coverage)
     data = {
-        "program": {"name": "outseam", "version": program_version()},
+        "program": {"name": "outseam", "version": VERSION},
         "title": run.title,
         "source": run.source,
         "sizes": [
