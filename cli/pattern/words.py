@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 import os
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from functools import partial
@@ -78,6 +78,16 @@ _EDGE_NAMES: Final = {
 #: Where along a line its name is tried first.
 _SHARE: Final = {"level": 0.1, "lengthen": 0.15, "grain": 0.6, "crease": 0.2, "fold": 0.7}
 _LETTERS: Final = "abcdefghijkl"
+#: Where a name is tried beside its notch (n, 3): distance, shift along the edge, which angle.
+_BESIDE: Final = np.array(
+    [
+        (gap, shift, angle)
+        for gap in (0.8, 2.5, 5.0, 8.0, 12.0)
+        for shift in (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0)
+        for angle in range(4)
+        if abs(shift) <= 2.0 * gap + 6.0
+    ]
+)
 #: A notch of such a role lies at the end of a line that is named the same.
 _TOLD_BY_LINE: Final = ("hem fold", "fold")
 
@@ -292,23 +302,17 @@ def _beside(room: Room, piece: Piece, notch: Notch, text: str) -> WordBlock | No
     nx, ny = right_of(along)
     square = math.degrees(math.atan2(ny, nx))
     own = math.degrees(math.atan2(along[1], along[0]))
+    gaps, shifts, angles = _BESIDE[:, 0], _BESIDE[:, 1], np.array([0.0, own, square, 90.0])
+    angles = angles[_BESIDE[:, 2].astype(int)]
+    c, s = np.cos(np.radians(angles)), np.sin(np.radians(angles))
+    out, up = np.abs(c * nx + s * ny), np.abs(-s * nx + c * ny)
     for size in NOTCH_SIZES_MM:
         wide, high = block_half(((text, size),))
-        centres, angles = [], []
-        for gap in (0.8, 2.5, 5.0, 8.0, 12.0):
-            for shift in (0.0, 3.0, -3.0, 6.0, -6.0, 10.0, -10.0, 15.0, -15.0):
-                if abs(shift) > 2.0 * gap + 6.0:
-                    continue
-                for angle in (0.0, own, square, 90.0):
-                    turn = math.radians(angle)
-                    out = abs(math.cos(turn) * nx + math.sin(turn) * ny)
-                    up = abs(-math.sin(turn) * nx + math.cos(turn) * ny)
-                    far = gap + CLEAR_MM + out * (wide + CLEAR_MM) + up * (high + CLEAR_MM)
-                    centres.append(
-                        (x - far * nx + shift * along[0], y - far * ny + shift * along[1])
-                    )
-                    angles.append(angle)
-        found = _find(room, ((text, size),), np.array(centres), np.array(angles))
+        far = gaps + CLEAR_MM + out * (wide + CLEAR_MM) + up * (high + CLEAR_MM)
+        centres = np.stack(
+            [x - far * nx + shifts * along[0], y - far * ny + shifts * along[1]], axis=1
+        )
+        found = _find(room, ((text, size),), centres, angles)
         if found is not None:
             return found
     return None
@@ -330,7 +334,7 @@ def places_over(points: Floats) -> Floats:
 def _free(
     room: Room,
     piece: Piece,
-    wordings: Sequence[tuple[TextLine, ...]],
+    wordings: Iterable[tuple[TextLine, ...]],
     corner: Point,
 ) -> WordBlock | None:
     """Return the first of wordings that has room anywhere, its upper left corner near a place."""
@@ -339,7 +343,7 @@ def _free(
 
 def free_block(
     room: Room,
-    wordings: Sequence[tuple[TextLine, ...]],
+    wordings: Iterable[tuple[TextLine, ...]],
     corner: Point,
     places: Floats,
     turn_deg: float = 0.0,
@@ -389,28 +393,35 @@ def _upper(piece: Piece) -> Point:
 def _title(room: Room, piece: Piece, head: Sequence[TextLine]) -> WordBlock | None:
     """Return title and how to cut, as large as there is room for."""
     (title, _), (cut, _) = head
-    wordings: list[tuple[TextLine, ...]] = []
-    for size in _TITLE_SIZES_MM:
-        small = max(0.56 * size, min(size, 2.4))
-        wide = max(piece.label_width_mm, 60.0)
-        wordings.append(((title, size), *((t, small) for t in wrap_text(cut, small, wide))))
-        lines = wrap_text(title, size, 0.6 * text_width_mm(title, size))
-        cuts = wrap_text(cut, small, max(text_width_mm(t, size) for t in lines))
-        wordings.append((*((t, size) for t in lines), *((t, small) for t in cuts)))
-    return _free(room, piece, wordings, piece.label_at)
+
+    def wordings() -> Iterator[tuple[TextLine, ...]]:
+        for size in _TITLE_SIZES_MM:
+            small = max(0.56 * size, min(size, 2.4))
+            wide = max(piece.label_width_mm, 60.0)
+            yield (title, size), *((t, small) for t in wrap_text(cut, small, wide))
+            lines = wrap_text(title, size, 0.6 * text_width_mm(title, size))
+            cuts = wrap_text(cut, small, max(text_width_mm(t, size) for t in lines))
+            yield *((t, size) for t in lines), *((t, small) for t in cuts)
+
+    return _free(room, piece, wordings(), piece.label_at)
 
 
 def _whole(
     room: Room, piece: Piece, head: Sequence[TextLine], rest: Sequence[TextLine]
 ) -> WordBlock | None:
     """Return title and rest in one block, if there is room for one that reads well."""
-    wordings = []
-    for share in (1.0, 0.85, 0.7):
-        lines = [(text, share * size) for text, size in head]
-        for text, size in rest:
-            told = wrap_text(text, share * size, max(piece.label_width_mm, 40.0))
-            lines += [(t, share * size) for t in told]
-        wordings.append(tuple(lines))
+    width = max(piece.label_width_mm, 40.0)
+    wordings = (
+        (
+            *((text, share * size) for text, size in head),
+            *(
+                (t, share * size)
+                for text, size in rest
+                for t in wrap_text(text, share * size, width)
+            ),
+        )
+        for share in (1.0, 0.85, 0.7)
+    )
     return _free(room, piece, wordings, piece.label_at)
 
 
@@ -418,10 +429,12 @@ def _rest(room: Room, piece: Piece, lines: Sequence[TextLine], below: Point) -> 
     """Return what else is said: a line each, or broken and run together where room is short."""
     texts = [t for t, _ in lines]
     width = max(piece.label_width_mm, 40.0)
-    wordings: list[tuple[TextLine, ...]] = []
-    for size in (*_REST_SIZES_MM, _LEAST_MM):
-        wordings.append(tuple((t, size) for text in texts for t in wrap_text(text, size, width)))
-        joined = " · ".join(texts)
-        for wide in (2.2 * width, width, 0.6 * width, 30.0):
-            wordings.append(tuple((t, size) for t in wrap_text(joined, size, wide)))
-    return _free(room, piece, wordings, below)
+
+    def wordings() -> Iterator[tuple[TextLine, ...]]:
+        for size in (*_REST_SIZES_MM, _LEAST_MM):
+            yield tuple((t, size) for text in texts for t in wrap_text(text, size, width))
+            joined = " · ".join(texts)
+            for wide in (2.2 * width, width, 0.6 * width, 30.0):
+                yield tuple((t, size) for t in wrap_text(joined, size, wide))
+
+    return _free(room, piece, wordings(), below)

@@ -48,7 +48,8 @@ def preview_png(scene: Scene, side_px: int = SIDE_PX) -> bytes:
     scale = side_px / max(framed.width_mm, framed.height_mm)
     while True:
         out = io.BytesIO()
-        _drawn(framed, scale).save(out, "PNG")
+        out.name = PREVIEW  # by its ending the library loads the writer of this format alone
+        _drawn(framed, scale).save(out)
         if out.tell() <= MOST_BYTES:
             return out.getvalue()
         scale *= 0.8
