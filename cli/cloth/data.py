@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from outseam.cli.pattern.summary import program_version, rounded
+from outseam.cli.pattern.summary import rounded
+from outseam.cli.version import VERSION
+from outseam.cli.wording.fabric import centimetres_needed, eighth_yards_needed
 from outseam.cli.wording.findings import finding_data
-from outseam.cli.wording.lay import centimetres_needed, eighth_yards_needed
 from outseam.draft.inputs.show import YARD_MM, Units
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.length_in_hand import Remedy
@@ -35,7 +36,7 @@ def _placed(placed: Placed, number: int, names: Sequence[str]) -> dict[str, Any]
 def lay_data(lay: Lay, units: Units, helps: Sequence[Remedy] = ()) -> dict[str, Any]:
     """Return every figure of the lay, lengths in mm; sentences in the units of the file."""
     data = {
-        "program": {"name": "outseam", "version": program_version()},
+        "program": {"name": "outseam", "version": VERSION},
         "cloth": asdict(lay.cloth),
         "garments": list(lay.names),
         "length_mm": lay.length_mm,

@@ -25,7 +25,8 @@ from outseam.cli.scene.label_room import fit_words, word_labels
 from outseam.cli.scene.scene import Pen, Scene, scene_of
 from outseam.cli.scene.shapes import arrow_head
 from outseam.cli.scene.text import shorten_text, text_width_mm, wrap_text
-from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, needed, rows, steps
+from outseam.cli.wording.fabric import needed
+from outseam.cli.wording.lay import LayRow, fabric_says, lie_says, rows, steps
 from outseam.curves.path import Path, line, polyline
 from outseam.curves.point import Point
 from outseam.draft.border.marks import BorderMark

@@ -90,7 +90,7 @@ def _remedies(patterns: list[Any], lay: Any, seconds: float) -> tuple[Any, ...]:
 
 def _report_single_layer(flat_mm: float | None, lay: Any, units: Any) -> None:
     """Say so where a single layer would take less than a narrow fold."""
-    from outseam.cli.wording.lay import needed
+    from outseam.cli.wording.fabric import needed
 
     if flat_mm is not None and flat_mm < lay.length_mm - _LESS_MM:
         click.echo(
@@ -101,7 +101,8 @@ def _report_single_layer(flat_mm: float | None, lay: Any, units: Any) -> None:
 
 def _report(remark: str, lay: Any, helps: Any, units: Any) -> None:
     """Say how much fabric it takes, and what would help if there is too little."""
-    from outseam.cli.wording.lay import bound_says, fabric_says, needed
+    from outseam.cli.wording.fabric import needed
+    from outseam.cli.wording.lay import bound_says, fabric_says
     from outseam.draft.inputs.show import show_on_tape
     from outseam.draft.inputs.words import in_units
 

@@ -15,9 +15,9 @@ from outseam.cli.page.desk import Desk
 from outseam.cli.page.laid import Laid
 from outseam.cli.page.out import answer_of
 from outseam.cli.page.path_data import points_data
-from outseam.cli.wording.fabric import cloth_says
+from outseam.cli.wording.fabric import cloth_says, needed
 from outseam.cli.wording.findings import finding_line
-from outseam.cli.wording.lay import bound_says, fabric_says, needed
+from outseam.cli.wording.lay import bound_says, fabric_says
 from outseam.cli.write.save import save_all
 from outseam.cli.write.svg import write_inline_svg
 from outseam.draft.answer import ChecksFailedError

@@ -171,7 +171,7 @@ def tick(desk: Desk, key: str, *, done: bool) -> None:
 
 def sewing(desk: Desk, shown: Units) -> list[SewingStep]:
     """Return the sewing order of exactly these pants. Raises InputError, ChecksFailedError."""
-    from outseam.draft.sewing import sewing_order
+    from outseam.draft.sewing.order import sewing_order
 
     answer = answer_of(desk, shown)
     pattern = replace(answer.pattern, spec=replace(answer.spec, units=shown))

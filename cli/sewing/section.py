@@ -5,7 +5,7 @@ from __future__ import annotations
 from outseam.cli.document.blocks import Paragraph, Section, StepBlock
 from outseam.cli.sewing.drawings import DRAWINGS
 from outseam.draft.model import Pattern
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 
 #: What the pictures mean, said once above them.
 LEGEND = (

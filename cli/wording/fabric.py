@@ -5,12 +5,26 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from outseam.cli.wording.lay import needed
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.show import YARD_MM, Units, per_cent, show_eighths, show_length
 from outseam.draft.lay.ways.quick import FabricLength
 
 FOR_IT = "outseam lay finds the lay itself"
+
+
+def centimetres_needed(mm: float) -> int:
+    """Return a length in whole centimetres, rounded up."""
+    return math.ceil(round(mm, 3) / 10.0)
+
+
+def eighth_yards_needed(mm: float) -> str:
+    """Return a length in yards, rounded up to the next eighth: `1 3/8`."""
+    return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
+
+
+def needed(mm: float, units: Units) -> str:
+    """Return a length of fabric as a shop is asked for it, in the system of the file."""
+    return f"{eighth_yards_needed(mm)} yd" if units == "in" else f"{centimetres_needed(mm)} cm"
 
 
 def round_says(fabric: Fabric) -> str:

@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from outseam.draft.border.levels import hem_mm, is_leg
 from outseam.draft.border.marks import BorderMark
 from outseam.draft.inputs.show import (
-    YARD_MM,
     Units,
     show_eighths,
     show_given,
@@ -26,21 +25,6 @@ from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
 _FACES = ("face up", "FACE DOWN")
 #: Which way the top of a piece points on the drawing, by its turn.
 TOPS = {0: "→", 90: "↑", 180: "←", 270: "↓"}
-
-
-def centimetres_needed(mm: float) -> int:
-    """Return a length in whole centimetres, rounded up."""
-    return math.ceil(round(mm, 3) / 10.0)
-
-
-def eighth_yards_needed(mm: float) -> str:
-    """Return a length in yards, rounded up to the next eighth: `1 3/8`."""
-    return show_eighths(math.ceil(round(mm / YARD_MM * 8.0, 6)))
-
-
-def needed(mm: float, units: Units) -> str:
-    """Return a length of fabric as a shop is asked for it, in the system of the file."""
-    return f"{eighth_yards_needed(mm)} yd" if units == "in" else f"{centimetres_needed(mm)} cm"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from outseam.cli.cloth.thumbnail import small_lay
 from outseam.cli.document.blocks import Blanks, DocumentBlock, Drawing
-from outseam.cli.wording.fabric import FOR_IT, no_lay_says, sold_says, width_says
-from outseam.cli.wording.lay import needed
+from outseam.cli.wording.fabric import FOR_IT, needed, no_lay_says, sold_says, width_says
 from outseam.cli.wording.sheet import shrinkage_words
 from outseam.draft.buying.shopping_list import to_buy_mm
 from outseam.draft.inputs.show import show_length

@@ -15,7 +15,7 @@ import pytest
 
 from outseam.cli.cloth.saved_lay import kept_path
 from outseam.cli.main import run
-from outseam.cli.wording.lay import centimetres_needed, eighth_yards_needed, needed
+from outseam.cli.wording.fabric import centimetres_needed, eighth_yards_needed, needed
 from outseam.draft.lay.ways import length_in_hand
 from outseam.draft.lengths import LENGTHS
 

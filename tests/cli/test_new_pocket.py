@@ -21,7 +21,7 @@ from outseam.draft.buying.shopping_list import plan_buying
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import in_units
 from outseam.draft.lay.ways.plan import plan_lay
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 from outseam.draft.spec.spec import Spec, parse_spec
 from outseam.draft.spec.starter import starter_text
 from outseam.draft.style import POCKETS

@@ -33,7 +33,7 @@ from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_measures
 from outseam.draft.piece.divided_edge import edge_length
 from outseam.draft.piece.ruler import ruler_length
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 from outseam.draft.spec.spec import Spec
 from outseam.draft.style import Style
 

@@ -42,8 +42,8 @@ from outseam.cli.pattern.overview import size_of
 from outseam.cli.pattern.strain_chart import PLOT_MM, rows, scale_of
 from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import wrap_text
+from outseam.cli.wording.fabric import centimetres_needed
 from outseam.cli.wording.findings import finding_words
-from outseam.cli.wording.lay import centimetres_needed
 from outseam.cli.wording.sheet import size_words, strain_words
 from outseam.cli.worksheet.content import worksheet_content
 from outseam.cli.worksheet.files import NAMES, worksheet_files, worksheet_html

@@ -20,7 +20,7 @@ from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import run_at_y
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 
 Make = Callable[..., Pattern]
 

@@ -22,7 +22,7 @@ from outseam.draft.figures.finished import finished
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Seam, Stretch
 from outseam.draft.piece.ruler import ruler_length
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 from outseam.draft.spec.spec import USUAL_MACHINES
 
 KNIT = Fabric(stretch_across=0.5, stretch_along=0.25)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from outseam.draft.lay.model.cloth import Cloth
@@ -10,6 +10,7 @@ from outseam.draft.lay.model.orientations import Orientation
 from outseam.draft.lay.model.parts import Part
 from outseam.draft.lay.model.placement import Lie
 from outseam.draft.lay.model.positions import Positions
+from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding, Piece
 
 
@@ -141,3 +142,21 @@ def placed_positions(positions: Positions) -> tuple[Placed, ...]:
 def in_order(placed: Iterable[Placed]) -> tuple[Placed, ...]:
     """Return pieces as a person meets them who lays from the cut end on: by column, then across."""
     return tuple(sorted(placed, key=lambda p: (round(p.x_mm / 150.0), p.y_mm, p.x_mm, p.key)))
+
+
+def lining_pieces(patterns: Sequence[Pattern]) -> tuple[str, ...]:
+    """Return what is not laid on the fabric, in words."""
+    return tuple(
+        f"{piece.title.lower()} ({piece.cut_note})"
+        for pattern in patterns
+        for piece in pattern.pieces
+        if piece.lining
+    )
+
+
+def garment_names(patterns: Sequence[Pattern]) -> tuple[str, ...]:
+    """Return what to call each garment: its title, else its wearer, numbered if not told apart."""
+    names = [p.spec.title or p.spec.body.name or "pants" for p in patterns]
+    return tuple(
+        f"{name} ({n + 1})" if names.count(name) > 1 else name for n, name in enumerate(names)
+    )

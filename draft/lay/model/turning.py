@@ -10,12 +10,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from outseam.draft.border.places import on_border, sides_of, turn_at
+from outseam.draft.border.printed import Border, border_of
 from outseam.draft.checks.foot import check_foot
 from outseam.draft.checks.pull_on import check_pull_on
 from outseam.draft.checks.strain import check_strain
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import ease_for
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.parts import TurnRule
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.lay.model.result import Lay
@@ -103,6 +106,45 @@ def turns_of(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
         return half
     band = piece.name in {p.name for p in pattern.band.pieces}
     return quarter if (band_turned if band else legs_turned)(pattern) else half
+
+
+def at_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
+    """Return whether a piece of a pattern has its place at the border."""
+    return on_border(pattern.spec, piece, frozenset(p.name for p in pattern.band.pieces), border)
+
+
+def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+    """Return how a piece may be turned in a border lay: as the legs, or anyhow if nothing pulls it.
+
+    Raises InputError for a fabric whose border cannot be used.
+    """
+    fabric = pattern.spec.fabric
+    border = border_of(fabric)
+    assert border is not None, "only fabrics with a border are laid so"
+    if at_border(pattern, piece, border):
+        sides = sides_of(pattern.spec, piece, border)
+        return tuple(dict.fromkeys(turn_at(fabric, side) for side in sides))
+    if fabric.one_way:
+        return (90,)
+    if piece.any_grain:
+        return (90, 270, 0, 180)
+    band = piece.name in {p.name for p in pattern.band.pieces}
+    if band and fabric.kind == "knit" and band_turned(pattern):
+        return (90, 270, 0, 180)
+    return (90, 270)
+
+
+def stripe_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
+    """Return the one way in which pieces lie on stripes and checks."""
+    del pattern, piece
+    return (0,)
+
+
+def turn_rule(cloth: Cloth) -> TurnRule:
+    """Return how pieces may be turned on a cloth."""
+    if cloth.border is not None:
+        return border_turns
+    return stripe_turns if cloth.striped else turns_of
 
 
 def alike_rules(patterns: Sequence[Pattern], turns: TurnRule = turns_of) -> tuple[TurnRule, ...]:

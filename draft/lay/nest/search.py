@@ -15,7 +15,13 @@ from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, opened_out
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
-from outseam.draft.lay.model.result import Lay, in_order, placed_positions
+from outseam.draft.lay.model.result import (
+    Lay,
+    garment_names,
+    in_order,
+    lining_pieces,
+    placed_positions,
+)
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders, put
 from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted, tidied
@@ -292,22 +298,4 @@ def _lay(
         opened_mm=None if found.opened_mm is None else round(found.opened_mm, 2),
         how=found.how,
         left_out=lining_pieces(patterns),
-    )
-
-
-def lining_pieces(patterns: Sequence[Pattern]) -> tuple[str, ...]:
-    """Return what is not laid on the fabric, in words."""
-    return tuple(
-        f"{piece.title.lower()} ({piece.cut_note})"
-        for pattern in patterns
-        for piece in pattern.pieces
-        if piece.lining
-    )
-
-
-def garment_names(patterns: Sequence[Pattern]) -> tuple[str, ...]:
-    """Return what to call each garment: its title, else its wearer, numbered if not told apart."""
-    names = [p.spec.title or p.spec.body.name or "pants" for p in patterns]
-    return tuple(
-        f"{name} ({n + 1})" if names.count(name) > 1 else name for n, name in enumerate(names)
     )

@@ -15,21 +15,27 @@ from outseam.draft.border.levels import (
     is_leg,
     leg_level_mm,
 )
-from outseam.draft.border.places import on_border, sides_of, turn_at
-from outseam.draft.border.printed import Border, Selvedge, border_of
+from outseam.draft.border.places import sides_of, turn_at
+from outseam.draft.border.printed import Border, Selvedge
 from outseam.draft.border.room import Reach, require_room
 from outseam.draft.lay.model.bounds import area_mm2, bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of, unlike
 from outseam.draft.lay.model.parts import Part, TurnRule, parts_of
-from outseam.draft.lay.model.placement import Face, Turn, as_cut
+from outseam.draft.lay.model.placement import Face, as_cut
 from outseam.draft.lay.model.positions import Once, Positions, Slides, reach_mm
-from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
-from outseam.draft.lay.model.turning import band_turned
+from outseam.draft.lay.model.result import (
+    Lay,
+    Placed,
+    garment_names,
+    in_order,
+    lining_pieces,
+    placed_positions,
+)
+from outseam.draft.lay.model.turning import at_border, border_turns
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, FixedRows, Match, best_rows
-from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Piece
 from outseam.draft.piece.ruler import x_at
@@ -42,32 +48,6 @@ _BOTH_MM = 20.0
 _MOST_ORDERS = 24
 #: A piece may stand out of the fabric by this: rounding.
 _EVEN_MM = 1e-6
-
-
-def at_border(pattern: Pattern, piece: Piece, border: Border) -> bool:
-    """Return whether a piece of a pattern has its place at the border."""
-    return on_border(pattern.spec, piece, frozenset(p.name for p in pattern.band.pieces), border)
-
-
-def border_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
-    """Return how a piece may be turned in a border lay: as the legs, or anyhow if nothing pulls it.
-
-    Raises InputError for a fabric whose border cannot be used.
-    """
-    fabric = pattern.spec.fabric
-    border = border_of(fabric)
-    assert border is not None, "only fabrics with a border are laid so"
-    if at_border(pattern, piece, border):
-        sides = sides_of(pattern.spec, piece, border)
-        return tuple(dict.fromkeys(turn_at(fabric, side) for side in sides))
-    if fabric.one_way:
-        return (90,)
-    if piece.any_grain:
-        return (90, 270, 0, 180)
-    band = piece.name in {p.name for p in pattern.band.pieces}
-    if band and fabric.kind == "knit" and band_turned(pattern):
-        return (90, 270, 0, 180)
-    return (90, 270)
 
 
 def wearer_side(piece: Piece, face: Face) -> str:

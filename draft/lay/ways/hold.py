@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from outseam.draft.border.printed import Selvedge
 from outseam.draft.lay.model.orientations import items_of
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.ways.border import at_border, fixed_place, match_of
+from outseam.draft.lay.model.turning import at_border
+from outseam.draft.lay.ways.border import fixed_place, match_of
 from outseam.draft.lay.ways.border_report import stands_far
 from outseam.draft.lay.ways.stripes import phase_of
 from outseam.draft.model import Pattern

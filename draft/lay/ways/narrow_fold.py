@@ -23,11 +23,17 @@ from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Either, TurnRule, eithers_of, narrow_parts
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm
-from outseam.draft.lay.model.result import Lay, in_order, placed_positions
+from outseam.draft.lay.model.result import (
+    Lay,
+    garment_names,
+    in_order,
+    lining_pieces,
+    placed_positions,
+)
 from outseam.draft.lay.nest.bottom_left import bottom_left, orders
 from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted, tidied
-from outseam.draft.lay.nest.search import face_up, garment_names, lining_pieces
+from outseam.draft.lay.nest.search import face_up
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.nest.solver import solve
 from outseam.draft.lay.nest.squeeze import Squeeze

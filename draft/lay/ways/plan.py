@@ -11,9 +11,9 @@ from outseam.draft.inputs.show import TAPE_STEPS_MM, Units, show_length
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.result import Lay
-from outseam.draft.lay.model.turning import alike_rules, shortest_of
+from outseam.draft.lay.model.turning import alike_rules, border_turns, shortest_of
 from outseam.draft.lay.nest.search import search
-from outseam.draft.lay.ways.border import border_turns, search_border
+from outseam.draft.lay.ways.border import search_border
 from outseam.draft.lay.ways.narrow_fold import search_narrow
 from outseam.draft.lay.ways.rules import Rules, rules_of
 from outseam.draft.lay.ways.saved import Stale, kept_data

@@ -18,18 +18,15 @@ from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import opened_out, parts_of
 from outseam.draft.lay.model.positions import Positions, Slides, reach_mm, spread
-from outseam.draft.lay.model.result import Lay, placed_positions
+from outseam.draft.lay.model.result import Lay, garment_names, lining_pieces, placed_positions
 from outseam.draft.lay.model.turning import turns_of
 from outseam.draft.lay.nest.board import Board
 from outseam.draft.lay.nest.climb import Climber
 from outseam.draft.lay.nest.compaction import compacted
-from outseam.draft.lay.nest.search import garment_names, lining_pieces
 from outseam.draft.lay.nest.squeeze import Squeeze
-from outseam.draft.lay.ways.plan import plan_lay
-from outseam.draft.lay.ways.rules import rules_of
-from outseam.draft.lay.ways.saved import Stale
-from outseam.draft.lay.ways.stripes import search_stripes
 from outseam.draft.model import Pattern
+
+# The other ways to lay are imported where a fabric asks for them: every draft has a quick lay.
 
 #: Lays that are tried, and steps in which the best is drawn together.
 _TRIES, _FEW_TRIES, _STEPS = 400, 10, 3
@@ -52,8 +49,12 @@ def quick_lay(pattern: Pattern) -> Lay:
     fabric = pattern.spec.fabric
     cloth = cloth_of(fabric, pattern.spec.units)
     if cloth.border is not None or slow_because(fabric):
+        from outseam.draft.lay.ways.plan import plan_lay
+
         return plan_lay([pattern], seconds=0.0)
     if cloth.striped:
+        from outseam.draft.lay.ways.stripes import search_stripes
+
         return search_stripes([pattern], cloth, quick=True)
     parts = parts_of([pattern], cloth, turns_of)
     on_fold = frozenset(p.key for p in parts if p.zone == "fold")
@@ -160,6 +161,9 @@ def kept_lay(pattern: Pattern, kept: object) -> Lay | None:
     """
     if kept is None:
         return None
+    from outseam.draft.lay.ways.rules import rules_of
+    from outseam.draft.lay.ways.saved import Stale
+
     found = rules_of([pattern], cloth_of(pattern.spec.fabric, pattern.spec.units)).kept(kept)
     return None if isinstance(found, Stale) else found
 
@@ -183,6 +187,8 @@ def fabric_length(
             return FabricLength(width_mm=width, why=f"{slow} takes longer to lay", slow=True)
         lay = quick_lay(pattern)
         if not slow and seconds >= 1.0 and lay.length_mm > _GOOD_RATIO * lay.bound_mm:
+            from outseam.draft.lay.ways.plan import plan_lay
+
             searched = plan_lay([pattern], seconds=seconds)
             if not searched.errors and searched.length_mm < lay.length_mm:
                 lay = searched

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 from outseam.draft.inputs.errors import InputError
-from outseam.draft.lay.model.cloth import cloth_of
+from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.fits_width import too_broad
 from outseam.draft.lay.model.orientations import items_of
 from outseam.draft.lay.model.parts import parts_of
-from outseam.draft.lay.ways.rules import turn_rule
-from outseam.draft.lay.ways.stripes import require_single
+from outseam.draft.lay.model.turning import turn_rule
 from outseam.draft.model import Pattern
+
+
+def require_single(cloth: Cloth) -> None:
+    """Raise InputError for stripes on folded fabric: two layers never match by themselves."""
+    if cloth.folded or cloth.narrow:
+        raise InputError(
+            "fabric.fold",
+            f'"{"narrow" if cloth.narrow else "folded"}" for stripes or checks to be matched',
+            '"single": the lower layer cannot be seen while it is cut',
+            "leave fold out, or leave the repeats out",
+        )
 
 
 def refused(pattern: Pattern) -> InputError | None:

@@ -10,13 +10,12 @@ from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, eithers_of, narrow_parts, parts_of
 from outseam.draft.lay.model.result import Lay
-from outseam.draft.lay.model.turning import turns_of
-from outseam.draft.lay.ways.border import border_turns
+from outseam.draft.lay.model.turning import turn_rule
 from outseam.draft.lay.ways.border_report import check_border
 from outseam.draft.lay.ways.hold import off_print
 from outseam.draft.lay.ways.saved import Stale, restored
 from outseam.draft.lay.ways.stripe_pockets import on_stripes
-from outseam.draft.lay.ways.stripes import check_stripes, stripe_turns
+from outseam.draft.lay.ways.stripes import check_stripes
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 
@@ -56,13 +55,6 @@ class Rules:
         if lay.errors:
             return Stale(says=f"it does not pass its checks ({lay.errors[0].check})")
         return lay
-
-
-def turn_rule(cloth: Cloth) -> TurnRule:
-    """Return how pieces may be turned on a cloth."""
-    if cloth.border is not None:
-        return border_turns
-    return stripe_turns if cloth.striped else turns_of
 
 
 def rules_of(patterns: Sequence[Pattern], cloth: Cloth) -> Rules:

@@ -16,8 +16,14 @@ from outseam.draft.lay.model.bounds import area_mm2, bound_mm, narrow_bound_mm
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import Part, TurnRule, eithers_of, narrow_parts, opened_out
-from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_at
-from outseam.draft.lay.nest.search import garment_names, lining_pieces
+from outseam.draft.lay.model.result import (
+    Lay,
+    Placed,
+    garment_names,
+    in_order,
+    lining_pieces,
+    placed_at,
+)
 from outseam.draft.lay.ways.border import PROVED, told_at_border
 from outseam.draft.model import Pattern
 

@@ -27,12 +27,20 @@ from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.fits_width import fitting_orientations, too_broad
 from outseam.draft.lay.model.orientations import Item, items_of
 from outseam.draft.lay.model.parts import parts_of
-from outseam.draft.lay.model.placement import Turn, as_cut
+from outseam.draft.lay.model.placement import as_cut
 from outseam.draft.lay.model.positions import Position, Positions, Slides, levels_of, reach_mm
 from outseam.draft.lay.model.profile import first_free, merged
-from outseam.draft.lay.model.result import Lay, Placed, in_order, placed_positions
+from outseam.draft.lay.model.result import (
+    Lay,
+    Placed,
+    garment_names,
+    in_order,
+    lining_pieces,
+    placed_positions,
+)
+from outseam.draft.lay.model.turning import stripe_turns
 from outseam.draft.lay.nest.bottom_left import heights, orders
-from outseam.draft.lay.nest.search import garment_names, lining_pieces
+from outseam.draft.lay.ways.refusal import require_single
 from outseam.draft.lay.ways.stripe_pockets import (
     Host,
     host_of,
@@ -66,12 +74,6 @@ class Phase:
     group: str
     along_mm: float
     across_mm: float
-
-
-def stripe_turns(pattern: Pattern, piece: Piece) -> tuple[Turn, ...]:
-    """Return the one way in which pieces lie on stripes and checks."""
-    del pattern, piece
-    return (0,)
 
 
 def match_level(pattern: Pattern) -> str:
@@ -129,17 +131,6 @@ def phase_of(item: Item, patterns: Sequence[Pattern]) -> Phase | None:
     x, y = orientation.lie.points([point])[0]
     group = f"{item.part.garment} {'legs' if legs else 'band'}"
     return Phase(group=group, along_mm=float(x), across_mm=float(y))
-
-
-def require_single(cloth: Cloth) -> None:
-    """Raise InputError for stripes on folded fabric: two layers never match by themselves."""
-    if cloth.folded or cloth.narrow:
-        raise InputError(
-            "fabric.fold",
-            f'"{"narrow" if cloth.narrow else "folded"}" for stripes or checks to be matched',
-            '"single": the lower layer cannot be seen while it is cut',
-            "leave fold out, or leave the repeats out",
-        )
 
 
 def search_stripes(patterns: Sequence[Pattern], cloth: Cloth, *, quick: bool = False) -> Lay:

@@ -12,7 +12,7 @@ from outseam.draft.lay.ways.plan import plan, plan_lay
 from outseam.draft.lay.ways.quick import quick_lay
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import draft_pattern
-from outseam.draft.sewing import sewing_order
+from outseam.draft.sewing.order import sewing_order
 from outseam.draft.spec.spec import Spec
 from outseam.draft.style import Style
 

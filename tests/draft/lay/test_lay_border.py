@@ -20,8 +20,9 @@ from outseam.draft.inputs.words import in_units
 from outseam.draft.lay.model.cloth import Cloth, cloth_of
 from outseam.draft.lay.model.positions import Slides
 from outseam.draft.lay.model.result import Lay, Placed
+from outseam.draft.lay.model.turning import border_turns
 from outseam.draft.lay.nest.fixed_rows import FixedPlace, Match, best_rows
-from outseam.draft.lay.ways.border import border_turns, search_border
+from outseam.draft.lay.ways.border import search_border
 from outseam.draft.lay.ways.border_report import (
     border_marks,
     check_border,
@@ -658,7 +659,8 @@ def test_borders_that_cannot_be(make_pattern: Make, more: dict[str, object], fie
 def test_giving_up_the_proof_says_so(make_pattern: Make) -> None:
     from outseam.draft.lay.model.orientations import items_of
     from outseam.draft.lay.model.parts import parts_of
-    from outseam.draft.lay.ways.border import border_turns, fixed_place
+    from outseam.draft.lay.model.turning import border_turns
+    from outseam.draft.lay.ways.border import fixed_place
 
     pattern = make_pattern(fabric=printed())
     cloth = cloth_of(pattern.spec.fabric)

@@ -28,10 +28,11 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.show import Units, show_given, show_length
 from outseam.draft.model import Pattern
 from outseam.draft.pattern import assemble, draft_measures, draft_pattern
-from outseam.draft.sewing import STEPS, Step, sewing_order
+from outseam.draft.sewing.order import STEPS, sewing_order
 from outseam.draft.sewing.tools import settings as trade
 from outseam.draft.sewing.tools.job import Job
 from outseam.draft.spec.spec import Spec, parse_spec
+from outseam.draft.step import Step
 from outseam.draft.style import ANKLES, Style
 
 BODY = Body(height=1680.0, waist=806.0, hip=1040.0, inside_leg=770.0)
