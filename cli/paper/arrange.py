@@ -96,7 +96,8 @@ class _Option:
     `need` says, shape (phases up, phases across, page rows, page columns), which pages the piece
     needs when its mask starts at that phase of the grid; `allowed` which phases it may have.
     `patterns` are the different sets of pages among them, (n, pages), and `pattern_of` which one
-    each phase has.
+    each phase has; `under` are the pages of the sheet, one beyond it counted along, that lie under
+    these pages from each page of the sheet on.
     `costs` keeps the answers of `_page_cost` per set of used pages: many layouts share one.
     """
 
@@ -104,6 +105,7 @@ class _Option:
     need: Mask
     patterns: NDArray[np.int16]
     pattern_of: NDArray[np.intp]
+    under: NDArray[np.intp]
     allowed: Mask
     costs: dict[bytes, _Cost] = field(default_factory=dict)
 
@@ -215,11 +217,23 @@ def _piece_options(turns: Sequence[Raster], sheet: _Sheet, may_split: bool) -> l
                 need=needs[shape],
                 patterns=patterns,
                 pattern_of=pattern_of,
+                under=_pages_under(sheet.pages, needs[shape].shape[2:]),
                 allowed=single[shape] if whole else np.ones_like(single[shape]),
             )
         mask = found[shape].raster.mask
         options.append(replace(found[shape], raster=replace(raster, mask=mask)))
     return options
+
+
+def _pages_under(sheet: tuple[int, int], pages: tuple[int, ...]) -> NDArray[np.intp]:
+    """Return which pages of a sheet, (rows, columns, n), lie under so many from each of them on.
+
+    All that lie beyond the sheet are the one after its last.
+    """
+    (rows, columns), (high, wide) = sheet, pages
+    numbers = np.full((rows + high - 1, columns + wide - 1), rows * columns)
+    numbers[:rows, :columns] = np.arange(rows * columns).reshape(sheet)
+    return sliding_window_view(numbers, (high, wide)).reshape(rows, columns, high * wide)
 
 
 def _patterns(need: Mask) -> tuple[NDArray[np.int16], NDArray[np.intp]]:
@@ -341,9 +355,9 @@ def _badness(layout: _Layout, sheet: _Sheet) -> tuple[float, int, int]:
     """Rank layouts: pages beyond what the placed pieces fill, then how far they spread."""
     per_page = sheet.per_page[0] * sheet.per_page[1]
     rows, columns = np.nonzero(layout.used)
-    spread = int((np.ptp(rows) + 1) * (np.ptp(columns) + 1))
-    reach = int(np.flatnonzero(layout.occupied.any(axis=0)).max())
-    return round(layout.used.sum() - layout.filled_cells / per_page, 6), spread, reach
+    spread = int((rows[-1] - rows[0] + 1) * (columns.max() - columns.min() + 1))
+    reach = int(np.flatnonzero(layout.occupied.any(axis=0))[-1])
+    return round(len(rows) - layout.filled_cells / per_page, 6), spread, reach
 
 
 #: (new pages, right end, option, row, column), the best first.
@@ -425,12 +439,9 @@ def _cost_of(used: Mask, option: _Option, sheet: _Sheet) -> _Cost:
 
 def _page_cost(used: Mask, option: _Option, sheet: _Sheet) -> NDArray[np.int16]:
     """Return how many new pages each position of the piece needs, `_NEVER` where not allowed."""
-    rows, columns = option.need.shape[2:]
-    free = np.zeros((sheet.pages[0] + rows - 1, sheet.pages[1] + columns - 1), dtype=np.int16)
-    free[: sheet.pages[0], : sheet.pages[1]] = ~used
+    free = np.append(~used, False).astype(np.int16)
     # Free pages under the piece, times the pages it needs, for all positions and phases at once.
-    around = sliding_window_view(free, (rows, columns)).reshape(*sheet.pages, rows * columns)
-    counted = around @ option.patterns.T
+    counted = free[option.under] @ option.patterns.T
     cost = counted.transpose(0, 2, 1)[:, option.pattern_of].transpose(0, 1, 3, 2)
     if not option.allowed.all():
         cost = cost + np.where(option.allowed, 0, _NEVER).astype(np.int16)[None, :, None, :]

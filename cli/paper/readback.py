@@ -94,7 +94,7 @@ def _rectangles(page: pikepdf.Page) -> list[tuple[float, float]]:
     """Return width and height, mm, of every upright rectangle the page itself strokes."""
     found: list[tuple[float, float]] = []
     pending: list[tuple[float, float]] = []
-    for operator, operands, (a, b, c, d, _, _) in _operators(page):
+    for operator, operands, (a, b, c, d, _, _) in _operators(page, "re S s n f F f*"):
         if operator == "re" and abs(b) < 1e-9 and abs(c) < 1e-9:
             width, height = float(operands[2]), float(operands[3])
             pending.append((abs(width * a) * MM_PER_PT, abs(height * d) * MM_PER_PT))
@@ -110,17 +110,17 @@ def _forms(page: pikepdf.Page) -> list[Matrix]:
     """Return the matrix under which each form object of the page is drawn."""
     forms = page.obj.Resources.get("/XObject", pikepdf.Dictionary())
     found = []
-    for operator, operands, matrix in _operators(page):
+    for operator, operands, matrix in _operators(page, "Do"):
         if operator == "Do":
             own = forms[str(operands[0])].get("/Matrix", _IDENTITY)
             found.append(_times(_matrix(own), matrix))
     return found
 
 
-def _operators(page: pikepdf.Page) -> Iterator[tuple[str, list[Any], Matrix]]:
-    """Walk the page's drawing operators, each with the matrix in force."""
+def _operators(page: pikepdf.Page, wanted: str) -> Iterator[tuple[str, list[Any], Matrix]]:
+    """Walk those of the page's operators that are wanted, each with the matrix in force."""
     matrix, saved = _IDENTITY, list[Matrix]()
-    for instruction in pikepdf.parse_content_stream(page):
+    for instruction in pikepdf.parse_content_stream(page, f"q Q cm {wanted}"):
         operator, operands = str(instruction.operator), list(instruction.operands)
         if operator == "q":
             saved.append(matrix)
