@@ -85,6 +85,7 @@ class Board:
         self._bases: dict[tuple[int, bool, bool], _Base] = {}
         self._met: dict[tuple[int, int, bool, bool], NDArray[np.bool_]] = {}
         self._bits: dict[tuple[int, int], tuple[int, int]] = {}
+        self._column = (1 << self.stride) - 1
         first = np.arange(self.stride) == 0
         self._first_row = _number(np.tile(first, self.long))
 
@@ -185,29 +186,30 @@ class Board:
             taken |= bits << shift if shift >= 0 else bits >> -shift
         if corner in ("below", "above"):
             return self._across(taken, within - form.shape.long + 1, below=corner == "below")
-        place = (~taken & (taken + 1)).bit_length() - 1
+        place = (taken ^ (taken + 1)).bit_length() - 1
         if place >= self.long * self.stride:
             return None
         if corner == "high":
             begin = place - place % self.stride
-            column = ~taken >> begin & (1 << self.stride) - 1
+            column = taken >> begin & self._column ^ self._column
             place = begin + column.bit_length() - 1
         return place
 
     def _across(self, taken: int, columns: int, *, below: bool) -> int | None:
         """Return the free place in the lowest or highest row, of so many columns."""
-        size = columns * self.stride
-        free = ~taken & (1 << size) - 1 if columns > 0 else 0
+        size = max(0, columns) * self.stride
+        every = (1 << size) - 1
+        free = taken & every ^ every
         if not free:
             return None
         rows, step = free, self.stride
         while step < size:
             rows |= rows >> step
             step *= 2
-        rows &= (1 << self.stride) - 1
-        row = ((rows & -rows) if below else rows).bit_length() - 1
+        rows &= self._column
+        row = ((rows ^ (rows - 1)) if below else rows).bit_length() - 1
         found = free >> row & self._first_row
-        return (found & -found).bit_length() - 1 + row
+        return (found ^ (found - 1)).bit_length() - 1 + row
 
     def _forbidden(self, a: Form, b: Form) -> tuple[int, int]:
         """Return where b may not stand beside an a at place 0: bits, and how far up they are."""

@@ -54,12 +54,12 @@ class Rows:
 def meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
     """Return whether b meets a at each offset (along, across), from the lowest of both."""
     long, high = a.long + b.long - 1, a.high + b.high - 1
-    rise = (a.rows[:, None] - b.rows[None, :]).ravel() + b.high - 1
-    low = (a.left[:, None] - b.right[None, :]).ravel()
-    top = (a.right[:, None] - b.left[None, :]).ravel()
-    begin, size = rise * (long + 1) + b.long, high * (long + 1)
-    start = np.floor(low + EVEN).astype(np.intp) + begin
-    end = np.ceil(top - EVEN).astype(np.intp) + begin - 1
-    change = np.bincount(start, minlength=size) - np.bincount(end, minlength=size)
-    met: NDArray[np.bool_] = np.cumsum(change.reshape(high, long + 1), axis=1)[:, :long].T > 0
+    # Offsets are counted along, row after row, with one more in each, where all that meets ends.
+    size = high * (long + 1)
+    on_a, on_b = a.rows * (long + 1.0), (b.rows + 1.0 - b.high) * (long + 1.0) - b.long
+    pairs = np.subtract.outer(on_a + a.left + EVEN, on_b + b.right)
+    depth = np.bincount(pairs.astype(np.intp).ravel(), minlength=size)
+    np.subtract.outer(on_a + a.right - EVEN, on_b + b.left, out=pairs)
+    depth -= np.bincount(pairs.astype(np.intp).ravel(), minlength=size)
+    met: NDArray[np.bool_] = np.cumsum(depth, out=depth).reshape(high, long + 1)[:, :long].T > 0
     return met
