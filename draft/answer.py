@@ -51,6 +51,13 @@ class Answer:
     spec: Spec
     kept_lay: object = None
 
+    @classmethod
+    def of(cls, pattern: Pattern) -> Answer:
+        """Return the answer to the spec of a pattern that is drafted already."""
+        answer = cls(spec=pattern.spec)
+        vars(answer)["drafted"] = pattern
+        return answer
+
     @cached_property
     def drafted(self) -> Pattern:
         """The pattern, whether it passes its checks or not."""

@@ -6,14 +6,16 @@ for both, and the two are put together (`outseam.draft.sided`).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from outseam.curves.length import length
 from outseam.draft.alter import SIDES, alteration_words, change_of, for_side, is_sided
 from outseam.draft.bands import BandContext, BandPlan
 from outseam.draft.bands.altered import altered_band
-from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.block import Block, asking_block
 from outseam.draft.block.level_hem import level_hem
+from outseam.draft.block.solve import Asking, answered, answered_together
 from outseam.draft.body.estimate import Measures, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.tape_check import sentence, suspects
@@ -118,48 +120,7 @@ def draft_measures(spec: Spec, m: Measures) -> Pattern:
     finding, so that the caller can say so. Only the writer refuses it. What a lay would refuse
     about a border is refused here, before anything is printed.
     """
-    with raised_in(spec.units):
-        border = require_said(spec.fabric, spec.style)
-        pattern = _draft(spec, m)
-        if border is not None:
-            bands = frozenset(p.name for p in pattern.band.pieces)
-            require_places(spec, pattern.pieces, bands, border)
-        return pattern
-
-
-def _draft(spec: Spec, m: Measures) -> Pattern:
-    if is_sided(spec.alter):
-        return _draft_sides(spec, m)
-    block, m = _drawn(spec, m)
-    return assemble(spec, m, block)
-
-
-def _drawn(spec: Spec, m: Measures, leg: str = "") -> tuple[Block, Measures]:
-    """Return the block of a leg with its alterations, and the measures that it says the body has.
-
-    Without a `leg` it is that of both.
-    """
-    change = change_of(spec.alter, leg)
-    block = build_block(m, spec.fabric, spec.style, change, units=spec.units)
-    if spec.style.hem_line == "straight":
-        square = block.front, block.back
-        front, back = level_hem(*square)
-        block = replace(block, front=front, back=back, square_hem=square)
-    if change.above_knee:
-        # Length put in above the knee says that the knee lies lower than measured.
-        m = replace(m, knee_height=m.knee_height - change.above_knee)
-    return block, m
-
-
-def _draft_sides(spec: Spec, m: Measures) -> Pattern:
-    """Draft each leg with what it gets, and put them together."""
-    specs = [replace(spec, alter=for_side(spec.alter, side)) for side in SIDES]
-    (left, left_m), (right, right_m) = (_drawn(spec, m, side) for side in SIDES)
-    return put_together(
-        spec,
-        assemble(specs[0], left_m, left, right),
-        assemble(specs[1], right_m, right, left),
-    )
+    return answered(_of_measures(spec, m))
 
 
 def draft_pattern(spec: Spec) -> Pattern:
@@ -167,8 +128,20 @@ def draft_pattern(spec: Spec) -> Pattern:
 
     Where no draft has the measurements, the one that does not go with the others is named first.
     """
+    return answered(_of_spec(spec))
+
+
+def draft_patterns(specs: Sequence[Spec]) -> list[Pattern | Exception]:
+    """Draft and check many patterns; for each what `draft_pattern` would return, or raise.
+
+    What their blocks ask of the solver is solved together, which takes far less time.
+    """
+    return answered_together([_of_spec(spec) for spec in specs])
+
+
+def _of_spec(spec: Spec) -> Asking[Pattern]:
     try:
-        return draft_measures(spec, complete(spec.body, spec.units))
+        return (yield from _of_measures(spec, complete(spec.body, spec.units)))
     except UnsolvableError as e:
         found = suspects(spec.body, spec.units)
         if not found:
@@ -181,3 +154,46 @@ def draft_pattern(spec: Spec) -> Pattern:
             f"{capital(told)}. {e.hint}",
             spec.units,
         ) from None
+
+
+def _of_measures(spec: Spec, m: Measures) -> Asking[Pattern]:
+    with raised_in(spec.units):
+        border = require_said(spec.fabric, spec.style)
+        if is_sided(spec.alter):
+            pattern = yield from _of_sides(spec, m)
+        else:
+            block, m = yield from _drawn(spec, m)
+            pattern = assemble(spec, m, block)
+        if border is not None:
+            bands = frozenset(p.name for p in pattern.band.pieces)
+            require_places(spec, pattern.pieces, bands, border)
+        return pattern
+
+
+def _drawn(spec: Spec, m: Measures, leg: str = "") -> Asking[tuple[Block, Measures]]:
+    """Return the block of a leg with its alterations, and the measures that it says the body has.
+
+    Without a `leg` it is that of both.
+    """
+    change = change_of(spec.alter, leg)
+    block = yield from asking_block(m, spec.fabric, spec.style, change, units=spec.units)
+    if spec.style.hem_line == "straight":
+        square = block.front, block.back
+        front, back = level_hem(*square)
+        block = replace(block, front=front, back=back, square_hem=square)
+    if change.above_knee:
+        # Length put in above the knee says that the knee lies lower than measured.
+        m = replace(m, knee_height=m.knee_height - change.above_knee)
+    return block, m
+
+
+def _of_sides(spec: Spec, m: Measures) -> Asking[Pattern]:
+    """Draft each leg with what it gets, and put them together."""
+    specs = [replace(spec, alter=for_side(spec.alter, side)) for side in SIDES]
+    left, left_m = yield from _drawn(spec, m, SIDES[0])
+    right, right_m = yield from _drawn(spec, m, SIDES[1])
+    return put_together(
+        spec,
+        assemble(specs[0], left_m, left, right),
+        assemble(specs[1], right_m, right, left),
+    )

@@ -10,7 +10,7 @@ from typing import Any, Final
 
 from outseam.cli.batch.folders import write_folder
 from outseam.cli.batch.journal import Result
-from outseam.cli.batch.rows import Defaults, RowResult, draft_row, line_of, reason
+from outseam.cli.batch.rows import Defaults, RowResult, draft_row, draft_rows, line_of, reason
 from outseam.cli.batch.table import BodyRow
 
 #: What a class sheet and a cover tell of a row, as plain data; lengths in mm.
@@ -21,7 +21,7 @@ FOLDER: Final = "(folder)"
 
 def draft_lines(defaults: Defaults, first: int, rows: list[BodyRow]) -> list[Result]:
     """Draft consecutive rows, numbered from `first`, for their figures."""
-    found = (draft_row(defaults, first + i, row) for i, row in enumerate(rows))
+    found = draft_rows(defaults, first, rows)
     return [Result(drafted=r.status == "drafted", line=line_of(r)) for r in found]
 
 

@@ -21,6 +21,8 @@ from outseam.draft.inputs.show import UNITS, Units
 from outseam.draft.inputs.tables import read_typed, table_of
 from outseam.draft.inputs.text import clean_text, describe, listing
 from outseam.draft.inputs.value_kinds import Length
+from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_patterns
 from outseam.draft.spec.spec import Spec, load_fabric, load_style
 
 #: A cell says "not measured", or "as the style has it", in one of these ways.
@@ -180,17 +182,39 @@ class RowResult:
         return told | {**self.figures, "findings": list(self.findings)}
 
 
+def draft_rows(defaults: Defaults, first: int, rows: Sequence[BodyRow]) -> list[RowResult]:
+    """Draft consecutive rows, numbered from `first`; together they take less time than alone.
+
+    Whatever is wrong with one, or with the program, stays with this row.
+    """
+    specs: dict[int, Spec] = {}
+    found: dict[int, Pattern | Exception] = {}
+    for number, row in enumerate(rows, start=first):
+        try:
+            specs[number] = spec_of(defaults, row)
+        except Exception as e:
+            found[number] = e
+    found |= zip(specs, draft_patterns(list(specs.values())), strict=True)
+    return [_result(n, row, found[n]) for n, row in enumerate(rows, start=first)]
+
+
 def draft_row(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
-    """Draft one row. Whatever is wrong with it, or with the program, stays with this row."""
+    """Draft one row as `draft_rows` does."""
+    return draft_rows(defaults, number, [row])[0]
+
+
+def _result(number: int, row: BodyRow, pattern: Pattern | Exception) -> RowResult:
+    """Return what is told about a row, of its pattern or of why it has none."""
     from outseam.cli.pattern.summary import rounded
     from outseam.cli.wording.findings import finding_lines
     from outseam.draft.figures.finished import batch_figures, fit_figures
 
     who = {"number": number, "id": row.get("id") or str(number), "name": row.get("name", "")}
     try:
-        answer = Answer(spec=spec_of(defaults, row))
-        pattern = answer.drafted
-        stretch = {"stretch_round": answer.spec.fabric.stretch_round_ratio}
+        if isinstance(pattern, Exception):
+            raise pattern
+        spec = pattern.spec
+        stretch = {"stretch_round": spec.fabric.stretch_round_ratio}
         figures = rounded(batch_figures(pattern) | fit_figures(pattern) | stretch)
     except Exception as e:  # one row that breaks the program must not take the others with it
         return RowResult(**who, status="refused", says=reason(e), figures={}, findings=())  # type: ignore[arg-type]
@@ -200,14 +224,14 @@ def draft_row(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
         if f.level != "pass"
     ]
     failed = bool(pattern.errors)
-    told = finding_lines(pattern.errors if failed else pattern.warnings, answer.spec.units)
+    told = finding_lines(pattern.errors if failed else pattern.warnings, spec.units)
     return RowResult(
         **who,  # type: ignore[arg-type]
         status="refused" if failed else "drafted",
         says=" ".join(told),
         figures=figures,
         findings=rounded(found),
-        answer=answer,
+        answer=Answer.of(pattern),
     )
 
 

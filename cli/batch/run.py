@@ -24,7 +24,7 @@ from outseam.cli.batch.journal import (
 )
 from outseam.cli.batch.patterns import FOLDER, About, draft_folders, draft_lines
 from outseam.cli.batch.pool import in_processes
-from outseam.cli.batch.rows import Defaults, RowResult, draft_row, sources_of
+from outseam.cli.batch.rows import Defaults, RowResult, draft_rows, sources_of
 from outseam.cli.batch.table import BodyRow, BodyTable, open_table, survey
 from outseam.cli.write.save import OutputError, save_all
 from outseam.draft.inputs.errors import InputError
@@ -217,5 +217,7 @@ def draft_table(
     spec = style if isinstance(style, Spec) else load_style(style)
     path = Path(table)
     defaults = Defaults(spec=spec, folder=path.parent, units=units)
-    rows = open_table(path).rows()
-    return [draft_row(defaults, number, row) for number, row in enumerate(rows, start=1)]
+    chunks = in_processes(
+        partial(draft_rows, defaults), open_table(path).rows(), jobs=1, size=CHUNK
+    )
+    return [result for _, results in chunks for result in results]

@@ -42,7 +42,14 @@ from outseam.draft.block.shape import (
     side_of,
     split_of,
 )
-from outseam.draft.block.solve import NEARLY_SETTLED, SETTLED, Solution, solve_block
+from outseam.draft.block.solve import (
+    NEARLY_SETTLED,
+    SETTLED,
+    Asking,
+    Question,
+    Solution,
+    answered,
+)
 from outseam.draft.body.estimate import Measures
 from outseam.draft.body.limb import limb_of
 from outseam.draft.body.population import load_model
@@ -280,6 +287,18 @@ def build_block(
     Raises InputError for a style that cannot be, UnsolvableError for measures that contradict
     each other beyond the limits of the model.
     """
+    return answered(asking_block(m, fabric, style, change, start, units))
+
+
+def asking_block(
+    m: Measures,
+    fabric: Fabric,
+    style: Style,
+    change: Change = NONE,
+    start: Solution | None = None,
+    units: Units = "cm",
+) -> Asking[Block]:
+    """Draft as `build_block` does, asking for what the solver is to find."""
     stretch = fabric.stretch_round_ratio
     ease = ease_for(fit_named(style.fit), stretch, m.hip)
     hip_mm = m.hip * (1.0 + ease.hip_ratio)
@@ -288,49 +307,54 @@ def build_block(
 
     def solved(
         context: LegContext, start: Solution | None, up_mm: float, settled: float
-    ) -> tuple[LegLine, Frame, Solution]:
+    ) -> Asking[tuple[LegLine, Frame, Solution]]:
         line = leg_line(leg, context)
         if up_mm:
-            *above, last = line.stations
-            last = replace(last, height_mm=last.height_mm + up_mm)
-            line = replace(line, stations=(*above, last))
+            line = _hem_raised(line, up_mm)
         frame = frame_of(m, leg, line, hip_mm, shift)
         below = below_of(line.stations)
-        return line, frame, solve_block(frame, below, ease.fit, target, start, settled)
+        return line, frame, (yield Question(frame, below, ease.fit, target, start, settled))
 
-    def attempt(hem_height: float, start: Solution | None, up_mm: float) -> _Draft:
+    def attempt(hem_height: float, start: Solution | None, up_mm: float) -> Asking[_Draft]:
         context = _context(m, style, ease, hip_mm, hem_height)
         if leg.follows_forks:
             # What the forks add decides how the leg begins, and is known when they are.
-            p = solved(context, start, up_mm, NEARLY_SETTLED)[2].params
+            _, _, near = yield from solved(context, start, up_mm, NEARLY_SETTLED)
+            p = near.params
             top = hip_mm * (0.5 + p.front_fork + p.back_fork)
             context = replace(context, top_girth_mm=top)
-        line, frame, solution = solved(context, start, up_mm, settled)
+        line, frame, solution = yield from solved(context, start, up_mm, settled)
         widens = leg.foot_widens_mm(context, line)
         return _Draft(*on_line(frame, solution, line.stations), widens)
 
     settled = SETTLED if start is None else NEARLY_SETTLED
     full, longer_mm = length_named("full").hem_height_mm(m), change.above_knee + change.below_knee
 
-    def drawn(hem_height: float, start: Solution | None, up_mm: float = 0.0) -> Block:
+    def drawn(hem_height: float, start: Solution | None, up_mm: float = 0.0) -> Asking[Block]:
         refuse_no_leg(_context(m, style, ease, hip_mm, hem_height + up_mm))
         # A hem of the leg's own is where the whole leg is cut off; one that is asked for, or that
         # lies lower than the whole leg, shapes the leg anew.
         own = style.hem_width is None and hem_height > full
-        draft = attempt(full if own else hem_height, start, up_mm)
+        draft = yield from attempt(full if own else hem_height, start, up_mm)
         block = _true(draft, m, style, ease, target, hip_mm, hem_height + up_mm, change, units)
         # Length that is put in carries the hem down.
         low = hem_height - longer_mm - block.crotch_line_height_mm
         return _cut_at(block, low) if own else block
 
     if style.inseam is None:
-        block = drawn(length_named(style.length).hem_height_mm(m), start)
+        block = yield from drawn(length_named(style.length).hem_height_mm(m), start)
     else:
         height = m.inside_leg - ease.fit.drop_mm - style.inseam
-        block = _to_inseam(drawn, height, style.inseam + longer_mm, start)
+        block = yield from _to_inseam(drawn, height, style.inseam + longer_mm, start)
     if style.flare_from is not None and block.stations[0].height_mm > m.knee_height:
         _refuse_beak(block)
     return block
+
+
+def _hem_raised(line: LegLine, up_mm: float) -> LegLine:
+    """Return a leg with its hem so much higher and all else where it was."""
+    *above, last = line.stations
+    return replace(line, stations=(*above, replace(last, height_mm=last.height_mm + up_mm)))
 
 
 def _refuse_beak(block: Block) -> None:
@@ -418,10 +442,12 @@ class _Drawn(Protocol):
 
     def __call__(
         self, hem_height: float, start: Solution | None, up_mm: float = 0.0, /
-    ) -> Block: ...
+    ) -> Asking[Block]: ...
 
 
-def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float, start: Solution | None) -> Block:
+def _to_inseam(
+    drawn: _Drawn, height: float, inseam_mm: float, start: Solution | None
+) -> Asking[Block]:
     """Return the block whose front inseam has the length asked for.
 
     The inseam's length follows the hem's height nearly one for one, so stepping by the miss
@@ -430,7 +456,7 @@ def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float, start: Solution |
     """
     tried: list[tuple[int, float, float]] = []
     for _ in range(8):
-        block = drawn(height, start)
+        block = yield from drawn(height, start)
         miss = length(block.front.inseam) - inseam_mm
         if abs(miss) <= _INSEAM_MM:
             return block
@@ -439,7 +465,7 @@ def _to_inseam(drawn: _Drawn, height: float, inseam_mm: float, start: Solution |
     _, _, height = min(tried)
     up = 0.0
     for _ in range(20):
-        block = drawn(height, start, up)
+        block = yield from drawn(height, start, up)
         miss = length(block.front.inseam) - inseam_mm
         if abs(miss) <= _INSEAM_MM:
             break

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import NamedTuple
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -161,8 +162,7 @@ def params_of(free: Free, back_waist: BackWaist) -> Params:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Belief:
+class Belief(NamedTuple):
     """Means, standard deviations and limits of the unknowns for one draft, (9,) each."""
 
     mean: Floats
@@ -208,11 +208,17 @@ _MOVES = 1j * _STEP * np.eye(9)
 class Conditions:
     """Residuals of a draft at a place: what must vanish (cm), what should be small (sd).
 
-    `at(z)` returns the conditions (2,) and departures (2,) and their derivatives (2, 9) each.
+    `at(z)` returns the conditions (2,) and departures (2,) and their derivatives (2, 9) each; of
+    drafts `together` for places (n, 9), all with n as the first axis.
     """
 
     def __init__(self, frame: Frame, below: Below, target: Target, belief: Belief) -> None:
         self.frame, self.below, self.target, self.belief = frame, below, target, belief
+
+    @property
+    def kind(self) -> tuple[bool, int]:
+        """What drafts must have in common to be looked at together."""
+        return self.frame.on_line, len(self.below.weights)
 
     def params(self, z: Floats) -> Params:
         """Return the proportions at `z`."""
@@ -222,18 +228,48 @@ class Conditions:
     def at(self, z: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """Return conditions, departures and their derivatives at `z`."""
         b, t = self.belief, self.target
-        unknown = (b.mean + b.sd * z)[:, None] + b.sd[:, None] * _MOVES
-        p = params_of(Free(*unknown), t.back_waist)
+        unknown = (b.mean + b.sd * z)[..., None] + b.sd[..., None] * _MOVES
+        p = params_of(Free(*np.moveaxis(unknown, -2, 0)), t.back_waist)
         s = shapes(self.frame, p)
         seams, upper = seam_lengths(s)
         inseams = upper + below_length(self.frame, self.below, p)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
-        g = np.array((seams[0] + seams[1], inseams[0] - inseams[1])) / 10.0
-        r = np.array(
+        found = np.stack(
             (
+                (seams[0] + seams[1] - t.crotch_mm) / 10.0,
+                (inseams[0] - inseams[1] - t.inseam_ease_mm) / 10.0,
                 (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
                 (width - t.thigh_wish_mm) / t.thigh_sd_mm,
-            )
+            ),
+            axis=-2,
         )
-        wanted = np.array((t.crotch_mm, t.inseam_ease_mm)) / 10.0
-        return g[:, 0].real - wanted, r[:, 0].real, g.imag / _STEP, r.imag / _STEP
+        value, slope = found[..., 0].real, found.imag / _STEP
+        return value[..., :2], value[..., 2:], slope[..., :2, :], slope[..., 2:, :]
+
+
+def together(drafts: Sequence[Conditions]) -> Conditions:
+    """Return the conditions of drafts of one `kind` as one: every number an array (n, 1)."""
+    if len(drafts) == 1:
+        return drafts[0]
+    return Conditions(
+        _together([d.frame for d in drafts]),
+        Below(
+            np.stack([d.below.weights for d in drafts]),
+            np.stack([d.below.slopes for d in drafts])[:, None],
+        ),
+        _together([d.target for d in drafts]),
+        Belief(*np.stack([d.belief for d in drafts], axis=1)),
+    )
+
+
+def _together(parts: Sequence[Any]) -> Any:
+    """Return records of one type as one: numbers as arrays (n, 1), truths as the first has them."""
+    first = parts[0]
+    names = getattr(first, "_fields", None) or [f.name for f in fields(first)]
+    return type(first)(**{name: _column([getattr(one, name) for one in parts]) for name in names})
+
+
+def _column(values: list[Any]) -> Any:
+    if isinstance(values[0], BackWaist):
+        return _together(values)
+    return values[0] if isinstance(values[0], bool) else np.array(values)[:, None]

@@ -1,7 +1,8 @@
 """The block as formulas: proportions in, control points of crotch seams and inseams out.
 
 Everything here is plain smooth arithmetic on its arguments, so that the same lines serve a single
-draft (floats) and the solver, which hands in arrays of complex numbers to differentiate exactly.
+draft (floats) and the solver, which hands in arrays of complex numbers to differentiate exactly:
+drafts (n), each with a last axis of the directions in which it moves.
 Millimetres; x right toward the inseam, y up, crotch line at y = 0. Both panels are drawn with the
 outseam on the left, so the centre seam of each runs near x = 0.
 
@@ -220,7 +221,7 @@ def legs_of(frame: Frame, p: Params) -> Leg:
     """Return how the legs of front and back lie, arrays (2, ...)."""
     split = split_of(frame, p)
     y = frame.leg_height + p.drop
-    signs = SIGNS[:, None] if np.ndim(p.front_fork) else SIGNS
+    signs = SIGNS.reshape(2, *[1] * np.ndim(p.front_fork))
     forks = np.array((p.front_fork * frame.hip_mm, p.back_fork * frame.hip_mm))
     top = frame.hip_mm / 2.0 + forks[0] + forks[1]
     base_mm, base_slope = frame.base_mm, frame.base_slope
@@ -279,7 +280,7 @@ class _Corner(NamedTuple):
         """Return the parameter at which the curve crosses, and there the change of what it misses
         by for each unit of the parameter. Plain numbers only.
         """
-        t, h = ACROSS_AT, 1e-6
+        t, h = ACROSS_AT, 1e-20
         # As if the lower handle were given: so the steps stay with the curve whose handles are
         # free, where another has its upper one at the limit.
         for _ in range(4):
@@ -287,11 +288,11 @@ class _Corner(NamedTuple):
             t -= miss / (3.0 * t * (2.0 * self.lower * (1.0 - t) - b * (2.0 - 3.0 * t)))
             t = min(0.95, max(0.05, t))
         for _ in range(12):
-            miss, on, before = (self.handles(at)[2] for at in (t, t + h, t - h))
-            slope = (on - before) / (2.0 * h)
-            step = min(0.05, max(-0.05, miss / slope))
+            miss = self.handles(complex(t, h))[2]
+            slope = miss.imag / h
+            step = min(0.05, max(-0.05, miss.real / slope))
             t = min(0.95, max(0.05, t - step))
-            if abs(step) < 1e-9:
+            if abs(step) < 1e-8:
                 break
         return t, slope
 
@@ -308,15 +309,14 @@ def _handles(
     chord = CHORD_SHARE * upper * lower / (upper + lower)
     along = at_most(hollow * lower / np.sqrt(2.0 - 2.0 * cosine), chord, CHORD_SOFT * lower)
     corner = _Corner(upper, lower, np.sqrt(1.0 - cosine * cosine), radius, along)
-    shape = np.shape(upper)
-    rows = [
-        np.broadcast_to(np.real(v), shape).reshape(shape[0] if shape else 1, -1) for v in corner
-    ]
-    found = [_Corner(*(float(row[i, 0]) for row in rows)).across() for i in range(len(rows[0]))]
-    t, slope = (np.array(v).reshape(-1, *[1] * (len(shape) - 1)) for v in zip(*found, strict=True))
+    numbers = np.array(corner)
+    moves = numbers.ndim > 2
+    plain = (numbers[..., 0] if moves else numbers).real
+    found = [_Corner(*row).across() for row in plain.reshape(5, -1).T.tolist()]
+    t, slope = np.array(found).T.reshape(2, *plain.shape[1:], *[1] * moves)
     # From the crossing of the plain numbers one step more carries all derivatives along.
     a, b, _ = corner.handles(t - corner.handles(t)[2] / slope)
-    return (a, b) if shape else (a[0], b[0])
+    return a, b
 
 
 def join_panel(
@@ -437,7 +437,8 @@ def inseam_length(s: PanelShape) -> Numeric:
 class Below:
     """The leg below its first station, for its edges' lengths: quadrature nodes all the way.
 
-    `weights` (m), mm of height; `slopes` (m): half a panel's width per mm of height there.
+    `weights` (m, 1), mm of height; `slopes` (m): half a panel's width per mm of height there.
+    Of drafts together: (n, m, 1) and (n, 1, m).
     """
 
     weights: Floats
@@ -448,12 +449,12 @@ def below_of(stations: Any) -> Below:
     """Return the leg below the first of its stations (height, girth, girth slope; top first)."""
     rows = np.array([(s.height_mm, s.girth_mm / 4.0, s.girth_slope / 4.0) for s in stations])
     if len(rows) < 2:
-        return Below(np.zeros(0), np.zeros(0))
+        return Below(np.zeros((0, 1)), np.zeros(0))
     (h0, g0, s0), (h1, g1, s1) = rows[:-1].T[:, :, None], rows[1:].T[:, :, None]
     h, t = h0 - h1, 1.0 - QUADRATURE_AT  # t runs up from the lower end
     slope = 6.0 * t * (1 - t) * (g0 - g1) / h
     slope = slope + (1 - t) * (1 - 3 * t) * s1 + t * (3 * t - 2) * s0
-    return Below((h * QUADRATURE_SHARE).ravel(), slope.ravel())
+    return Below((h * QUADRATURE_SHARE).reshape(-1, 1), slope.ravel())
 
 
 def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
@@ -464,7 +465,7 @@ def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
     if frame.on_line:
         slopes = 0.0 * slopes + np.asarray(line_slope(frame, p))[..., None] / 4.0
     lean = slopes + signs * (split_slope[..., None] / 4.0)
-    return np.sqrt(1.0 + lean * lean) @ below.weights
+    return (np.sqrt(1.0 + lean * lean) @ below.weights)[..., 0]
 
 
 def floats(p: XY) -> tuple[float, float]:

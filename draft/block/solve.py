@@ -13,22 +13,36 @@ in sd, is what the pattern says about the figure.
 The method is Gauss and Newton's with the conditions linearised at each step and the limits kept
 by an active set; how the conditions bend is learnt on the way, by symmetric rank one updates
 (Nocedal and Wright, Numerical Optimization, ch. 16, 18 and 6.2).
+
+Many drafts take their steps together, which costs little more than one: a draft is a generator
+that asks for what it needs solved (`Question`), and `answered_together` runs many of them.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable, Generator, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from outseam.draft.block.proportions import FORKS_MOST, PRIORS, Conditions, Target, belief_of
+from outseam.draft.block.proportions import (
+    FORKS_MOST,
+    PRIORS,
+    Conditions,
+    Target,
+    belief_of,
+    together,
+)
 from outseam.draft.block.refuse import nearest, unsolvable
 from outseam.draft.block.shape import Below, Frame, Params
 from outseam.draft.fits import Fit
+from outseam.draft.inputs.errors import UnsolvableError
 
-Floats = NDArray[np.float64]
+Floats: TypeAlias = NDArray[np.float64]
+Bools: TypeAlias = NDArray[np.bool_]
+T = TypeVar("T")
 
 #: Every condition is met to this before a solution is accepted; the checks allow 0.5 mm.
 SOLVED_MM = 1e-3
@@ -56,6 +70,21 @@ SETTLED, NEARLY_SETTLED = 1e-6, 0.02
 _TELLING = 1e-8
 #: Weight of a condition's miss, cm, against the sum of squares, when a step is judged.
 _MERIT = 100.0
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What a draft asks the solver: the draft nearest to the handbook that meets `target`.
+
+    `start` warms the search; `settled` as `search` has it.
+    """
+
+    frame: Frame
+    below: Below
+    fit: Fit
+    target: Target
+    start: Solution | None = None
+    settled: float = SETTLED
 
 
 def quadratic_step(
@@ -108,45 +137,121 @@ def quadratic_step(
     return np.minimum(np.maximum(d, low), high), pulls
 
 
+def quadratic_steps(
+    hessian: Floats, gradient: Floats, rows: Floats, wanted: Floats, low: Floats, high: Floats
+) -> tuple[Floats, Floats]:
+    """Return `quadratic_step` of many searches, the first axis of every argument."""
+    k, m, n = rows.shape
+    whole = np.zeros((k, n + m, n + m))
+    whole[:, :n, :n], whole[:, :n, n:], whole[:, n:, :n] = hessian, rows.swapaxes(1, 2), rows
+    right = np.concatenate((-gradient, wanted), axis=1)
+    try:
+        right[:] = np.linalg.solve(whole, right[..., None])[..., 0]
+    except np.linalg.LinAlgError:
+        right[:] = np.nan
+    d, pulls = right[:, :n], right[:, n:]
+    free = ((d <= high + 1e-12) & (d >= low - 1e-12)).all(axis=1)
+    for i in np.flatnonzero(~free):
+        d[i], pulls[i] = quadratic_step(
+            hessian[i], gradient[i], rows[i], wanted[i], low[i], high[i]
+        )
+    return np.minimum(np.maximum(d, low), high), pulls
+
+
+class _Place(NamedTuple):
+    """Where searches are: unknowns (k, 9), conditions and departures (k, 2), their derivatives."""
+
+    z: Floats
+    g: Floats
+    r: Floats
+    dg: Floats
+    dr: Floats
+
+    @property
+    def merit(self) -> Floats:
+        """What a step should lessen."""
+        z, g, r, _, _ = self
+        found: Floats = 0.5 * ((z * z).sum(1) + (r * r).sum(1)) + _MERIT * np.abs(g).sum(1)
+        return found
+
+    @property
+    def slope(self) -> Floats:
+        """Slope of half the sum of squares, (k, 9)."""
+        return self.z + (self.r[:, None] @ self.dr)[:, 0]
+
+
 def search(
-    conditions: Conditions, z0: Floats, settled: float = SETTLED, *, learns: bool = True
-) -> tuple[Floats, bool]:
-    """Return the last place of the search from `z0`, and whether it is the draft looked for.
+    drafts: Sequence[Conditions], z0: Floats, settled: float = SETTLED, *, learns: bool = True
+) -> tuple[Floats, Bools]:
+    """Return the last places (k, 9) of searches from `z0` (k, 9), and which are drafts looked for.
 
     A step shorter than `settled`, in sd, is the last. One that `learns` how the conditions bend
-    takes fewer steps, but may be misled far from any draft.
+    takes fewer steps, but may be misled far from any draft. Drafts of one kind step together, each
+    as it would alone.
     """
-    b = conditions.belief
-    low, high = (b.low - b.mean) / b.sd, (b.high - b.mean) / b.sd
-    z = np.clip(z0, low, high)
-    g, r, dg, dr = conditions.at(z)
-    last, bend = np.zeros(len(z)), np.zeros((len(z), len(z)))
-    for _ in range(_LEARNING_STEPS if learns else _MOST_STEPS):
-        hessian, slope = np.eye(len(z)) + dr.T @ dr + bend, z + dr.T @ r
-        step, pull = quadratic_step(hessian, slope, dg, -g, low - z, high - z)
-        size = float(np.abs(step).max())
-        if size < settled:
+    ends, good = z0.copy(), np.zeros(len(z0), dtype=bool)
+    conditions = together(drafts)
+    mean, sd, low, high = conditions.belief
+    low, high = (np.broadcast_to((limit - mean) / sd, z0.shape) for limit in (low, high))
+    who, taken, halved = np.arange(len(z0)), np.zeros(len(z0), dtype=int), np.zeros(len(z0))
+    last, bend = np.zeros_like(z0), np.zeros((*z0.shape, 9))
+    z = np.minimum(np.maximum(z0, low), high)
+    here = _Place(z, *conditions.at(z))
+    while True:
+        hessian = np.eye(9) + here.dr.swapaxes(1, 2) @ here.dr + bend
+        slope, limits = here.slope, (low - here.z, high - here.z)
+        step, pull = quadratic_steps(hessian, slope, here.dg, -here.g, *limits)
+        size = np.abs(step).max(axis=1)
+        ended = (size < settled) | (taken == (_LEARNING_STEPS if learns else _MOST_STEPS))
+        if ended.any():
             # So short a step does what the linearised conditions say of it.
-            z, g = z + step, g + dg @ step
-            break
-        before = 0.5 * (z @ z + r @ r) + _MERIT * np.abs(g).sum()
-        # Two steps to and fro: the conditions bend so much that each goes twice too far.
-        share = 0.5 if not learns and step @ last < -0.5 * (last @ last) else 1.0
-        last = step
-        while True:
-            at = z + share * step
-            found = conditions.at(at)
-            after = 0.5 * (at @ at + found[1] @ found[1]) + _MERIT * np.abs(found[0]).sum()
-            if after <= before + 1e-9 or share < 0.02 or size < 1e-3:
-                break
-            share /= 2.0
-        moved, dg_before = at - z, dg
-        z, (g, r, dg, dr) = at, found
-        miss = z + dr.T @ r - slope + pull @ (dg - dg_before) - hessian @ moved
-        along = miss @ moved
-        if learns and abs(along) > _TELLING * math.sqrt((miss @ miss) * (moved @ moved)):
-            bend += np.outer(miss, miss) / along
-    return z, bool(np.abs(g).max() * 10.0 <= SOLVED_MM and np.isfinite(z).all())
+            final = (step * (size < settled)[:, None])[ended]
+            missed = here.g[ended] + (here.dg[ended] @ final[..., None])[..., 0]
+            ends[who[ended]] = here.z[ended] + final
+            good[who[ended]] = np.abs(missed).max(axis=1) * 10.0 <= SOLVED_MM
+            if ended.all():
+                return ends, good & np.isfinite(ends).all(axis=1)
+            on = ~ended
+            who, taken, halved, last, bend, low, high = (
+                x[on] for x in (who, taken, halved, last, bend, low, high)
+            )
+            here = _Place(*(x[on] for x in here))
+            conditions = together([drafts[i] for i in who])
+            continue
+        share = 0.5**halved
+        if not learns:
+            # Two steps to and fro: the conditions bend so much that each goes twice too far.
+            share[(step * last).sum(1) < -0.5 * (last * last).sum(1)] /= 2.0
+        at = here.z + share[:, None] * step
+        there = _Place(at, *conditions.at(at))
+        enough = (there.merit <= here.merit + 1e-9) | (share < 0.02) | (size < 1e-3)
+        if learns:
+            bend[enough] += _learnt(here, there, hessian, pull)[enough]
+        if enough.all():
+            here, last = there, step
+        else:
+            here = _Place(*(_where(enough, new, old) for new, old in zip(there, here, strict=True)))
+            last = _where(enough, step, last)
+        taken, halved = taken + enough, np.where(enough, 0.0, halved + 1.0)
+
+
+def _learnt(here: _Place, there: _Place, hessian: Floats, pull: Floats) -> Floats:
+    """Return what steps tell of how the conditions bend, (k, 9, 9): the rank one update."""
+    moved = there.z - here.z
+    bent = (pull[:, None] @ (there.dg - here.dg))[:, 0]
+    miss = there.slope - here.slope + bent - (hessian @ moved[..., None])[..., 0]
+    along = (miss * moved).sum(1)
+    telling = _TELLING * np.sqrt((miss * miss).sum(1) * (moved * moved).sum(1))
+    along[np.abs(along) <= telling] = np.inf
+    found: Floats = miss[:, :, None] * miss[:, None] / along[:, None, None]
+    return found
+
+
+def _where(rows: Bools, a: Floats, b: Floats) -> Floats:
+    """Return `a` with the other rows from `b`."""
+    found = b.copy()
+    found[rows] = a[rows]
+    return found
 
 
 def solve_block(
@@ -157,29 +262,95 @@ def solve_block(
     start: Solution | None = None,
     settled: float = SETTLED,
 ) -> Solution:
-    """Return the draft nearest to the handbook that meets `target`; `start` warms the search.
-
-    `settled` as `search` has it.
+    """Return the draft nearest to the handbook that meets `target`; see `Question`.
 
     Raises UnsolvableError, naming the measurement and its nearest drafting value.
     """
-    belief = belief_of(fit, frame, target)
-    conditions = Conditions(frame, below, target, belief)
-    if belief.low[1] > FORKS_MOST:
-        raise unsolvable(conditions)
-    z0 = np.zeros(9) if start is None else np.array(start.z)
-    z, good = search(conditions, z0, settled)
-    if not good:
-        z, good = search(conditions, z0, settled, learns=False)
-    if not good:
-        z, good = search(conditions, np.clip(z, -1.0, 1.0), learns=False)
-    if not good:
-        z, good = search(conditions, nearest(conditions), learns=False)
-    if not good:
-        raise unsolvable(conditions)
-    params, means = conditions.params(z), conditions.params(np.zeros(9))
+    found = solve_together([Question(frame, below, fit, target, start, settled)])[0]
+    if isinstance(found, UnsolvableError):
+        raise found
+    return found
+
+
+def solve_together(questions: Sequence[Question]) -> list[Solution | UnsolvableError]:
+    """Return the solution of every question, or the error that names the measurement in doubt."""
+    drafts = [
+        Conditions(q.frame, q.below, q.target, belief_of(q.fit, q.frame, q.target))
+        for q in questions
+    ]
+    alike: dict[object, list[int]] = {}
+    for i, (q, draft) in enumerate(zip(questions, drafts, strict=True)):
+        if draft.belief.low[1] <= FORKS_MOST:
+            alike.setdefault((draft.kind, q.settled), []).append(i)
+    places: dict[int, Floats] = {}
+    for rows in alike.values():
+        starts = [questions[i].start for i in rows]
+        z0 = np.array([np.zeros(9) if start is None else start.z for start in starts])
+        z, good = _searched([drafts[i] for i in rows], z0, questions[rows[0]].settled)
+        places |= {i: at for i, at, well in zip(rows, z, good, strict=True) if well}
+    return [
+        _solution(draft, places[i]) if i in places else unsolvable(draft)
+        for i, draft in enumerate(drafts)
+    ]
+
+
+def _searched(drafts: list[Conditions], z0: Floats, settled: float) -> tuple[Floats, Bools]:
+    """Search as `search` does; what goes astray begins anew, ever more carefully."""
+    z, good = search(drafts, z0, settled)
+    anew: tuple[tuple[Callable[[int], Floats], float], ...] = (
+        (lambda i: z0[i], settled),
+        (lambda i: np.clip(z[i], -1.0, 1.0), SETTLED),
+        (lambda i: nearest(drafts[i]), SETTLED),
+    )
+    for start, near in anew:
+        rows = np.flatnonzero(~good)
+        if not len(rows):
+            break
+        starts = np.array([start(i) for i in rows.tolist()])
+        z[rows], good[rows] = search([drafts[i] for i in rows], starts, near, learns=False)
+    return z, good
+
+
+def _solution(draft: Conditions, z: Floats) -> Solution:
+    params, means = draft.params(z), draft.params(np.zeros(9))
     sds = {prior.name: prior.sd for prior in PRIORS}
     moved = ((a - b) / sds[name] for name, a, b in zip(Params._fields, params, means, strict=True))
     return Solution(
         params=params, means=means, moved_sd=Params(*moved), z=tuple(float(v) for v in z)
     )
+
+
+#: A draft on its way: it asks, is given the solution, and returns what it makes of it.
+Asking: TypeAlias = Generator[Question, Solution, T]
+
+
+def answered(work: Asking[T]) -> T:
+    """Return what comes of a draft. Raises what it raises."""
+    found = answered_together([work])[0]
+    if isinstance(found, Exception):
+        raise found
+    return found
+
+
+def answered_together(works: Sequence[Asking[T]]) -> list[T | Exception]:
+    """Return what comes of each of many drafts, or what it raised.
+
+    Whenever all of them wait for a solution, all questions are solved together.
+    """
+    found: dict[int, T | Exception] = {}
+    told: dict[int, Solution | UnsolvableError | None] = dict.fromkeys(range(len(works)))
+    while told:
+        asked: dict[int, Question] = {}
+        for i, solution in told.items():
+            try:
+                if isinstance(solution, UnsolvableError):
+                    asked[i] = works[i].throw(solution)
+                else:
+                    asked[i] = works[i].send(solution)  # type: ignore[arg-type]
+            except StopIteration as end:
+                found[i] = end.value
+            except Exception as e:  # what one draft meets must not take the others with it
+                found[i] = e
+        solved = solve_together(list(asked.values()))
+        told = dict(zip(asked, solved, strict=True))
+    return [found[i] for i in range(len(works))]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Any, Final
 
 from outseam.draft.alter import change_of
-from outseam.draft.block.block import Block, build_block
+from outseam.draft.block.block import Block, asking_block
+from outseam.draft.block.solve import Asking, answered_together
 from outseam.draft.body.estimate import Estimate, complete
 from outseam.draft.figures.landmarks import largest_move
 from outseam.draft.inputs.errors import OutseamError
@@ -43,15 +43,26 @@ def estimate_effects(pattern: Pattern) -> tuple[Effect, ...]:
 
     The other estimates follow, as they would if the tape said so.
     """
+    works: dict[tuple[Estimate, float], Asking[Block | None]] = {}
+    for e in pattern.measures.estimates:
+        if e.name in _BOTH_WAYS:
+            works |= {(e, off): _redraft(pattern, e, off) for off in (e.sd_mm, -e.sd_mm)}
+        elif e.name != _OF_THE_BAND:
+            works[e, e.sd_mm] = _redraft(pattern, e, e.sd_mm, -e.sd_mm)
+    moves: dict[Estimate, list[tuple[str, float]]] = {}
+    for (e, _), block in zip(works, answered_together(list(works.values())), strict=True):
+        if isinstance(block, Exception):
+            raise block
+        if block is not None:
+            moves.setdefault(e, []).append(largest_move(pattern.block, block))
     found = []
     for e in pattern.measures.estimates:
         if e.name == _OF_THE_BAND:
-            moves = iter((_band_move(pattern, e),))
-        else:
-            moves = (largest_move(pattern.block, other) for other in _redrafts(pattern, e))
-        where, mm = max(moves, key=lambda x: x[1], default=("", 0.0))
+            moves[e] = [_band_move(pattern, e)]
+        where, mm = max(moves.get(e, []), key=lambda x: x[1], default=("", 0.0))
         found.append(Effect(estimate=e, where=where if mm >= _SEEN_MM else "", moves_mm=mm))
-    return tuple(sorted(found, key=lambda x: (-x.moves_mm, x.estimate.name)))
+    # Of moves that are equal, rounding must not choose one.
+    return tuple(sorted(found, key=lambda x: (-round(x.moves_mm, 6), x.estimate.name)))
 
 
 def _band_move(pattern: Pattern, e: Estimate) -> tuple[str, float]:
@@ -67,19 +78,16 @@ def _band_move(pattern: Pattern, e: Estimate) -> tuple[str, float]:
     return "side of the waistband", abs(a - b) / 4.0
 
 
-def _redrafts(pattern: Pattern, e: Estimate) -> Iterator[Block]:
-    """Yield the block with an estimate measured one sd off: up or down, for some both."""
+def _redraft(pattern: Pattern, e: Estimate, *offs: float) -> Asking[Block | None]:
+    """Draft the block with an estimate measured off by the first of some lengths that drafts."""
     spec = pattern.spec
     # Where the legs differ, the pattern's block is the left one.
-    change = change_of(spec.alter, "left")
-    for off in (e.sd_mm, -e.sd_mm):
+    change, start = change_of(spec.alter, "left"), pattern.block.solution
+    for off in offs:
         measured: dict[str, Any] = {e.name: e.mm + off}
         try:
             m = complete(replace(spec.body, **measured), spec.units)
-            yield build_block(
-                m, spec.fabric, spec.style, change, pattern.block.solution, spec.units
-            )
+            return (yield from asking_block(m, spec.fabric, spec.style, change, start, spec.units))
         except OutseamError:
             continue
-        if e.name not in _BOTH_WAYS:
-            return
+    return None

@@ -187,10 +187,10 @@ from outseam.cli.batch.rows import draft_row
 from outseam.cli.batch.run import plan_batch, run_batch
 table = Path(sys.argv[1])
 drafted = []
-def one(defaults, number, row):
-    drafted[:] = drafted or [draft_row(defaults, number, row)]
-    return replace(drafted[0], number=number, id=row["id"])
-patterns.draft_row = one
+def one(defaults, first, rows):
+    drafted[:] = drafted or [draft_row(defaults, first, rows[0])]
+    return [replace(drafted[0], number=n, id=r["id"]) for n, r in enumerate(rows, first)]
+patterns.draft_rows = one
 run_batch(plan_batch(table), table.with_suffix(".jsonl"), jobs=1)
 told = Path("/proc/self/status").read_text()
 print(next(x.split()[1] for x in told.splitlines() if x.startswith("VmHWM")))

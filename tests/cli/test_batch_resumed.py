@@ -15,7 +15,7 @@ import pytest
 
 from outseam.cli.batch import patterns
 from outseam.cli.batch.journal import Result, journal_path, open_journal, row_mark
-from outseam.cli.batch.rows import Defaults, RowResult, draft_row
+from outseam.cli.batch.rows import Defaults, RowResult, draft_rows
 from outseam.cli.batch.run import plan_batch
 from outseam.cli.batch.table import BodyRow
 from outseam.cli.main import run
@@ -113,11 +113,11 @@ def drafted(monkeypatch: pytest.MonkeyPatch) -> list[int]:
     """The numbers of the rows that are drafted from here on."""
     numbers: list[int] = []
 
-    def counted(defaults: Defaults, number: int, row: BodyRow) -> RowResult:
-        numbers.append(number)
-        return draft_row(defaults, number, row)
+    def counted(defaults: Defaults, first: int, rows: list[BodyRow]) -> list[RowResult]:
+        numbers.extend(range(first, first + len(rows)))
+        return draft_rows(defaults, first, rows)
 
-    monkeypatch.setattr(patterns, "draft_row", counted)
+    monkeypatch.setattr(patterns, "draft_rows", counted)
     return numbers
 
 
@@ -262,7 +262,7 @@ def test_interrupted_before_the_first_row_leaves_nothing(
     def stop(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(patterns, "draft_row", stop)
+    monkeypatch.setattr(patterns, "draft_rows", stop)
     bodies = write(tmp_path / "b.csv", 3)
     done(bodies, tmp_path / "o.jsonl", code=130)
     assert "no row" in capsys.readouterr().err

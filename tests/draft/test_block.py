@@ -17,7 +17,7 @@ from scipy.optimize import lsq_linear, minimize
 from outseam.curves.evaluate import points_at
 from outseam.curves.length import length
 from outseam.curves.path import path
-from outseam.draft.block.block import Block, _targets, build_block
+from outseam.draft.block.block import Block, _targets, asking_block, build_block
 from outseam.draft.block.panels import Edges, Panel
 from outseam.draft.block.proportions import PRIORS, Conditions, Target, belief_of
 from outseam.draft.block.shape import (
@@ -28,7 +28,7 @@ from outseam.draft.block.shape import (
     front_shape,
     split_of,
 )
-from outseam.draft.block.solve import solve_block
+from outseam.draft.block.solve import answered_together, solve_block
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric
@@ -337,6 +337,21 @@ def test_derivatives_are_exact(make_people: People, split: bool) -> None:
             for jacobian, function in ((dg, misses), (dr, soft)):
                 measured = slopes(lambda v: function(v, block, c), z)  # noqa: B023
                 assert np.abs(jacobian - measured).max() < 1e-6 * np.abs(jacobian).max()
+
+
+def test_drafts_solved_together_are_those_solved_alone(make_people: People) -> None:
+    """Of one kind or of several, and beside one that cannot be drafted."""
+    bodies = (*make_people("women", 6, seed=8), *make_people("men", 3, seed=8, split=True))
+    bodies += (replace(bodies[0], crotch_length=1100.0),)
+    styles = [Style(leg=leg, fit=fit) for leg in ("straight", "close") for fit in FIT_NAMES]
+    asked = [(complete(b), KNIT, styles[i % len(styles)]) for i, b in enumerate(bodies)]
+    together = answered_together([asking_block(*one) for one in asked])
+    for one, found in zip(asked[:-1], together[:-1], strict=True):
+        assert isinstance(found, Block)
+        assert found.solution.z == pytest.approx(build_block(*one).solution.z, abs=1e-5)
+    with pytest.raises(UnsolvableError) as alone:
+        build_block(*asked[-1])
+    assert str(together[-1]) == str(alone.value)
 
 
 # Measures that do not go together -------------------------------------------------------------
