@@ -25,6 +25,17 @@ def unit(x: Numeric, y: Numeric) -> XY:
     return x / n, y / n
 
 
+def size(x: Numeric, y: Numeric) -> Numeric:
+    """Return the length of (x, y), arrays; the imaginary part carries a derivative and no more.
+
+    So it needs no complex roots, which take many times as long.
+    """
+    found = np.hypot(np.real(x), np.real(y))
+    if not (np.iscomplexobj(x) or np.iscomplexobj(y)):
+        return found
+    return found + 1j * ((np.real(x) * np.imag(x) + np.real(y) * np.imag(y)) / found)
+
+
 def hermite(
     p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
 ) -> tuple[XY, XY, XY, XY]:
@@ -50,14 +61,22 @@ def arc_length(p0: XY, p1: XY, p2: XY, p3: XY) -> Numeric:
 
 
 def arc_lengths(*cubics: tuple[XY, XY, XY, XY]) -> Numeric:
-    """Return `arc_length` of some cubics whose numbers have one shape, one after the other."""
+    """Return `arc_length` of some cubics whose numbers have one shape, one after the other.
+
+    Of complex numbers the last axis are directions in which one cubic moves.
+    """
     legs = np.array(
         [[(b[k] - a[k], c[k] - b[k], d[k] - c[k]) for k in (0, 1)] for a, b, c, d in cubics]
     )
+    moves = np.iscomplexobj(legs)
+    plain = legs[..., 0].real if moves else legs
     # One product for all curves: legs (cubics, 2, 3, curves) to velocities (.., 2, nodes, curves).
-    velocity = _D @ legs.reshape(len(cubics), 2, 3, -1)
-    along, across = velocity[:, 0], velocity[:, 1]
-    speed = np.sqrt(along * along + across * across)
-    # Not as a product: of many curves it would be divided among threads, which takes longer.
-    found = (QUADRATURE_SHARE[:, None] * speed).sum(axis=1)
-    return found.reshape(len(cubics), *legs.shape[3:])
+    velocity = _D @ plain.reshape(len(cubics), 2, 3, -1)
+    speed = np.hypot(velocity[:, 0], velocity[:, 1])
+    found = (QUADRATURE_SHARE @ speed).reshape(len(cubics), *plain.shape[3:])
+    if not moves:
+        return found
+    # A leg that moves lengthens the curve by what of its motion lies along it.
+    along = _D.T @ (velocity * (QUADRATURE_SHARE[:, None] / speed)[:, None])
+    slopes = (along.reshape(plain.shape)[..., None] * legs.imag).sum(axis=(1, 2))
+    return found[..., None] + 1j * slopes

@@ -229,20 +229,19 @@ class Conditions:
         """Return conditions, departures and their derivatives at `z`."""
         b, t = self.belief, self.target
         unknown = (b.mean + b.sd * z)[..., None] + b.sd[..., None] * _MOVES
-        p = params_of(Free(*np.moveaxis(unknown, -2, 0)), t.back_waist)
+        p = params_of(Free(*unknown.swapaxes(0, -2)), t.back_waist)
         s = shapes(self.frame, p)
         seams, upper = seam_lengths(s)
         inseams = upper + below_length(self.frame, self.below, p)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
-        found = np.stack(
+        found = np.array(
             (
                 (seams[0] + seams[1] - t.crotch_mm) / 10.0,
                 (inseams[0] - inseams[1] - t.inseam_ease_mm) / 10.0,
                 (seams[0] - seams[1] - t.halves_mm) / t.halves_sd_mm,
                 (width - t.thigh_wish_mm) / t.thigh_sd_mm,
-            ),
-            axis=-2,
-        )
+            )
+        ).swapaxes(0, -2)
         value, slope = found[..., 0].real, found.imag / _STEP
         return value[..., :2], value[..., 2:], slope[..., :2, :], slope[..., 2:, :]
 

@@ -27,6 +27,7 @@ from outseam.curves.cubic_formulas import (
     Numeric,
     arc_length,
     arc_lengths,
+    size,
     unit,
 )
 
@@ -276,9 +277,9 @@ class _Corner(NamedTuple):
         b = at_most(b, HANDLE_LIMIT * lower, HANDLE_SOFT_MM)
         return a, b, t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
 
-    def across(self) -> tuple[float, float]:
-        """Return the parameter at which the curve crosses, and there the change of what it misses
-        by for each unit of the parameter. Plain numbers only.
+    def across(self) -> tuple[float, float, float, float]:
+        """Return the parameter at which the curve crosses, and what both handles and the miss
+        change by there for each unit of the parameter. Plain numbers only.
         """
         t, h = ACROSS_AT, 1e-20
         # As if the lower handle were given: so the steps stay with the curve whose handles are
@@ -292,9 +293,12 @@ class _Corner(NamedTuple):
             slope = miss.imag / h
             step = min(0.05, max(-0.05, miss.real / slope))
             t = min(0.95, max(0.05, t - step))
-            if abs(step) < 1e-8:
+            if abs(step) < 1e-4:
                 break
-        return t, slope
+        # The last step is not held, and so short that it leaves nothing.
+        t -= self.handles(t)[2] / slope
+        a, b, miss = self.handles(complex(t, h))
+        return t, a.imag / h, b.imag / h, miss.imag / h
 
 
 def _handles(
@@ -312,11 +316,12 @@ def _handles(
     numbers = np.array(corner)
     moves = numbers.ndim > 2
     plain = (numbers[..., 0] if moves else numbers).real
-    found = [_Corner(*row).across() for row in plain.reshape(5, -1).T.tolist()]
-    t, slope = np.array(found).T.reshape(2, *plain.shape[1:], *[1] * moves)
-    # From the crossing of the plain numbers one step more carries all derivatives along.
-    a, b, _ = corner.handles(t - corner.handles(t)[2] / slope)
-    return a, b
+    found = np.array([_Corner(*row).across() for row in plain.reshape(5, -1).T.tolist()])
+    t, a_slope, b_slope, slope = found.T.reshape(4, *plain.shape[1:], *[1] * moves)
+    # The crossing moves with what moves the corner.
+    a, b, miss = corner.handles(t)
+    step = (np.real(miss) - miss) / slope
+    return a + a_slope * step, b + b_slope * step
 
 
 def join_panel(
@@ -465,7 +470,7 @@ def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
     if frame.on_line:
         slopes = 0.0 * slopes + np.asarray(line_slope(frame, p))[..., None] / 4.0
     lean = slopes + signs * (split_slope[..., None] / 4.0)
-    return (np.sqrt(1.0 + lean * lean) @ below.weights)[..., 0]
+    return (size(1.0, lean) @ below.weights)[..., 0]
 
 
 def floats(p: XY) -> tuple[float, float]:

@@ -66,6 +66,9 @@ _LEARNING_STEPS = 14
 #: A step shorter than this, in sd, is the last: what it leaves is shorter by far. The second is for
 #: figures that are told to a millimetre.
 SETTLED, NEARLY_SETTLED = 1e-6, 0.02
+#: A step shorter than this, in sd, is taken whole. So near the draft what it makes the conditions
+#: miss is less than the next one takes back, but more than the merit lets pass (Maratos).
+_NEAR = 0.1
 #: A step tells how the conditions bend if what it missed lies along it by at least this cosine.
 _TELLING = 1e-8
 #: Weight of a condition's miss, cm, against the sum of squares, when a step is judged.
@@ -159,25 +162,25 @@ def quadratic_steps(
 
 
 class _Place(NamedTuple):
-    """Where searches are: unknowns (k, 9), conditions and departures (k, 2), their derivatives."""
+    """Where searches are: unknowns (k, 9), conditions and departures (k, 2), their derivatives.
+
+    `slope` (k, 9) is that of half the sum of squares, `merit` (k) what a step should lessen.
+    """
 
     z: Floats
     g: Floats
     r: Floats
     dg: Floats
     dr: Floats
+    slope: Floats
+    merit: Floats
 
-    @property
-    def merit(self) -> Floats:
-        """What a step should lessen."""
-        z, g, r, _, _ = self
-        found: Floats = 0.5 * ((z * z).sum(1) + (r * r).sum(1)) + _MERIT * np.abs(g).sum(1)
-        return found
 
-    @property
-    def slope(self) -> Floats:
-        """Slope of half the sum of squares, (k, 9)."""
-        return self.z + (self.r[:, None] @ self.dr)[:, 0]
+def _place(conditions: Conditions, z: Floats) -> _Place:
+    g, r, dg, dr = conditions.at(z)
+    slope = z + (r[:, None] @ dr)[:, 0]
+    merit = 0.5 * (np.vecdot(z, z) + np.vecdot(r, r)) + _MERIT * np.abs(g).sum(axis=1)
+    return _Place(z, g, r, dg, dr, slope, merit)
 
 
 def search(
@@ -196,11 +199,11 @@ def search(
     who, taken, halved = np.arange(len(z0)), np.zeros(len(z0), dtype=int), np.zeros(len(z0))
     last, bend = np.zeros_like(z0), np.zeros((*z0.shape, 9))
     z = np.minimum(np.maximum(z0, low), high)
-    here = _Place(z, *conditions.at(z))
+    here = _place(conditions, z)
     while True:
         hessian = np.eye(9) + here.dr.swapaxes(1, 2) @ here.dr + bend
-        slope, limits = here.slope, (low - here.z, high - here.z)
-        step, pull = quadratic_steps(hessian, slope, here.dg, -here.g, *limits)
+        limits = low - here.z, high - here.z
+        step, pull = quadratic_steps(hessian, here.slope, here.dg, -here.g, *limits)
         size = np.abs(step).max(axis=1)
         ended = (size < settled) | (taken == (_LEARNING_STEPS if learns else _MOST_STEPS))
         if ended.any():
@@ -221,12 +224,13 @@ def search(
         share = 0.5**halved
         if not learns:
             # Two steps to and fro: the conditions bend so much that each goes twice too far.
-            share[(step * last).sum(1) < -0.5 * (last * last).sum(1)] /= 2.0
-        at = here.z + share[:, None] * step
-        there = _Place(at, *conditions.at(at))
-        enough = (there.merit <= here.merit + 1e-9) | (share < 0.02) | (size < 1e-3)
+            share[np.vecdot(step, last) < -0.5 * np.vecdot(last, last)] /= 2.0
+        there = _place(conditions, here.z + share[:, None] * step)
+        enough = (there.merit <= here.merit + 1e-9) | (share < 0.02) | (size < _NEAR)
         if learns:
-            bend[enough] += _learnt(here, there, hessian, pull)[enough]
+            learnt = _learnt(here, there, hessian, pull)
+            learnt[~enough] = 0.0
+            bend += learnt
         if enough.all():
             here, last = there, step
         else:
@@ -240,8 +244,8 @@ def _learnt(here: _Place, there: _Place, hessian: Floats, pull: Floats) -> Float
     moved = there.z - here.z
     bent = (pull[:, None] @ (there.dg - here.dg))[:, 0]
     miss = there.slope - here.slope + bent - (hessian @ moved[..., None])[..., 0]
-    along = (miss * moved).sum(1)
-    telling = _TELLING * np.sqrt((miss * miss).sum(1) * (moved * moved).sum(1))
+    along = np.vecdot(miss, moved)
+    telling = _TELLING * np.sqrt(np.vecdot(miss, miss) * np.vecdot(moved, moved))
     along[np.abs(along) <= telling] = np.inf
     found: Floats = miss[:, :, None] * miss[:, None] / along[:, None, None]
     return found
