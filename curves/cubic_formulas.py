@@ -25,17 +25,6 @@ def unit(x: Numeric, y: Numeric) -> XY:
     return x / n, y / n
 
 
-def size(x: Numeric, y: Numeric) -> Numeric:
-    """Return the length of (x, y), arrays; the imaginary part carries a derivative and no more.
-
-    So it needs no complex roots, which take many times as long.
-    """
-    found = np.hypot(np.real(x), np.real(y))
-    if not (np.iscomplexobj(x) or np.iscomplexobj(y)):
-        return found
-    return found + 1j * ((np.real(x) * np.imag(x) + np.real(y) * np.imag(y)) / found)
-
-
 def hermite(
     p: XY, p_dir: XY, q: XY, q_dir: XY, handles: tuple[float, float] = (1 / 3, 1 / 3)
 ) -> tuple[XY, XY, XY, XY]:

@@ -48,10 +48,9 @@ class Profile:
 
     def rows(self) -> list[list[float]]:
         """Return [height above the floor, body girth, pattern girth, strain] for each height."""
-        return [
-            list(map(float, row))
-            for row in zip(self.heights, self.body, self.pattern, self.strain, strict=True)
-        ]
+        columns = (self.heights, self.body, self.pattern, self.strain)
+        found: list[list[float]] = np.stack(columns, axis=1).tolist()
+        return found
 
 
 def _x(path: Path, ys: Floats) -> Floats:

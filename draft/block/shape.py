@@ -27,7 +27,6 @@ from outseam.curves.cubic_formulas import (
     Numeric,
     arc_length,
     arc_lengths,
-    size,
     unit,
 )
 
@@ -277,28 +276,47 @@ class _Corner(NamedTuple):
         b = at_most(b, HANDLE_LIMIT * lower, HANDLE_SOFT_MM)
         return a, b, t * t * (lower * (3.0 - 2.0 * t) - 3.0 * b * left) - along
 
-    def across(self) -> tuple[float, float, float, float]:
+    def across(self) -> tuple[Numeric, Numeric, Numeric, Numeric]:
         """Return the parameter at which the curve crosses, and what both handles and the miss
-        change by there for each unit of the parameter. Plain numbers only.
+        change by there for each unit of the parameter. Plain numbers, or arrays of them.
         """
-        t, h = ACROSS_AT, 1e-20
+        t: Numeric = ACROSS_AT
         # As if the lower handle were given: so the steps stay with the curve whose handles are
         # free, where another has its upper one at the limit.
         for _ in range(4):
             _, b, miss = self.handles(t)
-            t -= miss / (3.0 * t * (2.0 * self.lower * (1.0 - t) - b * (2.0 - 3.0 * t)))
-            t = min(0.95, max(0.05, t))
+            t = t - miss / (3.0 * t * (2.0 * self.lower * (1.0 - t) - b * (2.0 - 3.0 * t)))
+            t = _held(t, 0.05, 0.95)
         for _ in range(12):
-            miss = self.handles(complex(t, h))[2]
-            slope = miss.imag / h
-            step = min(0.05, max(-0.05, miss.real / slope))
-            t = min(0.95, max(0.05, t - step))
-            if abs(step) < 1e-4:
+            miss = self.handles(t + _MOVE)[2]
+            slope = miss.imag / _MOVE.imag
+            step = _held(miss.real / slope, -0.05, 0.05)
+            t = _held(t - step, 0.05, 0.95)
+            if _largest(step) < 1e-4:
                 break
         # The last step is not held, and so short that it leaves nothing.
-        t -= self.handles(t)[2] / slope
-        a, b, miss = self.handles(complex(t, h))
-        return t, a.imag / h, b.imag / h, miss.imag / h
+        t = t - self.handles(t)[2] / slope
+        a, b, miss = self.handles(t + _MOVE)
+        return t, a.imag / _MOVE.imag, b.imag / _MOVE.imag, miss.imag / _MOVE.imag
+
+
+#: A step so small that a complex number carries it as a derivative.
+_MOVE = 1e-20j
+
+
+def _held(x: Numeric, low: float, high: float) -> Numeric:
+    """Return a number, or the numbers of an array, within limits."""
+    if isinstance(x, np.ndarray):
+        return np.minimum(np.maximum(x, low), high)
+    return min(high, max(low, x))
+
+
+def _largest(x: Numeric) -> float:
+    return float(np.abs(x).max()) if isinstance(x, np.ndarray) else abs(x)
+
+
+#: From so many corners on they are looked at as arrays.
+_MANY = 12
 
 
 def _handles(
@@ -316,8 +334,12 @@ def _handles(
     numbers = np.array(corner)
     moves = numbers.ndim > 2
     plain = (numbers[..., 0] if moves else numbers).real
-    found = np.array([_Corner(*row).across() for row in plain.reshape(5, -1).T.tolist()])
-    t, a_slope, b_slope, slope = found.T.reshape(4, *plain.shape[1:], *[1] * moves)
+    rows = plain.reshape(5, -1)
+    if rows.shape[1] < _MANY:
+        found = np.array([_Corner(*row).across() for row in rows.T.tolist()]).T
+    else:
+        found = np.array(_Corner(*rows).across())
+    t, a_slope, b_slope, slope = found.reshape(4, *plain.shape[1:], *[1] * moves)
     # The crossing moves with what moves the corner.
     a, b, miss = corner.handles(t)
     step = (np.real(miss) - miss) / slope
@@ -465,12 +487,17 @@ def below_of(stations: Any) -> Below:
 def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
     """Return the lengths of front's and back's edges below the first station, (2, ...), mm."""
     split_slope = np.asarray(split_of(frame, p).slope)
-    signs = SIGNS.reshape(2, *([1] * (split_slope.ndim + 1)))
+    more = SIGNS.reshape(2, *[1] * split_slope.ndim) * (split_slope / 4.0)
     slopes: Numeric = below.slopes
     if frame.on_line:
-        slopes = 0.0 * slopes + np.asarray(line_slope(frame, p))[..., None] / 4.0
-    lean = slopes + signs * (split_slope[..., None] / 4.0)
-    return (size(1.0, lean) @ below.weights)[..., 0]
+        slopes, more = 0.0 * slopes, more + line_slope(frame, p) / 4.0
+    if not np.iscomplexobj(more):
+        return (np.hypot(1.0, slopes + more[..., None]) @ below.weights)[..., 0]
+    # What moves the lean of an edge moves it all the way down.
+    lean = slopes + more[..., :1, None].real
+    run = np.hypot(1.0, lean)
+    mm, growth = ((x @ below.weights)[..., 0] for x in (run, lean / run))
+    return mm + 1j * growth * more.imag
 
 
 def floats(p: XY) -> tuple[float, float]:

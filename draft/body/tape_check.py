@@ -83,10 +83,12 @@ def suspects(body: Body, units: Units = "cm") -> tuple[Suspect, ...]:
     return doubts(body, units)[0]
 
 
+@lru_cache(maxsize=64)
 def doubts(body: Body, units: Units = "cm") -> tuple[tuple[Suspect, ...], float]:
     """Return the suspects of `suspects`, and the log odds of any slip against none.
 
-    Each is set right before the next is looked for: one wrong number makes others look wrong.
+    Each is set right before the next is looked for: one wrong number makes others look wrong. They
+    are kept, since one body is drafted in many styles.
     """
     found: list[Suspect] = []
     right = body
