@@ -13,18 +13,15 @@ from outseam.draft.piece.piece import Finding, NotchRole, Stretch
 from outseam.draft.piece.ruler import ruler_length
 
 SEAM_MM = 0.5
-#: A stretch that ends this near to the end of its edge was meant to reach it.
-END_MM = 5.0
 
 
 def measured_mm(pattern: Pattern, s: Stretch) -> float:
     """Return a stretch's length on the finished piece, by the second ruler.
 
-    A stretch that is meant to run to the end of its edge does so wherever that end is; one that
-    does not say and stops within `END_MM` of it is taken to mean it.
+    A stretch that is meant to run to the end of its edge does so wherever that end is.
     """
-    total = ruler_length(pattern.piece(s.piece).edge(s.edge).path)
-    to = total if s.to_end or abs(s.to_mm - total) < END_MM else s.to_mm
+    edge = pattern.piece(s.piece).edge(s.edge).path
+    to = ruler_length(edge) if s.to_end else s.to_mm
     return (to - s.from_mm) * s.times
 
 

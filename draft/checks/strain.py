@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -72,7 +73,7 @@ _LEG_NAMES = (
     (0.80, "leg just below the knee"),
     (0.60, "calf"),
     (0.35, "lower calf"),
-    (0.0, "ankle"),
+    (-math.inf, "ankle"),
 )
 
 
@@ -82,7 +83,7 @@ def leg_name(m: Measures, height_mm: float) -> str:
     if up >= _THIGH_NAMES[-1][0]:
         return next(name for share, name in _THIGH_NAMES if up >= share)
     down = height_mm / m.knee_height
-    return next((name for share, name in _LEG_NAMES if down >= share), _LEG_NAMES[-1][1])
+    return next(name for share, name in _LEG_NAMES if down >= share)
 
 
 def _stretches(over: np.ndarray[tuple[int, ...], np.dtype[np.bool_]]) -> Iterator[slice]:

@@ -146,7 +146,7 @@ def _apply(make: Make, value: str) -> Make:
         make = make.with_piece(replace(leg, notches=(*leg.notches, mark), lines=lines))
     make = replace(make, seams=tuple(_shortened(s, open_mm) for s in make.seams))
     strip = [
-        Stretch(piece="ankle_underlap", edge=edge, from_mm=0.0, to_mm=open_mm)
+        Stretch(piece="ankle_underlap", edge=edge, from_mm=0.0, to_mm=open_mm, to_end=True)
         for edge in ("long_left", "long_right")
     ]
     back = Stretch(piece="back", edge="outseam", from_mm=at, to_mm=at + open_mm, to_end=True)

@@ -126,7 +126,7 @@ def _apply(make: Make, value: str) -> Make:
         )
         make = make.with_piece(replace(band, notches=(*band.notches, *marks)))
     end, *long = (
-        Stretch(piece="belt", edge=edge, from_mm=0.0, to_mm=mm)
+        Stretch(piece="belt", edge=edge, from_mm=0.0, to_mm=mm, to_end=True)
         for edge, mm in (("side", 2.0 * width), ("long_right", tall), ("long_left", tall))
     )
     seams = [

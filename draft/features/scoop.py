@@ -319,7 +319,8 @@ def _pieces(make: Make, cut: _Cut, gone: tuple[Notch, ...]) -> tuple[Piece, Piec
 
 
 def _all(piece: str, edge: str, mm: float, from_mm: float = 0.0) -> Stretch:
-    return Stretch(piece=piece, edge=edge, from_mm=from_mm, to_mm=from_mm + mm)
+    """Return the last `mm` of an edge, which begin at `from_mm`."""
+    return Stretch(piece=piece, edge=edge, from_mm=from_mm, to_mm=from_mm + mm, to_end=True)
 
 
 def _pocket_seams(cut: _Cut) -> tuple[Seam, ...]:
@@ -327,7 +328,8 @@ def _pocket_seams(cut: _Cut) -> tuple[Seam, ...]:
     mouth, bag = length(cut.mouth), length(cut.bag)
     under, top = length(cut.under), length(cut.under_waist)
     beside = length(cut.waist) - top
-    front = _all("front", "outseam", under), _all("front", "waist", top, beside)
+    side = Stretch(piece="front", edge="outseam", from_mm=0.0, to_mm=under)
+    front = side, _all("front", "waist", top, beside)
     sides = {
         "pocket mouth": (_all("front", "mouth", mouth), _all("pocket_bag", "mouth", mouth)),
         "pocket bags": (_all("pocket_bag", "bag", bag), _all("pocket_facing", "bag", bag)),

@@ -160,7 +160,9 @@ def apply(make: Make) -> Make:
             Seam(
                 name=f"pocket bag to {name} outseam",
                 a=Stretch(piece=name, edge="outseam", from_mm=above, to_mm=above + caught),
-                b=Stretch(piece="pocket_bag", edge="outseam", from_mm=0.0, to_mm=caught),
+                b=Stretch(
+                    piece="pocket_bag", edge="outseam", from_mm=0.0, to_mm=caught, to_end=True
+                ),
             )
         )
     if not make.block.turn_mm:
@@ -168,8 +170,10 @@ def apply(make: Make) -> Make:
         seams.append(
             Seam(
                 name="pocket bag caught in the waist seam",
-                a=Stretch(piece="front", edge="waist", from_mm=total - width, to_mm=total),
-                b=Stretch(piece="pocket_bag", edge="waist", from_mm=0.0, to_mm=width),
+                a=Stretch(
+                    piece="front", edge="waist", from_mm=total - width, to_mm=total, to_end=True
+                ),
+                b=Stretch(piece="pocket_bag", edge="waist", from_mm=0.0, to_mm=width, to_end=True),
             )
         )
     return make.adding(pieces=(_bag(make, opening, edges, above),), seams=seams)

@@ -79,6 +79,11 @@ def test_half_a_centimetre_for_the_foot_is_not_told(
         "foot goes through": "pass",
     }
     assert [f.about for f in found if f.check == "foot goes through"] == [("hem",)]
+    # Told or not, what the foot may add unnoticed is half a centimetre.
+    asked = replace(pattern.spec, style=replace(pattern.spec.style, hem_width=300.0))
+    for p in (replace(pattern, spec=asked), make_pattern(leg="straight")):
+        (untold,) = [f for f in check_foot(p) if f.check == "foot decides the hem"]
+        assert untold.expected - untold.measured == pytest.approx(5.0)
     slit = make_pattern(fabric=knit(0.5), leg="close", fit="close", ankle="slit")
     assert [f.about for f in check_foot(slit) if f.check == "foot goes through"] == [()]
 

@@ -7,6 +7,7 @@ place and with the size that was put in; just within, none does.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from typing import Any
@@ -29,7 +30,9 @@ from outseam.draft.body.slips import weigh
 from outseam.draft.checks import CHECKS, run_checks
 from outseam.draft.checks.corners import check_joints
 from outseam.draft.checks.curvature import bend_both_ways, check_curvature
+from outseam.draft.checks.floor import check_floor, hem_clearance_mm
 from outseam.draft.checks.outlines import allowance_errors_mm
+from outseam.draft.checks.seams import check_seams
 from outseam.draft.checks.strain import check_strain, leg_name, levels
 from outseam.draft.checks.verdict import at_least, at_most, equal
 from outseam.draft.fabric import Fabric
@@ -38,6 +41,7 @@ from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.allowance import cut_edges
+from outseam.draft.piece.divided_edge import edge_length
 from outseam.draft.piece.piece import Edge, Finding, Piece
 from outseam.draft.piece.ruler import x_at
 
@@ -646,6 +650,20 @@ def test_damage_is_caught_by_its_check_and_no_other(good: Pattern, name: str) ->
     for f in findings:
         assert case.says(f) == pytest.approx(wanted, abs=case.tolerance)
         assert f.says
+        if f.unit in IN_WORDS and f.check != "tape":  # whose odds are not told
+            figures = figures_of(f, IN_WORDS[f.unit])
+            for figure, (mm, half) in zip((f.measured, f.expected), figures, strict=False):
+                assert mm == pytest.approx(abs(figure), abs=half), in_units(f.advice, "cm")
+
+
+#: What a figure in a sentence stands for: centimetres, or per cent of a ratio.
+IN_WORDS = {"mm": 10.0, "ratio": 0.01}
+
+
+def figures_of(f: Finding, unit: float) -> list[tuple[float, float]]:
+    """The figures of a piece of advice in turn, and half of the last place that is told."""
+    told = re.findall(r"(\d+)(\.\d+)?", str(in_units(f.advice, "cm")).replace(f.where, ""))
+    return [(unit * float(a + b), unit * 0.501 * 0.1 ** max(0, len(b) - 1)) for a, b in told]
 
 
 @pytest.mark.parametrize("name", [n for n, c in CASES.items() if c.within is not None])
@@ -724,6 +742,30 @@ def test_a_gross_error_is_caught_as_surely_as_a_small_one(
     assert any(difference(f) == pytest.approx(by_mm, abs=0.05) for f in found)
 
 
+@pytest.mark.parametrize(("pocket", "belt"), [("scoop", "narrow"), ("side-seam", "wide")])
+def test_a_piece_a_twentieth_too_large_fits_no_neighbour(
+    make_pattern: Make, pocket: str, belt: str
+) -> None:
+    """Every seam along the whole of an edge is reported, however far that edge now reaches."""
+    style = {"leg": "close", "fit": "close", "ankle": "slit"}
+    pattern = make_pattern(pocket=(pocket,), belt=belt, **style)
+    small = [p for p in pattern.pieces if p.name not in ("front", "back")]
+    assert len(small) > 4
+    for piece in small:
+        whole = {e.name: length(e.path) for e in piece.edges}
+        joined = {
+            seam.name
+            for seam in pattern.seams
+            for s in (seam.a, seam.b)
+            if seam.a.piece != seam.b.piece and s.piece == piece.name
+            if s.length_mm == pytest.approx(s.times * whole[s.edge], abs=0.1)
+        }
+        assert joined
+        edges = tuple(replace(e, path=e.path.mapped(1.05, 0, 0, 1.05)) for e in piece.edges)
+        found = check_seams(with_piece(pattern, replace(piece, edges=edges)))
+        assert joined <= {f.where for f in found if f.level != "pass"}, piece.name
+
+
 GROSS = {
     "notch shifted": 60.0,
     "crotch seam longer": 30.0,
@@ -777,6 +819,21 @@ def test_a_short_rise_is_told_as_it_was_raised(make_pattern: Make) -> None:
     assert finding.level == "note"
     assert finding.measured == pytest.approx(pattern.block.rise.back_mm - wanted, abs=0.01)
     assert pattern.errors == ()
+
+
+@pytest.mark.parametrize(("clear", "level"), [(4.5, "warning"), (5.5, "pass")])
+def test_half_a_centimetre_over_the_floor_is_clear(good: Pattern, clear: float, level: str) -> None:
+    """Common practice, no source."""
+    (found,) = check_floor(lower_hem(good, hem_clearance_mm(good) - clear))
+    assert found.level == level
+
+
+@pytest.mark.parametrize(("clear", "says"), [(0.6, "only 0.1 cm above"), (-0.6, "down on")])
+def test_a_hem_on_the_floor_is_told_as_that(good: Pattern, clear: float, says: str) -> None:
+    low = lower_hem(good, hem_clearance_mm(good) - clear)
+    (found,) = check_floor(low)
+    assert found.measured == pytest.approx(clear)
+    assert f"hangs {says} the floor" in str(in_units(found.advice, "cm"))
 
 
 def test_a_corner_whose_handle_lies_on_the_joint_is_reported(good: Pattern) -> None:
@@ -902,8 +959,11 @@ def test_what_a_height_on_the_leg_is_called(measured: Body) -> None:
         assert leg_name(m, height) == name, height
 
 
-def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> None:
+def test_strain_is_told_at_the_worst_height_of_each_stretch(
+    make_pattern: Make, measured: Body
+) -> None:
     """With a limit between two humps each is told; under it the worst of all is."""
+    good = make_pattern(replace(measured, calf=420.0), fit="easy", leg="close")
 
     def advised(wear: float) -> list[Finding]:
         ease = replace(good.block.ease, wear_strain=wear)
@@ -920,10 +980,12 @@ def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> No
     ((where, measured, level),) = told(0.5)
     assert (measured, level) == (pytest.approx(strain[worst]), "pass")
     assert f"({show_length(float(heights[worst]), 'cm')} above the floor)" in where
+    humps = set()
     for limit in np.linspace(float(strain.min()), float(strain.max()), 7)[1:-1].tolist():
         over = strain > limit
         # Where it comes back under the limit a stretch ends.
         stretches = int((over & ~np.concatenate(([False], over[:-1]))).sum())
+        humps.add(stretches)
         found = told(limit - 0.002)
         assert len(found) == stretches
         assert {level for *_, level in found} == {"warning"}
@@ -931,6 +993,7 @@ def test_strain_is_told_at_the_worst_height_of_each_stretch(good: Pattern) -> No
         for where, measured, _ in found:
             at = float(heights[np.flatnonzero(np.isclose(strain, measured, atol=1e-12))[0]])
             assert f"({show_length(at, 'cm')} above the floor)" in where
+    assert max(humps) > 1
 
 
 def test_a_wave_over_the_hip_is_seen_beside_a_pocket(make_pattern: Make) -> None:
@@ -941,6 +1004,19 @@ def test_a_wave_over_the_hip_is_seen_beside_a_pocket(make_pattern: Make) -> None
     damaged = with_piece(pattern, redrawn(facing, cut=False, outseam=bulged(side, 0, -2.0)))
     where = [f.where for f in check_curvature(damaged) if f.level != "pass"]
     assert where == ["front side over the hip"]
+
+
+@pytest.mark.parametrize(("above", "judged"), [(20.5, True), (19.5, False)])
+def test_two_centimetres_of_side_are_too_short_to_judge(
+    make_pattern: Make, above: float, judged: bool
+) -> None:
+    high = make_pattern(rise="mid")
+    over = edge_length(high, "front", "outseam") - high.block.front.hip_from_hem_mm
+    front = high.block.front
+    panel = replace(front, hip_from_hem_mm=front.hip_from_hem_mm + over - above)
+    where = {f.where for f in check_curvature(with_block(high, front=panel))}
+    assert ("front side over the hip" in where) is judged
+    assert "back side over the hip" in where
 
 
 def test_the_sentence_on_a_tight_opening_names_the_hip_itself(good: Pattern) -> None:

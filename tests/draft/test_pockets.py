@@ -418,6 +418,20 @@ def test_usual_openings_let_the_hands_of_the_build_in(
     assert all(f.level == "pass" for f in checks.check_openings(pattern))
 
 
+@pytest.mark.parametrize(("short", "level"), [(0.4, "pass"), (0.6, "note")])
+def test_half_a_millimetre_is_no_smaller_hand(drafted: Make, short: float, level: str) -> None:
+    """An opening as long as a large hand asks for is drawn, and measured again on the piece."""
+    pattern = drafted(pocket=("scoop",))
+    wanted = opening_for(HANDS[pattern.measures.build].large_mm)
+    drawn = tuple(replace(f, opening_mm=lambda _: wanted - short) for f in pattern.features)
+    large = [
+        f
+        for f in checks.check_openings(replace(pattern, features=drawn))
+        if "large" in f.where and "scoop" in f.where
+    ]
+    assert [f.level for f in large] == [level]
+
+
 def test_every_pocket_with_an_opening_is_judged(drafted: Make) -> None:
     """One whose pieces do not show its opening is passed over, and those after it are not."""
     pattern = drafted(pocket=("scoop", "patch"))

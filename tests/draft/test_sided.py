@@ -259,6 +259,7 @@ def test_a_finding_of_one_leg_names_it_and_one_of_both_stands_once(plain: Spec) 
     assert pattern.legs is not None
     of_whole = {f.check for check in _WHOLE for f in check(pattern)}
     told = {(f.check, f.where): f for f in pattern.findings if f.check not in of_whole}
+    assert len(told) == sum(f.check not in of_whole for f in pattern.findings)
     sides = Counter(f.side for f in told.values())
     assert sides["left"] == sides["right"] > 1
     assert sides[""] > 5

@@ -14,6 +14,7 @@ from outseam.curves.region import bounds, flatten
 from outseam.draft.body.estimate import Body
 from outseam.draft.checks.hem import arc_mm, check_hem, fall_mm
 from outseam.draft.fabric import Fabric
+from outseam.draft.inputs.show import show_length
 from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
 
@@ -71,6 +72,14 @@ def test_the_arc_is_certified_and_the_straight_hem_offered(make_pattern: Make) -
         assert found.measured > 5.0
         assert found.level == "note"
         assert 'hem_line = "straight"' in in_units(found.advice, "cm")
+    below = make_pattern(fabric=replace(cloth, border_from_selvedge=15.0), leg="flare")
+    (place,) = [f for f in below.findings if f.check == "border on the hem"]
+    assert place.level == "note"
+    # Allowance and turned-up hem want more than the plain cloth beside the selvedge.
+    assert place.measured > below.spec.style.hem_allowance - 15.0
+    says = str(in_units(place.advice, "cm"))
+    assert "begins 1.5 cm from the selvedge" in says
+    assert f"{place.measured / 10:g} cm of it are turned up" in says
     plain = make_pattern(leg="flare")
     assert not any(f.check == "hem level" for f in plain.findings)
 
@@ -84,7 +93,7 @@ def test_how_the_fall_changes_is_told(make_pattern: Make) -> None:
     assert note.measured == pytest.approx(abs(by))
     assert note.level == "note"
 
-    def girth(pattern: Pattern) -> float:
+    def girth(pattern: Pattern, up: float = up) -> float:
         y = level.block.front.hem_y + up
         whole = 0.0
         for side in ("front", "back"):
@@ -100,6 +109,18 @@ def test_how_the_fall_changes_is_told(make_pattern: Make) -> None:
 
     assert girth(level) - girth(square) == pytest.approx(by, abs=0.05)
     assert 3.0 < by < 40.0
+    assert f"the leg is {show_length(by, 'cm')} wider all round" in in_units(note.advice, "cm")
+    swapped = replace(
+        level.block,
+        front=square.block.front,
+        back=square.block.back,
+        square_hem=(level.block.front, level.block.back),
+    )
+    back = list(check_hem(replace(level, block=swapped)))[-1]
+    assert " narrower all round" in in_units(back.advice, "cm")
+    # Nowhere up to forty centimetres above the hem is the difference larger.
+    for more in np.arange(0.0, 400.0, 10.0).tolist():
+        assert abs(girth(level, more) - girth(square, more)) <= abs(by) + 0.05
     low = bounds(level.block.front.hem)[1]
     assert low == pytest.approx(level.block.front.hem_y, abs=1e-6)
 
