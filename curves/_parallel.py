@@ -53,6 +53,9 @@ _STRAIGHT_RATIO = 1e-12
 #: Below this part of the size of a segment its velocity is zero.
 _STILL_RATIO = 1e-9
 
+#: A handle that points back by less than this is rounding.
+_NONE_MM = 1e-9
+
 #: Halvings allowed: the error falls sixteenfold with each, so only a parallel that comes within a
 #: hair of the radius of curvature needs more.
 _DEEPEST = 14
@@ -145,7 +148,8 @@ def _fitted(
     # A point displaced along a curve leaves it by half its curvature times the square.
     curvature = turning[:, 1:-1] / grown[:, 1:-1]
     sag = np.abs(error.imag) + np.abs(curvature) * error.real**2 / 2
-    forward = (first * -3 <= grown[:, 0]) & (last * -3 <= grown[:, -1])
+    # A straight line with its handles on its ends has handles of no length, give or take rounding.
+    forward = (first * -3 <= grown[:, 0] + _NONE_MM) & (last * -3 <= grown[:, -1] + _NONE_MM)
     return pieces, (sag.max(axis=1) <= _SAMPLED_RATIO * accuracy) & forward
 
 
