@@ -199,8 +199,8 @@ def _margin_texts(page: TilePage) -> list[SceneItem]:
         Label(text=title, at=(0, below), size_mm=TEXT_MM, colour=0.2),
         Label(text=head, at=(0, above), size_mm=TEXT_MM, colour=0.2),
     ]
-    if "top" in page.joints:
-        room = w - text_width_mm(head, TEXT_MM) - 6.0
+    room = w - text_width_mm(head, TEXT_MM) - 6.0
+    if "top" in page.joints and room > 0.0:
         text = shorten_text(_cut_text(page.joints["top"]), TEXT_MM, room)
         items.append(Label(text=text, at=(w, above), size_mm=TEXT_MM, anchor="end", colour=0.2))
     if "left" in page.joints:

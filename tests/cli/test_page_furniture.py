@@ -162,6 +162,23 @@ def test_what_is_said_in_the_margins() -> None:
     assert calibration_note((1.0, 1.01)) != ""
 
 
+@pytest.mark.parametrize("wide", [80.0, 100.0, 130.0, W])
+@pytest.mark.parametrize("factor", [1.0, 1.0123])
+def test_words_in_the_margins_never_run_into_each_other(wide: float, factor: float) -> None:
+    """However narrow the page: what has no room is cut short, and nothing leaves its side."""
+    one = page(*SIDES, window_w_mm=wide, calibration=(factor, factor), title="Straight " * 40)
+    margins = [
+        shapely.Polygon(label_corners(i))
+        for i in tile_items(one)
+        if isinstance(i, Label) and not 0.0 <= i.at[1] <= H
+    ]
+    assert len(margins) >= 3
+    for n, a in enumerate(margins):
+        assert not any(a.intersects(b) for b in margins[:n])
+        assert a.bounds[0] >= -1e-6
+        assert a.bounds[2] <= max(wide, 112.0) + 1e-6
+
+
 @pytest.mark.parametrize("items", [tile_items(page(*SIDES)), tile_items(page(*SIDES, lap=0.0))])
 def test_everything_can_be_drawn_and_read(items: list[SceneItem]) -> None:
     legible(items)

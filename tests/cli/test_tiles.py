@@ -59,6 +59,39 @@ def test_pages_are_counted_from_the_upper_left_and_hang_on_the_lower_left():
     assert g.corner((0, 2)) == (360, 244)
 
 
+@pytest.mark.parametrize(
+    ("overlap", "across", "up"),
+    [(10.0, [180, 190, 360, 370], [244, 254]), (0.0, [190, 380], [254])],
+)
+def test_joints_are_where_one_page_ends_or_the_next_begins(overlap, across, up):
+    """Over the whole sheet, each once; the rim of the sheet is none."""
+    g = grid(overlap=overlap)
+    wide, high = g.width_mm, g.height_mm
+    upright = [[[x, 0.0], [x, high]] for x in across]
+    level = [[[0.0, y], [wide, y]] for y in up]
+    assert sorted(j.tolist() for j in g.joints()) == sorted([*upright, *level])
+    assert list(grid(1, 1, overlap).joints()) == []
+
+
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"window_w_mm": 202.0}, "print.window"),
+        ({"window_h_mm": 289.0}, "print.window"),
+        ({"overlap_mm": 190.0 / 4.0}, "print.overlap"),
+        ({"calibration": (1.05, 1.05), "window_w_mm": 192.0, "window_h_mm": 274.8}, "print"),
+    ],
+)
+def test_what_just_fits_the_paper_is_taken_and_a_hair_more_is_not(change, field):
+    """A4 less 4 mm on every side, stretched or not; a quarter of the window; five per cent."""
+    check_options("a4", TileOptions(**change))
+    for key, value in change.items():
+        more = tuple(v + 0.01 for v in value) if key == "calibration" else value + 0.1
+        with pytest.raises(InputError) as refused:
+            check_options("a4", TileOptions(**(change | {key: more})))
+        assert refused.value.field.startswith(field)
+
+
 def test_only_pages_that_show_something_are_needed():
     assert needed(grid(), Stroke(path=line((20, 20), (40, 40)), pen=PEN)) == {(1, 0)}
     diagonal = Stroke(path=line((20, 20), (530, 480)), pen=PEN)
