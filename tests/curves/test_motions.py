@@ -119,6 +119,12 @@ def test_many_together_are_as_each_alone() -> None:
         chords = np.diff(flatten(p, 1e-4), axis=0)
         assert -1e-9 <= length(p) - np.hypot(*chords.T).sum() < 0.02
         assert sum(lengths(p)) == pytest.approx(length(p), abs=1e-6)
+    # To rounding: the bound of the error is shared out over a path's own segments alone.
+    rng = np.random.default_rng(8)
+    many = [path(rng.uniform(0.0, 200.0, (1, 4, 2)) * (1.0, 0.02 * n)) for n in range(1, 200)]
+    alone = [length(path(p.cubics)) for p in many]
+    know_lengths(many)
+    assert [length(p) for p in many] == pytest.approx(alone, abs=1e-11)
     low, high = bounds(*paths)[:2], bounds(*paths)[2:]
     each = np.array([bounds(p) for p in paths])
     assert low == tuple(each[:, :2].min(axis=0))

@@ -296,6 +296,38 @@ def test_outlines_of_curved_edges(
     assert area(join(back)) == pytest.approx(-area(outline), rel=1e-9)
 
 
+def test_a_path_that_turns_back_is_walked_round_its_tip() -> None:
+    """Where two tangents are opposite there is no mitre: the cap goes on by the distance."""
+    there_and_back = offset(polyline([(0, 0), (100, 0), (0, 0)]), 10)
+    ring = [(110, -10), (110, 0), (110, 10), (-10, 10), (-10, 0), (-10, -10), (110, -10)]
+    seen = corners(there_and_back)
+    assert seen in [ring[n:] + ring[1 : n + 1] for n in range(len(ring))]
+    sharp = offset(polyline([(0, 0), (100, 0), (10, 20)]), 10)
+    assert direction_at(sharp, 0.5) == pytest.approx((1, 0))
+    assert corners(sharp)[:2] == [(0, -10), (110, -10)]
+    tip = points_at(sharp, np.linspace(0, len(sharp), 400))
+    away = nearest_many(polyline([(0, 0), (100, 0), (10, 20)]), tip)[1]
+    assert away.min() >= 10 - 1e-6
+    assert away.max() <= 10 * math.sqrt(2.0) + 1e-6
+
+
+@pytest.mark.parametrize("distance", [-12.0, -6.0, -3.0, 6.0])
+@pytest.mark.parametrize("angle", [0.0, 2.0])
+def test_an_edge_that_ends_where_it_began_is_cut_or_prolonged_there(
+    distance: float, angle: float
+) -> None:
+    """A drop, one cubic alone: inside, its parallel crosses itself and loses both its ends."""
+    drop = cubic((0, 0), (90, 70), (-90, 70), (0, 0)).turned(angle)
+    (cut,) = outset((drop,), (distance,))
+    assert cut.closed
+    assert is_simple(cut)
+    away = nearest_many(drop, points_at(cut, np.linspace(0, len(cut), 500)))[1]
+    assert away.min() == pytest.approx(abs(distance), abs=0.02)
+    if distance < 0.0:
+        assert away.max() == pytest.approx(-distance, abs=0.02)
+    assert (area(cut) > area(drop)) is (distance > 0.0)
+
+
 def test_what_is_refused() -> None:
     square = rectangle(100, 50)
     with pytest.raises(CurveError, match="do not meet"):

@@ -94,3 +94,10 @@ def test_a_cut_just_beside_a_joint_leaves_no_stub() -> None:
         assert subpath(path, 0.0, u).end_direction == pytest.approx((1.0, 0.0))
         assert subpath(path, u, 4.0).start_direction == pytest.approx((0.0, 1.0))
         assert len(subpath(path, 0.0, u)) == len(subpath(path, u, 4.0)) == 2
+
+
+def test_a_part_of_no_length_to_speak_of_is_still_a_path() -> None:
+    """Shorter than what counts as a gap, and all that is left."""
+    part = subpath(line((0, 0), (100, 0)), 0.5, 0.5 + 4e-9)
+    assert len(part) == 1
+    assert part.start == pytest.approx((50.0, 0.0))
