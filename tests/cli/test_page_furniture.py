@@ -6,6 +6,7 @@ A window of 190 by 254 mm, as the tests of the tiles have it; millimetres from i
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -26,7 +27,7 @@ from outseam.cli.paper.furniture import (
     tile_items,
 )
 from outseam.cli.paper.grid import Shapes, TileGrid
-from outseam.cli.paper.joints import _code, number_spots, page_joints
+from outseam.cli.paper.joints import _code, _mark_box, number_spots, page_joints
 from outseam.cli.scene.extent import label_corners
 from outseam.cli.scene.scene import Label, Layer, Scene, SceneItem, Stroke
 from outseam.cli.scene.validate import refuse_nonfinite
@@ -140,6 +141,26 @@ def test_codes_stand_beside_their_disc_on_their_own_page(side: PageEdge) -> None
         assert told[text].size_mm == size
 
 
+@pytest.mark.parametrize("side", SIDES)
+def test_the_room_kept_for_a_mark_holds_the_longest_one(side: PageEdge) -> None:
+    """And hardly more on its own page: more would keep marks from places that are free."""
+    joint = Joint(code="AB9", page=188, at_mm=80.0)
+    items = tile_items(replace(page(side), joints={side: joint}))
+    told = labels(items)
+    ink = [shapely.Polygon(label_corners(told[t])) for t in ("AB9", "p. 188")]
+    ink += [
+        shapely.Polygon(i.path.cubics[:, 0]) for i in items if isinstance(i, Stroke) and not i.pen
+    ]
+    room = shapely.box(*_mark_box(grid_of(2, 2), side, joint))
+    assert room.contains(shapely.union_all(ink))
+    x0, y0, x1, y1 = (
+        abs(a - b) for a, b in zip(room.bounds, shapely.union_all(ink).bounds, strict=True)
+    )
+    inner = {"left": x1, "right": x0, "top": y0, "bottom": y1}[side]
+    assert max(inner, *((y0, y1) if side in ("left", "right") else (x0, x1))) < 1.8
+    assert min(y1 if side in ("left", "right") else x1, inner) < 1.4
+
+
 def test_what_is_said_in_the_margins() -> None:
     told = labels(tile_items(page("left", "top", calibration=(1.0121, 0.98))))
     assert told["row 2, column 3  ·  page 7 of 12"].anchor == "end"
@@ -243,6 +264,10 @@ def test_a_join_stands_in_the_middle_unless_something_is_drawn_there() -> None:
     assert at == moved[0, 1]["left"].at_mm
     assert 5.0 <= abs(at - H / 2.0) <= 14.0
     assert moved[1, 0]["right"].at_mm == H / 2.0
+    # One that reaches far up and a little down: the nearest free place lies below.
+    high = shapely.LineString([(x, y - 8.0), (x, y + 60.0)])
+    below = page_joints(g, numbers, occupied(g, FAR, high))  # type: ignore[arg-type]
+    assert 8.0 <= H / 2.0 - below[0, 0]["right"].at_mm <= 25.0
     assert moved[0, 0]["bottom"].at_mm == W / 2.0
 
 

@@ -78,15 +78,21 @@ def test_joints_are_where_one_page_ends_or_the_next_begins(overlap, across, up):
     [
         ({"window_w_mm": 202.0}, "print.window"),
         ({"window_h_mm": 289.0}, "print.window"),
+        ({"window_w_mm": 60.0}, "print.window"),
+        ({"window_h_mm": 60.0}, "print.window"),
+        ({"overlap_mm": 0.0}, "print.overlap"),
         ({"overlap_mm": 190.0 / 4.0}, "print.overlap"),
         ({"calibration": (1.05, 1.05), "window_w_mm": 192.0, "window_h_mm": 274.8}, "print"),
     ],
 )
 def test_what_just_fits_the_paper_is_taken_and_a_hair_more_is_not(change, field):
-    """A4 less 4 mm on every side, stretched or not; a quarter of the window; five per cent."""
+    """Six centimetres up to A4 less 4 mm on every side, stretched or not; an overlap up to a
+    quarter of the window; five per cent.
+    """
     check_options("a4", TileOptions(**change))
     for key, value in change.items():
-        more = tuple(v + 0.01 for v in value) if key == "calibration" else value + 0.1
+        by = -0.1 if value in (60.0, 0.0) else 0.1
+        more = tuple(v + 0.01 for v in value) if key == "calibration" else value + by
         with pytest.raises(InputError) as refused:
             check_options("a4", TileOptions(**(change | {key: more})))
         assert refused.value.field.startswith(field)
@@ -115,6 +121,9 @@ def test_the_paper_inside_a_piece_is_needed_even_without_ink():
     opened = Stroke(path=polyline([(20, 20), (530, 20), (530, 730), (20, 730)]), pen=PEN)
     assert (1, 1) in needed(wide, frame)
     assert (1, 1) not in needed(wide, opened)
+    triangle = Stroke(path=polyline([(20, 20), (530, 20), (275, 730), (20, 20)]), pen=PEN)
+    assert len(triangle.path) == 3
+    assert (1, 1) in needed(wide, triangle)
 
 
 def test_what_lies_in_an_overlap_is_printed_once_if_that_is_enough():
