@@ -424,6 +424,20 @@ def test_the_value_that_is_suggested_drafts(
     build(without_halves(measured, **mended), fit=fit)
 
 
+@pytest.mark.parametrize("fit", FIT_NAMES)
+@pytest.mark.parametrize("over_mm", [0.5, 90.0])
+def test_a_thigh_too_wide_is_told_in_millimetres_of_the_body(
+    measured: Body, fit: str, over_mm: float
+) -> None:
+    """The forks take up to three tenths of the pattern's hip, so a leg eight: the thigh gives."""
+    block = build(measured, fit=fit)
+    most = 0.8 * block.frame.hip_mm / (1.0 + block.ease.thigh_ratio)
+    with pytest.raises(UnsolvableError) as refused:
+        build(without_halves(measured, thigh=most + over_mm), fit=fit)
+    assert refused.value.measurement == "thigh"
+    assert refused.value.residual_mm == pytest.approx(over_mm, abs=1e-6)
+
+
 # An inseam that was asked for -----------------------------------------------------------------
 
 
