@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import replace
 from functools import cache
@@ -10,6 +11,7 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from scipy.optimize import brentq
 
 from outseam.curves.evaluate import point_at
 from outseam.curves.path import Path
@@ -445,6 +447,60 @@ def test_the_allowed_amount_that_is_named_drafts(plain: Spec) -> None:
     most = float(refused.value.allowed.split(" cm")[0]) * 10.0
     assert 0.0 < most < 12.0
     assert not drafted(plain, ("filled front curve", most - 0.001)).errors
+
+
+@pytest.mark.parametrize(
+    ("name", "amount"),
+    [
+        *(
+            (f"{word} {side} curve", 60.0)
+            for word in ("filled", "scooped")
+            for side in ("front", "back")
+        ),
+        ("shallower crotch", 120.0),
+        ("slim thigh", 60.0),
+    ],
+)
+def test_what_is_said_to_be_allowed_is_all_there_is_room_for(
+    plain: Spec, name: str, amount: float
+) -> None:
+    """Told in tenths of a millimetre: so much drafts, and a fifth of a millimetre more does not."""
+    # A curve that is filled to its corner takes only a narrow allowance.
+    spec = replace(plain, units="mm", style=Style(seam_allowance=6.0))
+    with pytest.raises(InputError) as refused:
+        drafted(spec, (name, amount))
+    told = float(re.findall(r"[\d.]+", refused.value.allowed or refused.value.hint)[0])
+    most = told if refused.value.allowed else amount - told
+    block = drafted(spec, (name, most)).block
+    with pytest.raises(InputError):
+        drafted(spec, (name, most + 0.2))
+    if name == "shallower crotch":  # the hip line a centimetre above the crotch line
+        assert block.front.hip_y == pytest.approx(10.0, abs=0.15)
+    if name == "slim thigh":
+        # The front fork is a fiftieth of the pattern's hip.
+        forks = block.front.point[0] - block.front.crease_x
+        slimmer = drafted(spec).block.front.point[0] - drafted(spec).block.front.crease_x - forks
+        fork = drafted(spec).block.solution.params.front_fork * block.frame.hip_mm
+        assert fork - slimmer == pytest.approx(0.02 * block.frame.hip_mm, abs=0.2)
+
+
+@pytest.mark.parametrize(("off_mm", "drafts"), [(0.5, True), (-0.5, False)])
+def test_a_seat_is_widened_where_a_centimetre_of_side_is_left(
+    plain: Spec, off_mm: float, drafts: bool
+) -> None:
+    """Above the hip line, up to the seam of the band; below it nothing could be drawn anew."""
+
+    def top(rise: float) -> float:
+        panel = drafted(replace(plain, style=Style(rise=rise))).block.back
+        return ruler_length(panel.outseam) - panel.hip_from_hem_mm
+
+    rise = brentq(lambda at: top(at) - 10.0 - off_mm, -155.0, -100.0, xtol=1e-3)
+    asked = replace(plain, style=Style(rise=rise))
+    if drafts:
+        assert not drafted(asked, ("wide seat", 1.0)).errors
+        return
+    with pytest.raises(InputError, match="end at the hip line"):
+        drafted(asked, ("wide seat", 1.0))
 
 
 def test_an_inseam_that_was_asked_for_takes_the_length_on_top(plain: Spec) -> None:
