@@ -129,7 +129,7 @@ def _is_float(node: ast.AST, assigned: dict[str, ast.expr]) -> bool:
     """Return whether it is a float, or a constant that is one; 0 and 1 are met exactly."""
     if isinstance(node, ast.Name) and node.id.isupper():
         value = assigned.get(node.id)
-        return node.id.endswith("_MM") if value is None else _is_float(value, assigned)
+        return node.id.endswith("_MM") or (value is not None and _is_float(value, assigned))
     is_float = isinstance(node, ast.Constant) and isinstance(node.value, float)
     return is_float and node.value not in (0.0, 1.0)
 
