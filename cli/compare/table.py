@@ -110,8 +110,10 @@ def _group(group: FigureGroup, comparison: Comparison, over: Chunk) -> Iterator[
     yield head
     items = (*over.items, *moved(head.items, 0.0, -over.height_mm))
     both = Chunk(items=items, height_mm=over.height_mm + high)
-    for row in group.rows:
-        yield replace(_row(row, comparison), repeat=both)
+    last = len(group.rows) - 1
+    for n, row in enumerate(group.rows):
+        # The last row does not stand alone on a page.
+        yield replace(_row(row, comparison), repeat=both, glued=n == last - 1)
 
 
 def _row(row: FigureRow, comparison: Comparison) -> Chunk:

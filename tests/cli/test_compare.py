@@ -6,7 +6,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations, pairwise
 from pathlib import Path
 from xml.etree import ElementTree
@@ -324,6 +324,22 @@ def test_no_word_stands_on_another(name: str, folder: Path) -> None:
         boxes = [shapely.Polygon(label_corners(label)).buffer(-0.5) for label in labels]
         for (a, one), (b, two) in combinations(zip(labels, boxes, strict=True), 2):
             assert not one.intersects(two), (scene.title, a.text, b.text)
+
+
+def test_the_last_figure_of_a_table_is_not_alone_on_a_page(fits: Comparison) -> None:
+    row = rows_of(fits)[0]
+    name = "figure number"
+    parted = set()
+    for count in range(24, 40):
+        rows = [replace(row, name=f"{name} {n}") for n in range(count)]
+        pages = [p for p in table_pages(fits, rows) if p.heading.startswith("figures")]
+        on_each = [
+            sum(isinstance(i, Label) and i.text.startswith(name) for i in p.items) for p in pages
+        ]
+        assert sum(on_each) == count
+        assert min(on_each) > 1, on_each
+        parted.add(len(on_each))
+    assert len(parted) > 1, "no table in the range is just too long for its page"
 
 
 def test_pages_are_a4_across_and_tell_their_scale(files: dict[str, bytes]) -> None:
