@@ -45,6 +45,8 @@ LEAST_HIP_MM = 10.0
 #: Stations of a leg stay this far apart, and the first this far below the crotch line.
 NEAR_MM = 40.0
 FIRST_MM = 80.0
+#: Distances that differ by less are alike.
+_EVEN_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,8 +124,13 @@ def _with_length(
         down = change.above_knee if s.height_mm < upper or s is last else 0.0
         down += change.below_knee if s.height_mm < lower or s is last else 0.0
         found.append(replace(s, height_mm=s.height_mm - down))
-    heights = [zero - FIRST_MM + NEAR_MM, *(s.height_mm for s in found)]
-    if any(a - b < NEAR_MM for a, b in pairwise(heights)):
+    # Stations that the draft itself puts nearer to each other may stay as near.
+    first = zero - FIRST_MM + NEAR_MM
+    before, after = (
+        [a - b for a, b in pairwise([first, *(s.height_mm for s in row)])]
+        for row in (stations, found)
+    )
+    if any(now < min(NEAR_MM, was - _EVEN_MM) for was, now in zip(before, after, strict=True)):
         raise InputError(
             "alter",
             "the leg is shortened by more than there is between two of its levels",

@@ -521,6 +521,26 @@ def test_a_short_leg_gets_its_length_too(plain: Spec, length: str) -> None:
     assert not after.errors
 
 
+def test_a_close_leg_that_begins_low_can_be_made_longer_and_a_little_shorter(
+    make_people: Callable[..., tuple[Body, ...]],
+) -> None:
+    """Close legs may begin nearer to the crotch line than an alteration may bring them."""
+    refused = 0
+    for body in make_people("men", 6, 21):
+        spec = Spec(body=body, fabric=KNIT, style=Style(leg="close", fit="close"))
+        before = drafted(spec)
+        for name, sign in (("longer above the knee", 1), ("shorter below the knee", -1)):
+            after = drafted(spec, (name, 8.0))
+            assert not after.errors
+            got = seam(after, "front", "inseam") - seam(before, "front", "inseam")
+            assert got == pytest.approx(sign * 8.0, rel=0.05)
+        try:
+            drafted(spec, ("shorter above the knee", 250.0))
+        except InputError as said:
+            refused += "two of its levels" in str(said)
+    assert refused == 6
+
+
 def test_a_trial_and_the_estimates_know_the_alterations(plain: Spec) -> None:
     rough = Body(build="women", height=1670.0, waist=760.0, hip=1000.0, inside_leg=765.0)
     spec = replace(plain, body=rough)
