@@ -13,7 +13,9 @@ from typing import Any, Final
 from outseam.cli.page.flat import Flat, on_table
 from outseam.curves.evaluate import point_at
 from outseam.curves.length import param_at_length
+from outseam.curves.path import join
 from outseam.curves.point import Point
+from outseam.curves.region import bounds
 from outseam.draft.border.levels import above_hem_mm
 from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.show import Units, show_length
@@ -103,9 +105,6 @@ def _flare_start(w: Wanted) -> Held | None:
 
 def _pocket_mouth(w: Wanted) -> Held | None:
     """The lower end of a pocket's opening."""
-    pockets = [p for p in w.pattern.spec.style.pocket if p in ("scoop", "side-seam")]
-    if not pockets:
-        return None
     for notch in w.front.notches:
         if notch.role in ("pocket opening, end", "pocket mouth"):
             edge = w.front.edge(notch.edge).path
@@ -134,20 +133,14 @@ def _opening(pattern: Pattern) -> float | None:
 
 def _band_height(w: Wanted) -> Held | None:
     """The upper edge of the waistband's front piece."""
-    if not w.pattern.block.band_height_mm:
+    height = w.pattern.block.band_height_mm
+    band = next((p for p in w.pieces if p.part.endswith("band")), None)
+    if not height or band is None:
         return None
-    bands = [p for p in w.pieces if p.part.endswith("band")]
-    if not bands:
-        return None
-    ys = [p for e in bands[0].edges for p in (e.path.start, e.path.end)]
-    xs = [p[0] for p in ys]
-    top = max(p[1] for p in ys)
-    return Held(
-        value_mm=w.pattern.block.band_height_mm,
-        piece=bands[0].name,
-        at=((min(xs) + max(xs)) / 2.0, top),
-        up=0.5 if w.pattern.spec.style.band == "folded" else 1.0,
-    )
+    x0, y0, x1, y1 = bounds(join([e.path for e in band.edges]))
+    # A band that is folded along its middle is drawn twice as high.
+    up = height / (y1 - y0)
+    return Held(value_mm=height, piece=band.name, at=((x0 + x1) / 2.0, y1), up=up)
 
 
 def _border(w: Wanted) -> Held | None:

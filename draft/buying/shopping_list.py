@@ -400,11 +400,12 @@ def _zips(pattern: Pattern) -> Iterator[Entry]:
 
 def _interfacing(pattern: Pattern) -> Iterator[Entry]:
     units = pattern.spec.units
-    if pattern.spec.style.band == "flat":
+    if pattern.band.elastic_mm is None:
+        band = pattern.spec.style.band
         yield Entry(
             kind="interfacing",
             what="no interfacing for the waistband",
-            reason="a flat band has to stretch over the hip and holds by springing back",
+            reason=f"a {band} band has to stretch over the hip and holds by springing back",
         )
     found = [strip for f in pattern.features for strip in f.stiffened(pattern)]
     if not found:

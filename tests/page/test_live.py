@@ -13,6 +13,7 @@ from outseam.cli.page import live
 from outseam.cli.page.figure import figure_of, pants_on
 from outseam.cli.page.flat import flat_paths, laid_out
 from outseam.cli.page.handles import HANDLES, handles_of
+from outseam.draft.bands import BANDS
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.shape import section
 from outseam.draft.fabric import Fabric
@@ -77,6 +78,22 @@ def test_every_handle_is_there_and_moves_with_its_value(
             moved = (now["x"] - handle["x"]) * handle["across"]
             moved += (handle["y"] - now["y"]) * handle["up"]
             assert moved == pytest.approx(add, abs=9.0), handle["name"]
+
+
+@pytest.mark.parametrize("band", [b.name for b in BANDS if b.takes_height])
+def test_the_upper_edge_of_a_band_stays_under_the_hand(
+    make_pattern: Callable[..., Pattern], band: str
+) -> None:
+    def held(height: float, table: Any = None) -> tuple[Any, dict[str, Any]]:
+        pattern = make_pattern(fabric=STRETCHY, band=band, band_height=height)
+        flat = laid_out(pattern, table)
+        found = handles_of(pattern, flat, "cm")
+        return flat.table, next(h for h in found if h["name"] == "band height")
+
+    table, before = held(80.0)
+    _, after = held(92.0, table)
+    moved = (before["y"] - after["y"]) * before["up"]
+    assert moved == pytest.approx(12.0, abs=0.1)
 
 
 def test_a_border_has_a_handle(make_pattern: Callable[..., Pattern]) -> None:
