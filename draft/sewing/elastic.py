@@ -3,7 +3,7 @@
 All of it is common practice, no source.
 
 A gap of about two inches is left to thread the elastic; it is then stitched down in the ditch of
-the side seams so that it cannot roll. `draft/materials.py` says how long it is cut.
+the side seams so that it cannot roll. `draft/buying/notions.py` says how long it is cut.
 """
 
 from __future__ import annotations
