@@ -114,12 +114,13 @@ def _block_of(piece: Piece, trial: Pattern) -> Block:
 
 
 def _cut_short(pattern: Pattern) -> Block:
-    block = pattern.block
+    # A hem drawn straight bends the seams above it: the trial is cut from the leg before that.
+    front, back = pattern.block.square_hem or (pattern.block.front, pattern.block.back)
+    block = replace(pattern.block, front=front, back=back, square_hem=None)
     cut = knee_from_hem_mm(block, pattern.measures) or 0.0
     if cut <= 0.0:
-        return block
-    front, back = (cut_hem(p, cut, cut) for p in (block.front, block.back))
-    return replace(block, front=front, back=back)
+        return pattern.block
+    return replace(block, front=cut_hem(front, cut, cut), back=cut_hem(back, cut, cut))
 
 
 def _trial_spec(spec: Spec) -> Spec:

@@ -25,9 +25,10 @@ BODY = Body(height=1640.0, waist=830.0, hip=1070.0, inside_leg=745.0, crotch_len
 Make = Callable[..., Pattern]
 
 
+@pytest.mark.parametrize("hem_line", ["square", "straight"])
 @pytest.mark.parametrize("leg", LEG_NAMES)
-def test_the_same_draft_above_the_knee(make_pattern: Make, leg: str) -> None:
-    whole = make_pattern(leg=leg)
+def test_the_same_draft_above_the_knee(make_pattern: Make, leg: str, hem_line: str) -> None:
+    whole = make_pattern(leg=leg, hem_line=hem_line)
     trial = trial_pattern(whole)
     assert not trial.errors
     for name in ("front", "back"):
@@ -41,6 +42,15 @@ def test_the_same_draft_above_the_knee(make_pattern: Make, leg: str) -> None:
     assert length(front.inseam) == pytest.approx(length(back.inseam), abs=0.01)
     knee = whole.measures.knee_height - whole.block.crotch_line_height_mm
     assert front.hem_y == pytest.approx(knee, abs=8.0)
+
+
+@pytest.mark.parametrize("length", ["cropped", "full", "capri"])
+def test_a_hem_drawn_straight_leaves_no_corner_where_the_leg_is_cut(length: str) -> None:
+    """Its bend once began so near the knee that the rest of a seam was too short to be let out."""
+    body = Body(height=1700.0, waist=800.0, hip=1020.0, inside_leg=780.0)
+    style = Style(fit="loose", leg="straight", length=length, hem_line="straight")
+    whole = draft_pattern(Spec(body=body, fabric=Fabric(kind="woven"), style=style))
+    assert not trial_pattern(whole).errors
 
 
 def test_it_says_that_it_is_a_trial_and_has_lines_to_judge_by(make_pattern: Make) -> None:
