@@ -122,14 +122,11 @@ class Board:
         base = self._bases[key]
         shape = base.plain.flipped(along=along, across=across)
         free = self.high - shape.high
-        rows: dict[Corner, range] = {
-            "low": range(free + 1),
-            "high": range(free + 1),
-            "selvedge": range(min(1, free + 1)),
-            "far": range(max(0, free), free + 1),
-            "below": range(free + 1),
-            "above": range(free + 1),
-        }
+        far = self._all_but(range(max(0, free), free + 1))
+        off = dict.fromkeys(CORNERS, far)
+        if not item.at_fold:
+            off = dict.fromkeys(CORNERS, self._all_but(range(free + 1)))
+            off |= {"selvedge": self._all_but(range(min(1, free + 1))), "far": far}
         return Form(
             number=len(self._forms),
             orientation=orientation,
@@ -137,10 +134,7 @@ class Board:
             along=along,
             across=across,
             shape=shape,
-            off={
-                corner: self._all_but(rows["far"] if item.at_fold else some)
-                for corner, some in rows.items()
-            },
+            off=off,
         )
 
     def _rows(self, orientation: Orientation) -> tuple[Rows, float, float]:
