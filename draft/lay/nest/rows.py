@@ -57,9 +57,10 @@ def meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
     # Offsets are counted along, row after row, with one more in each, where all that meets ends.
     size = high * (long + 1)
     on_a, on_b = a.rows * (long + 1.0), (b.rows + 1.0 - b.high) * (long + 1.0) - b.long
-    pairs = np.subtract.outer(on_a + a.left + EVEN, on_b + b.right)
-    depth = np.bincount(pairs.astype(np.intp).ravel(), minlength=size)
-    np.subtract.outer(on_a + a.right - EVEN, on_b + b.left, out=pairs)
-    depth -= np.bincount(pairs.astype(np.intp).ravel(), minlength=size)
+    at = np.empty((len(on_a), len(on_b)), dtype=np.intp)
+    np.subtract((on_a + a.left + EVEN)[:, None], on_b + b.right, out=at, casting="unsafe")
+    depth = np.bincount(at.ravel(), minlength=size)
+    np.subtract((on_a + a.right - EVEN)[:, None], on_b + b.left, out=at, casting="unsafe")
+    depth -= np.bincount(at.ravel(), minlength=size)
     met: NDArray[np.bool_] = np.cumsum(depth, out=depth).reshape(high, long + 1)[:, :long].T > 0
     return met
