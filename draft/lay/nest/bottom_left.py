@@ -87,7 +87,10 @@ def bottom_left(
 
 
 def orders(items: Sequence[Item]) -> Iterator[tuple[Item, ...]]:
-    """Return the orders worth trying first: large ones first, by area, length and breadth."""
-    yield tuple(sorted(items, key=lambda i: (-i.area_mm2, i.key)))
-    yield tuple(sorted(items, key=lambda i: (-i.orientations[0].length_mm, i.key)))
-    yield tuple(sorted(items, key=lambda i: (-i.orientations[0].breadth_mm, i.key)))
+    """Return the orders worth trying first: large ones first, by area, length and breadth.
+
+    Copies are as large as each other whichever way they lie: rounding has no say in it.
+    """
+    yield tuple(sorted(items, key=lambda i: (-round(i.area_mm2), i.key)))
+    yield tuple(sorted(items, key=lambda i: (-round(i.orientations[0].length_mm, 3), i.key)))
+    yield tuple(sorted(items, key=lambda i: (-round(i.orientations[0].breadth_mm, 3), i.key)))

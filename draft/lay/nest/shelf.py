@@ -16,7 +16,9 @@ def shelf(items: Sequence[Item], breadth_mm: float, from_mm: float = 0.0) -> Pos
     rows: list[tuple[float, float, float, bool]] = []  # start, end, filled from y = 0, fold taken
     positions: list[Position] = []
     end = from_mm
-    for item in sorted(items, key=lambda i: (-_orientation(i, breadth_mm).length_mm, i.key)):
+    for item in sorted(
+        items, key=lambda i: (-round(_orientation(i, breadth_mm).length_mm, 3), i.key)
+    ):
         orientation = _orientation(item, breadth_mm)
         low, high = levels_of(item, orientation, breadth_mm)
         if high < low - 1e-9:

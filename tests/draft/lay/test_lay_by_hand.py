@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable
 
 import pytest
@@ -84,7 +85,8 @@ def test_every_reader_draws_from_what_was_kept(make_pattern: Make, cloth: str) -
     pattern = make_pattern(fabric=more[cloth])
     lay, rules = laid(pattern)
     last = max(lay.placed, key=lambda p: p.end_mm)
-    new = moved(lay, rules, last.key, last.x_mm + 2 * REPEAT, last.y_mm)
+    behind = REPEAT * math.ceil(lay.length_mm / REPEAT)
+    new = moved(lay, rules, last.key, last.x_mm + behind, last.y_mm)
     kept = json.loads(json.dumps(kept_data(new, rules.items, [pattern])))
     again = plan([pattern], kept=kept, seconds=0.0)
     assert not again.fresh

@@ -20,12 +20,14 @@ from outseam.draft.lay.model.parts import parts_of
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.lay.model.positions import Position, Positions, Slides, reach_mm
 from outseam.draft.lay.nest import solver
+from outseam.draft.lay.nest.bottom_left import orders
 from outseam.draft.lay.nest.climb import climbed
 from outseam.draft.lay.nest.compaction import compacted
 from outseam.draft.lay.nest.search import search
 from outseam.draft.lay.nest.shelf import shelf
 from outseam.draft.lay.ways.plan import plan_lay
 from outseam.draft.model import Pattern
+from outseam.draft.pattern import draft_measures
 from outseam.draft.piece.piece import Piece
 
 
@@ -302,3 +304,22 @@ def test_search_without_anything_to_nest() -> None:
     lay = search([pattern], cloth, [only], half_turns, seconds=1.0)
     assert lay.length_mm == pytest.approx(300.0)
     assert lay.utilisation == pytest.approx(0.4)
+
+
+def test_copies_lie_in_their_order_whatever_rounding_says(
+    make_pattern: Callable[..., Pattern],
+) -> None:
+    drafted = make_pattern(leg="flare")
+    cloth = cloth_of(drafted.spec.fabric)
+
+    def tried(hip_more: float) -> list[list[str]]:
+        measures = replace(drafted.measures, hip=drafted.measures.hip + hip_more)
+        pattern = draft_measures(drafted.spec, measures)
+        laid = items_of(parts_of([pattern], cloth, half_turns), [drafted.spec.fabric], cloth)
+        return [[i.key for i in order] for order in orders(laid)]
+
+    first = tried(0.0)
+    for order in first:
+        copies = [key for key in order if key.startswith("1.front.")]
+        assert copies == sorted(copies)
+    assert all(tried(more) == first for more in (1e-9, -1e-9, 3e-9, 1e-8, 1e-7, 1e-6))
