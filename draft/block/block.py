@@ -38,8 +38,6 @@ from outseam.draft.block.shape import (
     below_of,
     floats,
     line_slope,
-    shapes,
-    side_of,
     split_of,
 )
 from outseam.draft.block.solve import (
@@ -521,8 +519,7 @@ def _altered(
 ) -> _Altered:
     """Return the solved draft with its alterations; `upright`: the sides may not be shaped."""
     frame, p = draft.frame, draft.solution.params
-    both = shapes(frame, p)
-    front, back = side_of(both, 0), side_of(both, 1)
+    front, back = draft.solution.panels
     waist_y, hip_y = frame.waist_height + p.drop, frame.hip_height + p.drop
     zero, stations = m.inside_leg - p.drop, draft.stations
     edges = Edges(

@@ -221,15 +221,18 @@ class Conditions:
         return self.frame.on_line, len(self.below.weights)
 
     def params(self, z: Floats) -> Params:
-        """Return the proportions at `z`."""
-        unknown = Free(*(self.belief.mean + self.belief.sd * z))
-        return Params(*map(float, params_of(unknown, self.target.back_waist)))
+        """Return the proportions at `z` (9,)."""
+        return Params(*(float(v[0]) for v in self.proportions(z)))
+
+    def proportions(self, z: Floats, moves: Any = 0.0) -> Params:
+        """Return the proportions at `z`, arrays (..., 1), or moved (9, n) sd, (..., n)."""
+        b = self.belief
+        unknown = (b.mean + b.sd * z)[..., None] + b.sd[..., None] * moves
+        return params_of(Free(*unknown.swapaxes(0, -2)), self.target.back_waist)
 
     def at(self, z: Floats) -> tuple[Floats, Floats, Floats, Floats]:
         """Return conditions, departures and their derivatives at `z`."""
-        b, t = self.belief, self.target
-        unknown = (b.mean + b.sd * z)[..., None] + b.sd[..., None] * _MOVES
-        p = params_of(Free(*unknown.swapaxes(0, -2)), t.back_waist)
+        t, p = self.target, self.proportions(z, _MOVES)
         s = shapes(self.frame, p)
         seams, upper = seam_lengths(s)
         inseams = upper + below_length(self.frame, self.below, p)

@@ -175,12 +175,15 @@ class PanelShape(NamedTuple):
         return self.leg.crease
 
 
-def side_of(s: PanelShape, i: int) -> PanelShape:
-    """Return front (0) or back (1) of a shape whose numbers are arrays of both, as floats."""
+def side_of(s: PanelShape, *at: int) -> PanelShape:
+    """Return front (0) or back (1) of a shape whose numbers are arrays of both, as floats.
+
+    Of drafts together: which one, and which direction.
+    """
     parts: list[Any] = [
-        Leg(*(float(v[i]) for v in part))
+        Leg(*(float(v[at]) for v in part))
         if isinstance(part, Leg)
-        else (float(part[0][i]), float(part[1][i]))
+        else (float(part[0][at]), float(part[1][at]))
         for part in s
     ]
     return PanelShape(*parts)

@@ -20,7 +20,7 @@ that asks for what it needs solved (`Question`), and `answered_together` runs ma
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple, TypeAlias, TypeVar
 
@@ -36,7 +36,7 @@ from outseam.draft.block.proportions import (
     together,
 )
 from outseam.draft.block.refuse import nearest, unsolvable
-from outseam.draft.block.shape import Below, Frame, Params
+from outseam.draft.block.shape import Below, Frame, PanelShape, Params, shapes, side_of
 from outseam.draft.fits import Fit
 from outseam.draft.inputs.errors import UnsolvableError
 
@@ -50,14 +50,21 @@ SOLVED_MM = 1e-3
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
-    """Solved proportions, where they would be without a tape, and the difference in sd."""
+    """Solved proportions, where they would be without a tape, and the difference in sd.
+
+    `panels` are the points of front and back with these proportions.
+    """
 
     params: Params
     means: Params
     moved_sd: Params
+    panels: tuple[PanelShape, PanelShape]
     #: departures of the unknowns, in sd: where a search for a draft like this one may begin
     z: tuple[float, ...] = ()
 
+
+_SD_OF = {prior.name: prior.sd for prior in PRIORS}
+_SDS = tuple(_SD_OF[name] for name in Params._fields)
 
 #: Steps of the search; it takes four to seven where there is a draft.
 _MOST_STEPS = 40
@@ -286,16 +293,16 @@ def solve_together(questions: Sequence[Question]) -> list[Solution | UnsolvableE
     for i, (q, draft) in enumerate(zip(questions, drafts, strict=True)):
         if draft.belief.low[1] <= FORKS_MOST:
             alike.setdefault((draft.kind, q.settled), []).append(i)
-    places: dict[int, Floats] = {}
+    found: dict[int, Solution] = {}
     for rows in alike.values():
         starts = [questions[i].start for i in rows]
         z0 = np.array([np.zeros(9) if start is None else start.z for start in starts])
         z, good = _searched([drafts[i] for i in rows], z0, questions[rows[0]].settled)
-        places |= {i: at for i, at, well in zip(rows, z, good, strict=True) if well}
-    return [
-        _solution(draft, places[i]) if i in places else unsolvable(draft)
-        for i, draft in enumerate(drafts)
-    ]
+        solved = [i for i, well in zip(rows, good, strict=True) if well]
+        if solved:
+            solutions = _solutions([drafts[i] for i in solved], z[good])
+            found |= zip(solved, solutions, strict=True)
+    return [found[i] if i in found else unsolvable(draft) for i, draft in enumerate(drafts)]
 
 
 def _searched(drafts: list[Conditions], z0: Floats, settled: float) -> tuple[Floats, Bools]:
@@ -315,13 +322,20 @@ def _searched(drafts: list[Conditions], z0: Floats, settled: float) -> tuple[Flo
     return z, good
 
 
-def _solution(draft: Conditions, z: Floats) -> Solution:
-    params, means = draft.params(z), draft.params(np.zeros(9))
-    sds = {prior.name: prior.sd for prior in PRIORS}
-    moved = ((a - b) / sds[name] for name, a, b in zip(Params._fields, params, means, strict=True))
-    return Solution(
-        params=params, means=means, moved_sd=Params(*moved), z=tuple(float(v) for v in z)
-    )
+def _solutions(drafts: list[Conditions], z: Floats) -> Iterator[Solution]:
+    """Yield the solutions of drafts of one kind at `z` (k, 9)."""
+    conditions = together(drafts)
+    params, means = conditions.proportions(z), conditions.proportions(0.0 * z)
+    panels = shapes(conditions.frame, params)
+    for i, at in enumerate(z.tolist()):
+        here, usual = (Params(*(float(v[i, 0]) for v in p)) for p in (params, means))
+        yield Solution(
+            params=here,
+            means=usual,
+            moved_sd=Params(*((a - b) / sd for a, b, sd in zip(here, usual, _SDS, strict=True))),
+            panels=(side_of(panels, 0, i, 0), side_of(panels, 1, i, 0)),
+            z=tuple(at),
+        )
 
 
 #: A draft on its way: it asks, is given the solution, and returns what it makes of it.
