@@ -235,7 +235,7 @@ class Conditions:
         t, p = self.target, self.proportions(z, _MOVES)
         s = shapes(self.frame, p)
         seams, upper = seam_lengths(s)
-        inseams = upper + below_length(self.frame, self.below, p)
+        inseams = upper + below_length(self.frame, self.below, s.leg)
         width = self.frame.hip_mm * (0.5 + p.front_fork + p.back_fork)
         found = np.array(
             (

@@ -396,7 +396,7 @@ def reshape(
     # hem stays where it was above the floor.
     kept = change.depth if len(legs) > 1 else 0.0
     legs = (*legs[:-1], replace(legs[-1], height_mm=legs[-1].height_mm + kept))
-    below = below_length(unaltered, below_of(legs), p)
+    below = below_length(unaltered, below_of(legs), legs_of(unaltered, p))
     inseam = float(inseam_length(plain_front) + below[0])
     made, added = [], []
     for back, seam, leg in zip((False, True), seams, moved, strict=True):

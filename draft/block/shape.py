@@ -487,13 +487,13 @@ def below_of(stations: Any) -> Below:
     return Below((h * QUADRATURE_SHARE).reshape(-1, 1), slope.ravel())
 
 
-def below_length(frame: Frame, below: Below, p: Params) -> Numeric:
+def below_length(frame: Frame, below: Below, leg: Leg) -> Numeric:
     """Return the lengths of front's and back's edges below the first station, (2, ...), mm."""
-    split_slope = np.asarray(split_of(frame, p).slope)
-    more = SIGNS.reshape(2, *[1] * split_slope.ndim) * (split_slope / 4.0)
     slopes: Numeric = below.slopes
     if frame.on_line:
-        slopes, more = 0.0 * slopes, more + line_slope(frame, p) / 4.0
+        slopes, more = 0.0 * slopes, np.asarray(leg.base_slope)
+    else:
+        more = leg.base_slope - frame.base_slope / 4.0
     if not np.iscomplexobj(more):
         return (np.hypot(1.0, slopes + more[..., None]) @ below.weights)[..., 0]
     # What moves the lean of an edge moves it all the way down.

@@ -60,18 +60,13 @@ def spline_slopes(x: Floats, y: Floats, first: float | None = None) -> Floats:
     return found
 
 
-def hermite_basis(x: Floats, at: Floats) -> tuple[NDArray[np.intp], Floats, Floats]:
-    """Return of each place its interval, the weights (4, m) of both ends' values and slopes, and
-    the weights of the derivative.
-    """
+def _places(x: Floats, at: Any) -> tuple[NDArray[np.intp], Floats, Floats, Floats]:
+    """Return of each place its interval, that one's width, and how far in it is from both ends."""
+    at = np.asarray(at, dtype=np.float64)
     i = np.minimum(np.maximum(x.searchsorted(at, side="right") - 1, 0), len(x) - 2)
     h = x[i + 1] - x[i]
     t = np.minimum(np.maximum((at - x[i]) / h, 0.0), 1.0)
-    s = 1.0 - t
-    value = np.array((s * s * (1 + 2 * t), t * t * (3 - 2 * t), h * t * s * s, -h * t * t * s))
-    bend = 6.0 * t * s / h
-    slope = np.array((-bend, bend, s * (s - 2.0 * t), t * (t - 2.0 * s)))
-    return i, value, slope
+    return i, h, t, 1.0 - t
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,18 +79,15 @@ class GirthLine:
 
     def at(self, heights: Any) -> Floats:
         """Return the girths at heights, mm; beyond the ends what it is there."""
-        i, w, _ = hermite_basis(self.x, np.asarray(heights, dtype=np.float64))
-        return self._sum(i, w)
+        (i, h, t, s), y, d = _places(self.x, heights), self.y, self.slope
+        ends: Floats = s * s * (1.0 + 2.0 * t) * y[i] + t * t * (1.0 + 2.0 * s) * y[i + 1]
+        return ends + h * t * s * (s * d[i] - t * d[i + 1])
 
     def slope_at(self, heights: Any) -> Floats:
         """Return the change of girth per mm of height."""
-        i, _, w = hermite_basis(self.x, np.asarray(heights, dtype=np.float64))
-        return self._sum(i, w)
-
-    def _sum(self, i: NDArray[np.intp], w: Floats) -> Floats:
-        y, d = self.y, self.slope
-        found: Floats = w[0] * y[i] + w[1] * y[i + 1] + w[2] * d[i] + w[3] * d[i + 1]
-        return found
+        (i, h, t, s), y, d = _places(self.x, heights), self.y, self.slope
+        ends: Floats = 6.0 * t * s / h * (y[i + 1] - y[i])
+        return ends + s * (s - 2.0 * t) * d[i] + t * (t - 2.0 * s) * d[i + 1]
 
 
 @dataclass(frozen=True, slots=True)

@@ -194,18 +194,18 @@ def check_place(pattern: Pattern) -> Iterator[Finding]:
         )
     for piece in behind:
         bag = chords(piece.edge("bag").path)[0][::_EVERY]
-        points = shapely.points(bag)
+        beyond = bag[~np.asarray(shapely.intersects_xy(leg, *bag.T))]
         yield at_most(
             "pocket lies clear",
             f"{piece.name}, behind the front",
-            float(shapely.distance(leg, points).max()),
+            float(shapely.distance(leg, shapely.points(beyond)).max(initial=0.0)),
             INSIDE_MM,
             f"the {piece.title.lower()} lies behind the front leg and nowhere beyond it",
         )
         yield at_least(
             "pocket lies clear",
             f"{piece.name}, from the crotch curve and inseam",
-            float(shapely.distance(seams, points).min()),
+            float(shapely.distance(seams, shapely.multipoints(bag))),
             BAG_CLEAR_MM,
             f"the {piece.title.lower()} keeps clear of crotch curve and inseam",
         )

@@ -23,6 +23,9 @@ from outseam.draft.inputs.words import least_allowed, measure, words
 #: Two stations nearer than this are one.
 _NEAR_MM = 40.0
 
+#: Where between a height and the crotch line a leg is held against the body.
+_UP = np.linspace(0.0, 0.85, 9)
+
 #: The hip girths between which default hem widths run from the narrow to the wide end of a range.
 _HIP_RANGE_MM = (840.0, 1320.0)
 
@@ -99,7 +102,7 @@ class LegContext:
         """Return the least girth at a height from which the leg, drawn up to the crotch line with
         `lean` there, holds the body with its ease everywhere between.
         """
-        u = np.linspace(0.0, 0.85, 9)
+        u = _UP
         span = self.top_height_mm - height_mm
         need = self.eased_mm(height_mm + u * span)
         share = top_share(u, lean)
