@@ -297,6 +297,20 @@ class _Regression:
     lift_mm: Array  # (m,)
 
 
+def _inverse(spread: Array) -> Array | None:
+    """Return the inverse of a covariance; None if its condition, each measure scaled, is hopeless.
+
+    The condition by Frobenius' norm, which is that of the singular values or little more.
+    """
+    try:
+        found: Array = np.linalg.inv(spread).astype(np.float64)
+    except np.linalg.LinAlgError:
+        return None
+    scales = np.diag(spread)[:, None] * np.diag(spread)
+    squared = (spread * spread / scales).sum() * (found * found * scales).sum()
+    return found if squared <= 1e18 else None
+
+
 @lru_cache(maxsize=512)
 def _regression(build: Build, above_navel_mm: float | None, known: tuple[str, ...]) -> _Regression:
     model = load_model(build, above_navel_mm)
@@ -309,11 +323,10 @@ def _regression(build: Build, above_navel_mm: float | None, known: tuple[str, ..
     u = [place[name] for name in unknown]
     spread = model.covariance
     inner = spread[np.ix_(k, k)]
-    scale = np.sqrt(np.diag(inner))
     # Two measures and their difference tell the same thing twice; no regression exists on them.
-    if known and np.linalg.cond(inner / np.outer(scale, scale)) > 1e9:
+    precision = _inverse(inner)
+    if precision is None:
         raise ValueError(f"some of {known} follow from the others exactly")
-    precision: Array = np.linalg.inv(inner).astype(np.float64)
     slopes = spread[np.ix_(u, k)] @ precision
     rest = spread[np.ix_(u, u)] - slopes @ spread[np.ix_(k, u)]
     return _Regression(

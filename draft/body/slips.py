@@ -12,7 +12,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
+from functools import lru_cache
+from itertools import pairwise, zip_longest
 from typing import Any, Final
 
 import numpy as np
@@ -152,7 +153,8 @@ def changed(body: Body, values: Iterable[tuple[str, float]]) -> Body:
 
 def _swapped(mm: float, units: Units) -> Iterator[float]:
     """Yield the lengths, mm, whose number in `units` has two neighbouring digits exchanged."""
-    number = mm / float(MM_PER_UNIT[units])
+    unit = _MM[units]
+    number = mm / unit
     # Of inches only the whole ones have digits worth swapping; the rest is a fraction.
     rest = number % 1.0 if units == "in" else 0.0
     text = f"{number - rest:.0f}" if units in ("in", "mm") else f"{number:.1f}".removesuffix(".0")
@@ -161,7 +163,11 @@ def _swapped(mm: float, units: Units) -> Iterator[float]:
         if text[a] != text[b] and (a, text[b]) != (0, "0"):
             swapped = list(text)
             swapped[a], swapped[b] = swapped[b], swapped[a]
-            yield (float("".join(swapped)) + rest) * float(MM_PER_UNIT[units])
+            yield (float("".join(swapped)) + rest) * unit
+
+
+#: A unit in mm.
+_MM: Final = {units: float(mm) for units, mm in MM_PER_UNIT.items()}
 
 
 def _could_be(right: Iterable[tuple[str, float]]) -> bool:
@@ -169,28 +175,32 @@ def _could_be(right: Iterable[tuple[str, float]]) -> bool:
     return all(_LIMITS[key].low <= mm <= _LIMITS[key].high for key, mm in right)
 
 
+#: Slips of the pen that make a number so many times as large and so many units larger: undone.
+_PEN: Final = (
+    ("inches", "if it was read in inches", 2.54, 0.0),
+    ("centimetres", "if it was read in centimetres", 1.0 / 2.54, 0.0),
+    ("ten", "if a ten was misread", 1.0, -10.0),
+    ("ten", "if a ten was misread", 1.0, 10.0),
+    ("five", "if a five was misread", 1.0, -5.0),
+    ("five", "if a five was misread", 1.0, 5.0),
+    ("point", "if the decimal point slipped", 10.0, 0.0),
+    ("point", "if the decimal point slipped", 0.1, 0.0),
+    ("half", "if only half of it was measured", 2.0, 0.0),
+)
+
+
 def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
     unit = 25.4 if units == "in" else 10.0
-    tries = [
-        ("inches", "if it was read in inches", mm * 2.54, 2.54),
-        ("centimetres", "if it was read in centimetres", mm / 2.54, 1 / 2.54),
-        ("ten", "if a ten was misread", mm - 10.0 * unit, 1.0),
-        ("ten", "if a ten was misread", mm + 10.0 * unit, 1.0),
-        ("five", "if a five was misread", mm - 5.0 * unit, 1.0),
-        ("five", "if a five was misread", mm + 5.0 * unit, 1.0),
-        ("point", "if the decimal point slipped", mm * 10.0, 10.0),
-        ("point", "if the decimal point slipped", mm / 10.0, 0.1),
-        ("half", "if only half of it was measured", mm * 2.0, 2.0),
-        *(("digits", "if two digits were swapped", value, 1.0) for value in _swapped(mm, units)),
-    ]
-    possible = _LIMITS[key]
+    tries = [(name, says, mm * times + unit * more, times) for name, says, times, more in _PEN]
+    tries += (("digits", "if two digits were swapped", right, 1.0) for right in _swapped(mm, units))
+    possible, often = _LIMITS[key], _OFTENER.get(key, 1.0)
     for name, says, right, slope in tries:
         if possible.low <= right <= possible.high:
             yield Slip(
                 names=(name,),
                 says=says,
                 right=((key, right),),
-                weight=_WEIGHTS[name] * _OFTENER.get(key, 1.0),
+                weight=_WEIGHTS[name] * often,
                 slope=slope,
             )
 
@@ -198,30 +208,39 @@ def _pen_slips(key: str, mm: float, units: Units) -> Iterator[Slip]:
 def _level_slips(body: Body, keys: Sequence[str], units: Units) -> Iterator[Slip]:
     """Yield the waist tape too high or too low for one measurement, for some, or for all."""
     at_waist = tuple(key for key in keys if key in _AT_WAIST)
+    for says, weight, shifts in _levels(at_waist, body.waist_above_navel is not None, units):
+        right = tuple((key, getattr(body, key) + mm) for key, mm in shifts)
+        if _could_be(right):
+            yield Slip(names=("level",), says=says, right=right, weight=weight)
+
+
+@lru_cache(maxsize=64)
+def _levels(
+    at_waist: tuple[str, ...], known: bool, units: Units
+) -> tuple[tuple[str, float, tuple[tuple[str, float], ...]], ...]:
+    """Return the levels at which the tape may have lain: words, weight, mm that keys are set right.
+
+    `known`: how far above the navel it lay was told.
+    """
     groups = {
         *((key,) for key in at_waist),
         tuple(key for key in at_waist if key in _HEIGHTS),
         tuple(key for key in at_waist if key not in _HEIGHTS),
         at_waist,
     } - {()}
+    found = []
     for off in _LEVELS_MM:
         by = show_length(off, units)
         far = (off - LEVEL_MM) / _LEVEL_SPREAD_MM
         weight = _WEIGHTS["level"] * math.exp(-far * far / 2.0)
         for group in sorted(groups):
-            told = body.waist_above_navel is not None and group == at_waist and len(group) > 1
+            told = known and group == at_waist and len(group) > 1
             than = "than waist_above_navel says" if told else "than for the rest"
-            for sign, where in ((1.0, "higher"), (-1.0, "lower")):
-                right = tuple(
-                    (key, getattr(body, key) - sign * off * _AT_WAIST[key]) for key in group
-                )
-                if _could_be(right):
-                    yield Slip(
-                        names=("level",),
-                        says=f"if the tape lay about {by} {where} at the waist {than}",
-                        right=right,
-                        weight=weight,
-                    )
+            for sign, where in ((-1.0, "higher"), (1.0, "lower")):
+                says = f"if the tape lay about {by} {where} at the waist {than}"
+                shifts = tuple((key, sign * off * _AT_WAIST[key]) for key in group)
+                found.append((says, weight, shifts))
+    return tuple(found)
 
 
 def _swap_slips(body: Body, keys: Sequence[str]) -> Iterator[Slip]:
@@ -348,15 +367,19 @@ def _with_equals(slips: Sequence[Slip], merits: Array, at: int) -> Slip:
     first = slips[at]
     says = [first.says]
     names = list(first.names)
-    for i in np.argsort(-merits, kind="stable").tolist():
+    alike = [i for i, other in enumerate(slips) if _same(other.right, first.right)]
+    for i in sorted(alike, key=lambda i: -merits[i]):
         other = slips[i]
-        same = other.keys == first.keys and all(
-            abs(a - b) < _SAME_MM for (_, a), (_, b) in zip(first.right, other.right, strict=True)
-        )
-        if same and other.names[0] not in names:
+        if other.names[0] not in names:
             names += other.names
             says.append(other.says)
     return replace(first, names=tuple(names), says=" or ".join(says))
+
+
+def _same(a: Iterable[tuple[str, float]], b: Iterable[tuple[str, float]]) -> bool:
+    """Return whether values of the same keys are the same."""
+    both = list(zip_longest(a, b, fillvalue=("", 0.0)))
+    return all(i == j and abs(x - y) < _SAME_MM for (i, x), (j, y) in both)
 
 
 def fits_words(slip: Slip, units: Units) -> str:
