@@ -304,24 +304,24 @@ def asking_block(
     shift, leg = side_shift_mm(m), _leg_of(style)
 
     def solved(
-        context: LegContext, start: Solution | None, up_mm: float, settled: float
+        context: LegContext, start: Solution | None, up_mm: float, settled: float, *, drawn: bool
     ) -> Asking[tuple[LegLine, Frame, Solution]]:
         line = leg_line(leg, context)
         if up_mm:
             line = _hem_raised(line, up_mm)
         frame = frame_of(m, leg, line, hip_mm, shift)
         below = below_of(line.stations)
-        return line, frame, (yield Question(frame, below, ease.fit, target, start, settled))
+        return line, frame, (yield Question(frame, below, ease.fit, target, start, settled, drawn))
 
     def attempt(hem_height: float, start: Solution | None, up_mm: float) -> Asking[_Draft]:
         context = _context(m, style, ease, hip_mm, hem_height)
         if leg.follows_forks:
             # What the forks add decides how the leg begins, and is known when they are.
-            _, _, near = yield from solved(context, start, up_mm, NEARLY_SETTLED)
+            _, _, near = yield from solved(context, start, up_mm, NEARLY_SETTLED, drawn=False)
             p = near.params
             top = hip_mm * (0.5 + p.front_fork + p.back_fork)
             context = replace(context, top_girth_mm=top)
-        line, frame, solution = yield from solved(context, start, up_mm, settled)
+        line, frame, solution = yield from solved(context, start, up_mm, settled, drawn=True)
         widens = leg.foot_widens_mm(context, line)
         return _Draft(*on_line(frame, solution, line.stations), widens)
 

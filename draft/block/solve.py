@@ -52,13 +52,13 @@ SOLVED_MM = 1e-3
 class Solution:
     """Solved proportions, where they would be without a tape, and the difference in sd.
 
-    `panels` are the points of front and back with these proportions.
+    `panels` are the points of front and back with these proportions, where they were asked for.
     """
 
     params: Params
     means: Params
     moved_sd: Params
-    panels: tuple[PanelShape, PanelShape]
+    panels: tuple[PanelShape, ...] = ()
     #: departures of the unknowns, in sd: where a search for a draft like this one may begin
     z: tuple[float, ...] = ()
 
@@ -86,7 +86,7 @@ _MERIT = 100.0
 class Question:
     """What a draft asks the solver: the draft nearest to the handbook that meets `target`.
 
-    `start` warms the search; `settled` as `search` has it.
+    `start` warms the search; `settled` as `search` has it; `drawn`: the panels are wanted too.
     """
 
     frame: Frame
@@ -95,6 +95,7 @@ class Question:
     target: Target
     start: Solution | None = None
     settled: float = SETTLED
+    drawn: bool = True
 
 
 def quadratic_step(
@@ -292,7 +293,7 @@ def solve_together(questions: Sequence[Question]) -> list[Solution | UnsolvableE
     alike: dict[object, list[int]] = {}
     for i, (q, draft) in enumerate(zip(questions, drafts, strict=True)):
         if draft.belief.low[1] <= FORKS_MOST:
-            alike.setdefault((draft.kind, q.settled), []).append(i)
+            alike.setdefault((draft.kind, q.settled, q.drawn), []).append(i)
     found: dict[int, Solution] = {}
     for rows in alike.values():
         starts = [questions[i].start for i in rows]
@@ -300,7 +301,8 @@ def solve_together(questions: Sequence[Question]) -> list[Solution | UnsolvableE
         z, good = _searched([drafts[i] for i in rows], z0, questions[rows[0]].settled)
         solved = [i for i, well in zip(rows, good, strict=True) if well]
         if solved:
-            solutions = _solutions([drafts[i] for i in solved], z[good])
+            drawn = questions[rows[0]].drawn
+            solutions = _solutions([drafts[i] for i in solved], z[good], drawn=drawn)
             found |= zip(solved, solutions, strict=True)
     return [found[i] if i in found else unsolvable(draft) for i, draft in enumerate(drafts)]
 
@@ -322,18 +324,18 @@ def _searched(drafts: list[Conditions], z0: Floats, settled: float) -> tuple[Flo
     return z, good
 
 
-def _solutions(drafts: list[Conditions], z: Floats) -> Iterator[Solution]:
+def _solutions(drafts: list[Conditions], z: Floats, *, drawn: bool) -> Iterator[Solution]:
     """Yield the solutions of drafts of one kind at `z` (k, 9)."""
     conditions = together(drafts)
     params, means = conditions.proportions(z), conditions.proportions(0.0 * z)
-    panels = shapes(conditions.frame, params)
+    both = shapes(conditions.frame, params) if drawn else None
     for i, at in enumerate(z.tolist()):
         here, usual = (Params(*(float(v[i, 0]) for v in p)) for p in (params, means))
         yield Solution(
             params=here,
             means=usual,
             moved_sd=Params(*((a - b) / sd for a, b, sd in zip(here, usual, _SDS, strict=True))),
-            panels=(side_of(panels, 0, i, 0), side_of(panels, 1, i, 0)),
+            panels=() if both is None else (side_of(both, 0, i, 0), side_of(both, 1, i, 0)),
             z=tuple(at),
         )
 
