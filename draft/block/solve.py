@@ -266,26 +266,11 @@ def _where(rows: Bools, a: Floats, b: Floats) -> Floats:
     return found
 
 
-def solve_block(
-    frame: Frame,
-    below: Below,
-    fit: Fit,
-    target: Target,
-    start: Solution | None = None,
-    settled: float = SETTLED,
-) -> Solution:
-    """Return the draft nearest to the handbook that meets `target`; see `Question`.
-
-    Raises UnsolvableError, naming the measurement and its nearest drafting value.
-    """
-    found = solve_together([Question(frame, below, fit, target, start, settled)])[0]
-    if isinstance(found, UnsolvableError):
-        raise found
-    return found
-
-
 def solve_together(questions: Sequence[Question]) -> list[Solution | UnsolvableError]:
-    """Return the solution of every question, or the error that names the measurement in doubt."""
+    """Return the solution of every question, or the error that names the measurement in doubt.
+
+    Every condition is met to SOLVED_MM; a hint tells the nearest value that would draft.
+    """
     drafts = [
         Conditions(q.frame, q.below, q.target, belief_of(q.fit, q.frame, q.target))
         for q in questions

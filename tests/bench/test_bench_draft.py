@@ -8,11 +8,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-import pytest
-
-from outseam.draft.block import block as module
-from outseam.draft.block.block import build_block
-from outseam.draft.block.solve import Solution, solve_block
+from outseam.draft.block.block import asking_block
+from outseam.draft.block.solve import solve_together
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.checks import run_checks
 from outseam.draft.fabric import Fabric
@@ -33,16 +30,9 @@ def test_one_draft_with_all_checks(benchmark: Any, measured: Body) -> None:
     assert pattern.errors == ()
 
 
-def test_the_solver_alone(benchmark: Any, measured: Body, monkeypatch: pytest.MonkeyPatch) -> None:
-    asked: list[Any] = []
-
-    def keep(*args: Any) -> Solution:
-        asked.append(args)
-        return solve_block(*args)
-
-    monkeypatch.setattr(module, "solve_block", keep)
-    build_block(complete(measured), KNIT, STYLE)
-    solution = benchmark(solve_block, *asked[0])
+def test_the_solver_alone(benchmark: Any, measured: Body) -> None:
+    question = next(asking_block(complete(measured), KNIT, STYLE))
+    (solution,) = benchmark(solve_together, [question])
     assert max(map(abs, solution.moved_sd)) < 3.0
 
 

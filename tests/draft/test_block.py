@@ -28,7 +28,7 @@ from outseam.draft.block.shape import (
     front_shape,
     split_of,
 )
-from outseam.draft.block.solve import answered_together, solve_block
+from outseam.draft.block.solve import Question, Solution, answered_together, solve_together
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric
@@ -317,7 +317,10 @@ def test_no_other_start_ends_nearer(make_people: People) -> None:
         ends = []
         for _ in range(4):
             start = replace(block.solution, z=tuple(np.clip(1.5 * rng.normal(size=9), *limits(c))))
-            end = solve_block(block.frame, c.below, block.ease.fit, c.target, start)
+            (end,) = solve_together(
+                [Question(block.frame, c.below, block.ease.fit, c.target, start)]
+            )
+            assert isinstance(end, Solution)
             ends.append(cost(np.array(end.z), block, c)[0])
         assert min(ends) > best - 1e-4 * (1.0 + best)
 
