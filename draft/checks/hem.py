@@ -3,24 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from outseam.curves.region import bounds
+from outseam.draft.block.block import Block
 from outseam.draft.block.panels import Panel
+from outseam.draft.block.profile import reached_widths
 from outseam.draft.border.levels import above_hem_mm
 from outseam.draft.checks.verdict import at_most
 from outseam.draft.inputs.words import measure, off, words
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
-from outseam.draft.piece.ruler import x_at
 
 #: A border further than this from level along a hem is seen (common practice, no source).
 LEVEL_MM = 1.5
 #: A hem that was drawn straight is straight to this.
 STRAIGHT_MM = 0.1
-#: The fall is compared at heights so far apart, up to so far above the hem, mm.
-_STEP_MM, _UP_MM = 10.0, 400.0
+#: The fall is compared up to so far above the hem, at heights so far apart: it changes slowly.
+_UP_MM = 400.0
+_STEP_MM = 10.0
 
 
 def arc_mm(panel: Panel) -> float:
@@ -29,28 +32,22 @@ def arc_mm(panel: Panel) -> float:
     return float(high - low)
 
 
-def fall_mm(now: tuple[Panel, Panel], square: tuple[Panel, Panel]) -> tuple[float, float]:
+def fall_mm(now: Block, square: tuple[Panel, Panel]) -> tuple[float, float]:
     """Return by how much a straight hem makes a leg wider (or narrower) where that is most.
 
-    All round one leg, mm, and how far above the hem that is.
+    All round one leg, mm, and how far above the hem that is. `square`: front and back as they were
+    with a hem square to their seams.
     """
-    found = []
-    for up in np.arange(0.0, _UP_MM, _STEP_MM).tolist():
-        girths = [_girth(pair, now[0].hem_y + up) for pair in (now, square)]
-        if None not in girths:
-            found.append((girths[0] - girths[1], up))  # type: ignore[operator]
-    return max(found, key=lambda one: abs(one[0]), default=(0.0, 0.0))
-
-
-def _girth(panels: tuple[Panel, Panel], y: float) -> float | None:
-    """Return the leg's girth at a height, None where a panel does not reach down to it."""
-    whole = 0.0
-    for panel in panels:
-        left, right = x_at(panel.outseam, y), x_at(panel.inseam, y)
-        if left is None or right is None:
-            return None
-        whole += right - left
-    return whole
+    ups = np.arange(0.0, _UP_MM, _STEP_MM)
+    blocks = now, replace(now, front=square[0], back=square[1])
+    ys = (now.front.hem_y + ups).tolist()
+    widths = (reached_widths(block, ys) for block in blocks)
+    found = [
+        (a - b, up)
+        for a, b, up in zip(*widths, ups.tolist(), strict=True)
+        if a is not None and b is not None
+    ]
+    return max(found, key=lambda one: abs(one[0]))
 
 
 def _place(pattern: Pattern) -> Iterator[Finding]:
@@ -100,7 +97,7 @@ def check_hem(pattern: Pattern) -> Iterator[Finding]:
         )
     if block.square_hem is None:
         return
-    by, up = fall_mm((block.front, block.back), block.square_hem)
+    by, up = fall_mm(block, block.square_hem)
     yield at_most(
         "fall above a straight hem",
         "leg",

@@ -821,6 +821,11 @@ def test_a_short_rise_is_told_as_it_was_raised(make_pattern: Make) -> None:
     assert pattern.errors == ()
 
 
+def test_odds_without_end_are_told_as_a_million(good: Pattern) -> None:
+    slips = [f for f in run_checks(slipped_tape(good, 700.0)) if f.check == "tape"]
+    assert max(f.measured for f in slips) == pytest.approx(1e6, abs=0.1)
+
+
 @pytest.mark.parametrize(("clear", "level"), [(4.5, "warning"), (5.5, "pass")])
 def test_half_a_centimetre_over_the_floor_is_clear(good: Pattern, clear: float, level: str) -> None:
     """Common practice, no source."""

@@ -10,8 +10,11 @@ import pytest
 from outseam.cli.wording.findings import finding_words
 from outseam.draft.body.estimate import Body
 from outseam.draft.checks.ease import check_ease, closer_fit
+from outseam.draft.checks.strain import levels
 from outseam.draft.fabric import Fabric
 from outseam.draft.fits import ease_for, fit_named
+from outseam.draft.inputs.show import show_length
+from outseam.draft.inputs.words import in_units
 from outseam.draft.model import Pattern
 from outseam.draft.piece.piece import Finding
 
@@ -35,6 +38,26 @@ def test_a_slim_thigh_is_told_with_the_fit_that_is_closer(
     says = finding_words(found, "cm")
     assert says.startswith("At the thigh these pants come out")
     assert says.endswith('A closer one is fit = "easy".')
+
+
+@pytest.mark.parametrize("off_mm", [-0.6, 0.6, -30.0, 30.0])
+def test_looser_than_meant_is_told_as_smaller_or_larger_than_the_body(
+    make_pattern: Make, off_mm: float
+) -> None:
+    """Both figures have their own sign; two hundredths of the hip are let."""
+    pattern = make_pattern(fit="easy", leg="straight")
+    girth = next(level.pattern_mm for level in levels(pattern) if level.name == "hip")
+    hip = girth - off_mm
+    slimmer = replace(pattern, measures=replace(pattern.measures, hip=hip))
+    for beyond, level in ((0.0205, "note"), (0.0195, "pass")):
+        ease = replace(pattern.block.ease, hip_ratio=off_mm / hip - beyond)
+        block = replace(pattern.block, ease=ease)
+        found = {f.where: f for f in check_ease(replace(slimmer, block=block))}["hip"]
+        assert found.level == level
+        way = "larger" if off_mm > 0.0 else "smaller"
+        by = show_length(abs(off_mm), "cm")
+        says = str(in_units(found.advice, "cm"))
+        assert f"come out {by} {way} than the body" in says
 
 
 def test_a_palazzo_is_meant_to_stand_off_the_thigh(make_pattern: Make, measured: Body) -> None:

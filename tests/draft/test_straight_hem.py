@@ -80,6 +80,11 @@ def test_the_arc_is_certified_and_the_straight_hem_offered(make_pattern: Make) -
     says = str(in_units(place.advice, "cm"))
     assert "begins 1.5 cm from the selvedge" in says
     assert f"{place.measured / 10:g} cm of it are turned up" in says
+    # A millimetre of the border is turned up with the hem: that is told, and none is not.
+    for edge, level in ((15.0 + place.measured - 1.0, "note"), (15.0 + place.measured, "pass")):
+        near = make_pattern(fabric=replace(cloth, border_from_selvedge=edge), leg="flare")
+        (told,) = [f for f in near.findings if f.check == "border on the hem"]
+        assert (told.level, told.expected) == (level, 0.0)
     plain = make_pattern(leg="flare")
     assert not any(f.check == "hem level" for f in plain.findings)
 
@@ -88,7 +93,7 @@ def test_how_the_fall_changes_is_told(make_pattern: Make) -> None:
     """The widths of the cut pieces, found by cutting them with a line in shapely."""
     square = make_pattern(leg="palazzo")
     level = make_pattern(leg="palazzo", hem_line="straight")
-    by, up = fall_mm((level.block.front, level.block.back), (square.block.front, square.block.back))
+    by, up = fall_mm(level.block, (square.block.front, square.block.back))
     note = next(f for f in level.findings if f.check == "fall above a straight hem")
     assert note.measured == pytest.approx(abs(by))
     assert note.level == "note"

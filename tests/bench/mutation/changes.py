@@ -54,6 +54,8 @@ EFFORT = {
     "curves/meet.py": {"_SEARCH_MM", "_STEPS", "_HALVINGS"},
     "draft/block/level_hem.py": {"_STEPS"},
     "draft/block/solve.py": {"_MOST_STEPS", "_LEARNING_STEPS"},
+    "draft/checks/curvature.py": {"_PLACES"},
+    "draft/checks/hem.py": {"_STEP_MM"},
     "draft/checks/outlines.py": {"_SAMPLES"},
     "draft/checks/pocket.py": {"_EVERY"},
     "cli/paper/joints.py": {"_FIRST_SPOTS"},
