@@ -19,7 +19,8 @@ from outseam.curves.length import (
     param_at_length,
     params_at_lengths,
 )
-from outseam.curves.path import cubic, join, line
+from outseam.curves.path import cubic, join, line, path
+from outseam.curves.split import extend
 
 ACCURACIES = [1.0, 1e-2, 1e-4, 1e-6, 1e-9]
 #: Rounding of sums of a few hundred millimetres.
@@ -159,3 +160,21 @@ def test_the_accuracy_is_of_the_whole_path_however_many_segments(accuracy: float
     fine = length(one, 1e-10)
     many = join([one.moved(100.0 * i, 0.0) for i in range(200)])
     assert length(many, accuracy) == pytest.approx(200 * fine, abs=accuracy)
+
+
+def test_what_was_asked_coarsely_is_not_kept_for_a_finer_question() -> None:
+    """A sharp turn, whose segments are halved as often as the accuracy asks."""
+    sharp = [[(0, 0), (100, 4), (-60, 4), (40, 0)]]
+    first, second = path(sharp), path(sharp)
+    fine, far = length(second), param_at_length(second, 40.0)
+    assert abs(length(first, 2.0) - fine) < 2.0
+    assert abs(param_at_length(first, 40.0, 2.0) - far) < 0.1
+    assert length(first) == fine
+    assert param_at_length(first, 40.0) == far
+
+
+@pytest.mark.parametrize("more", [1e-3, 0.4, 0.9, 3.0])
+def test_a_path_grows_by_what_it_is_extended(more: float) -> None:
+    p = three()
+    for longer in (extend(p, more), extend(p, 0.0, more)):
+        assert length(longer) - length(p) == pytest.approx(more, abs=1e-6)

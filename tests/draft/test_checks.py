@@ -22,7 +22,7 @@ from outseam.curves.offset import offset
 from outseam.curves.path import Path, cubic, join, line, path, polyline
 from outseam.curves.region import polygon
 from outseam.curves.split import extend, subpath
-from outseam.draft.block.profile import profile_of
+from outseam.draft.block.profile import leg_widths, profile_of
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.girths import girth_at
 from outseam.draft.body.limb import ANKLE_OF_KNEE, CALF_OF_KNEE
@@ -946,6 +946,12 @@ def test_levels_are_as_wide_as_the_pieces_there(make_pattern: Make, style: dict[
         assert found[name].pattern_mm == pytest.approx(girth_by_area(pattern, y), abs=0.5)
         assert found[name].body_mm == getattr(m, name)
         assert found[name].ease_mm == pytest.approx(found[name].pattern_mm - getattr(m, name))
+    # Under the crotch line, past both crotch points, a panel reaches to its curve, then its inseam.
+    points = [p.point[1] for p in (pattern.block.front, pattern.block.back)]
+    for y in (-0.5, *np.linspace(min(points) - 6.0, max(points) + 2.0, 6).tolist()):
+        if y < -0.1:
+            drawn = leg_widths(pattern.block, np.array([y]))[0]
+            assert drawn == pytest.approx(girth_by_area(pattern, y), abs=0.5), y
     heights = [x.height_mm for x in found.values()]
     assert heights == sorted(heights, reverse=True)
 
