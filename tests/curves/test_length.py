@@ -169,6 +169,7 @@ def test_what_was_asked_coarsely_is_not_kept_for_a_finer_question() -> None:
     fine, far = length(second), param_at_length(second, 40.0)
     assert abs(length(first, 2.0) - fine) < 2.0
     assert abs(param_at_length(first, 40.0, 2.0) - far) < 0.1
+    assert length(first, 1e-9) == length(path(sharp), 1e-9) != length(first, 2.0)
     assert length(first) == fine
     assert param_at_length(first, 40.0) == far
 
