@@ -23,7 +23,8 @@ from outseam.draft.alter import (
     change_of,
 )
 from outseam.draft.block.block import Block
-from outseam.draft.block.change import NONE
+from outseam.draft.block.change import NONE, Change
+from outseam.draft.block.reshape import altered_stations
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.checks.floor import hem_clearance_mm
 from outseam.draft.fabric import Fabric
@@ -348,6 +349,55 @@ def test_a_deeper_crotch_keeps_the_hem_where_it_was(plain: Spec) -> None:
             assert hem_clearance_mm(after) == pytest.approx(hem_clearance_mm(before), abs=0.5)
             shorter = seam(before, "front", "inseam") - seam(after, "front", "inseam")
             assert shorter == pytest.approx(16.0, abs=1.0)
+
+
+@pytest.mark.parametrize("style", [{"length": "knee"}, {"inseam": 150.0}], ids=str)
+def test_a_leg_that_is_all_hem_is_carried_down_by_a_deeper_crotch(
+    plain: Spec, style: dict[str, str | float]
+) -> None:
+    """Above the knee nothing shapes it but its hem, so it keeps its inseam and its width."""
+    spec = replace(plain, style=Style(leg="palazzo", hem_width=700.0, **style))  # type: ignore[arg-type]
+    before, after = drafted(spec), drafted(spec, ("deeper crotch", 12.0))
+    assert len(before.block.stations) == 1
+    for edge in ("inseam", "hem"):
+        was, now = (ruler_length(getattr(p.block.front, edge)) for p in (before, after))
+        assert now == pytest.approx(was, abs=0.02)
+    assert hem_clearance_mm(before) - hem_clearance_mm(after) == pytest.approx(12.0, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("change", "from_mm", "says"),
+    [
+        (Change(calf=10.0), 0.72 * 440.0, "end at the calf or above"),
+        (Change(below_knee=10.0), 440.0, "end at the knee or above"),
+    ],
+)
+def test_a_hem_four_centimetres_below_leaves_room(
+    plain: Spec, change: Change, from_mm: float, says: str
+) -> None:
+    block = drafted(plain).block
+    zero = block.crotch_line_height_mm
+    altered_stations(block.stations, 440.0, from_mm - 40.5, zero, change)
+    with pytest.raises(InputError, match=says):
+        altered_stations(block.stations, 440.0, from_mm - 39.5, zero, change)
+
+
+def test_levels_of_a_leg_stay_four_centimetres_apart(plain: Spec) -> None:
+    """So that a calf comes in between them, and a leg is shortened no further."""
+    block = drafted(plain).block
+    zero, (knee, *_) = block.crotch_line_height_mm, [s.height_mm for s in block.stations]
+    room = zero - 80.0 - knee
+    for less, fits in ((room - 0.5, True), (room + 0.5, False)):
+        change = Change(above_knee=-less)
+        if fits:
+            shorter = altered_stations(block.stations, 440.0, 23.0, zero, change)
+            moved = [
+                a.height_mm - b.height_mm for a, b in zip(shorter, block.stations, strict=True)
+            ]
+            assert moved == pytest.approx([less] * len(moved))
+            continue
+        with pytest.raises(InputError, match="between two of its levels"):
+            altered_stations(block.stations, 440.0, 23.0, zero, change)
 
 
 def test_a_band_changes_what_holds_the_waist(plain: Spec) -> None:
