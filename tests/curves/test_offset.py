@@ -15,7 +15,7 @@ from outseam.curves.evaluate import curvatures_all, direction_at, directions_at,
 from outseam.curves.length import length
 from outseam.curves.meet import nearest_many
 from outseam.curves.offset import offset, outset, outset_all
-from outseam.curves.path import Path, cubic, join, line, polyline
+from outseam.curves.path import Path, cubic, join, line, path, polyline
 from outseam.curves.region import area, is_simple
 
 
@@ -109,6 +109,32 @@ def test_a_retracted_handle() -> None:
         offset(p, -10)
     flat = cubic((0, 0), (0, 0), (60, 0), (60, 0))
     assert corners(offset(flat, 5)) == [(0, -5), (60, -5)]
+
+
+@pytest.mark.parametrize("distance", [-5.0, 5.0, 20.0])
+@pytest.mark.parametrize("accuracy", [0.02, 1.0, 5.0])
+def test_a_parallel_never_turns_round_at_a_joint(distance: float, accuracy: float) -> None:
+    """Handles on an end, or close to it: fitted handles go on the way that the curve goes."""
+    rng = np.random.default_rng(1)
+    drawn = 0
+    for k in range(45):
+        z = rng.uniform(-60, 60, (4, 2)) + np.array([(0, 0), (0, 0), (150, 0), (150, 0)])
+        near = (0.0, 0.02)[k % 2]
+        if k % 3 < 2:
+            z[1] = z[0] + near * (z[1] - z[0])
+        if k % 3 > 0:
+            z[2] = z[3] + near * (z[2] - z[3])
+        p = path([z])
+        try:
+            q = offset(p, distance, accuracy)
+        except CurveError:  # bends too sharply for this distance
+            continue
+        drawn += 1
+        assert q.start_direction == pytest.approx(p.start_direction, abs=1e-6)
+        assert q.end_direction == pytest.approx(p.end_direction, abs=1e-6)
+        for n in range(1, len(q)):
+            assert np.dot(direction_at(q, n - 1e-6), direction_at(q, n + 1e-6)) > 0.99
+    assert drawn > 5
 
 
 @pytest.mark.parametrize("radius", [20.0, 100.0])
