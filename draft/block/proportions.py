@@ -63,15 +63,13 @@ BACK_RAISE_HIGH_MM = 95.0
 #: between the legs the inseam meets the seam: 18-20 mm, so half of that for each half.
 SPLIT_SD_MM = 5.0
 
-#: The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
-DROP_SD_MM = 3.6
-
 PRIORS: tuple[Prior, ...] = (
-    Prior(name="drop", says="crotch line below the crotch", sd=DROP_SD_MM, low=-10.0, high=115.0),
+    # The depth of the crotch line is the style's: surplus of the tape goes elsewhere.
+    Prior(name="drop", says="crotch line below the crotch", sd=3.6, low=-10.0, high=115.0),
     Prior(name="front_fork", says="front fork", sd=0.0065, low=0.03, high=0.10),
     Prior(name="back_fork", says="back fork", sd=0.011, low=0.07, high=0.17),
     Prior(name="front_raise", says="centre front raised", sd=8.0, low=-45.0, high=45.0),
-    Prior(name="back_raise", says="centre back raised", sd=6.0, low=-30.0, high=95.0),
+    Prior(name="back_raise", says="centre back raised", sd=6.0, low=-30.0, high=BACK_RAISE_HIGH_MM),
     Prior(name="slant", says="lean of the centre back", sd=0.026, low=0.02, high=0.42),
     Prior(name="front_hollow", says="front crotch curve", sd=0.015, low=0.25, high=0.45),
     Prior(name="back_hollow", says="back crotch curve", sd=0.015, low=0.27, high=0.43),
@@ -79,6 +77,7 @@ PRIORS: tuple[Prior, ...] = (
     # 5-10 mm; the inseams decide.
     Prior(name="fork_lowered", says="back crotch point lowered", sd=7.5, low=-25.0, high=60.0),
 )
+_SPREAD = {p.name: (p.sd, p.low, p.high) for p in PRIORS}
 #: Means of what no fit moves.
 FRONT_HOLLOW, BACK_HOLLOW, LOWERED_MM = 0.385, 0.347, 5.0
 
@@ -177,16 +176,17 @@ def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
     slant = fit.slant + LEAN_BY_WAIST * (t.waist_share - WAIST_USUAL)
     least = max(FORKS_LOW, t.thigh_mm / frame.hip_mm - 0.5)
     steepest = slant * BACK_RAISE_HIGH_MM / t.back_waist.highest(slant)
+    slant_sd, least_slant, most_slant = _SPREAD["slant"]
     rows = (
-        (fit.drop_mm, DROP_SD_MM, -10.0, 115.0),
+        (fit.drop_mm, *_SPREAD["drop"]),
         (forks, fit.fork_sd, least, max(FORKS_HIGH, least + 0.01)),
         (math.log(FORK_PROPORTION), PROPORTION_SD, math.log(PROPORTION_LOW), _LN_HIGH),
-        (fit.front_raise_mm + t.front_raise_mm, 8.0, -45.0, 45.0),
-        (slant, 0.026, 0.02, min(0.42, steepest)),
+        (fit.front_raise_mm + t.front_raise_mm, *_SPREAD["front_raise"]),
+        (slant, slant_sd, least_slant, min(most_slant, steepest)),
         (SLACK_MM, SLACK_SD_MM, 0.0, SLACK_HIGH_MM),
-        (LOWERED_MM, 7.5, -25.0, 60.0),
-        (FRONT_HOLLOW, 0.015, 0.25, 0.45),
-        (BACK_HOLLOW, 0.015, 0.27, 0.43),
+        (LOWERED_MM, *_SPREAD["fork_lowered"]),
+        (FRONT_HOLLOW, *_SPREAD["front_hollow"]),
+        (BACK_HOLLOW, *_SPREAD["back_hollow"]),
     )
     mean, sd, low, high = np.array(rows).T
     return Belief(mean, sd, low, high)
