@@ -161,7 +161,7 @@ def lengths_at(path: Path, u: Floats | Sequence[float], accuracy: float = LENGTH
         raise CurveError("parameter", f"a path parameter must lie in [0, {n}]", given=u.tolist())
     leaves = _leaves(controls(path), accuracy)
     reached = _reached(leaves)
-    j = np.maximum(leaves.start.searchsorted(u, "right") - 1, 0)
+    j = leaves.start.searchsorted(u, "right") - 1
     t = np.minimum((u - leaves.start[j]) / leaves.width[j], 1.0)
     return reached[j] + _partial(leaves.controls[j], t)
 

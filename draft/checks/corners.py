@@ -95,7 +95,7 @@ def leaving(c: Floats) -> Floats:
 
 def _bends_deg(edges: Sequence[Path]) -> Floats:
     """Return the bends at all joints inside the edges, degrees."""
-    before = leaving(np.concatenate([e.cubics[:-1, ::-1] for e in edges])) * -1.0
+    before = -leaving(np.concatenate([e.cubics[:-1, ::-1] for e in edges]))
     after = leaving(np.concatenate([e.cubics[1:] for e in edges]))
     cross = before[:, 0] * after[:, 1] - before[:, 1] * after[:, 0]
     along = before[:, 0] * after[:, 0] + before[:, 1] * after[:, 1]
@@ -104,13 +104,10 @@ def _bends_deg(edges: Sequence[Path]) -> Floats:
 
 def check_joints(pattern: Pattern) -> Iterator[Finding]:
     """Measure the largest bend between two segments inside any sewn edge."""
-    jointed = [
-        (n, e.path) for n, p in enumerate(pattern.pieces) for e in p.edges if len(e.path) > 1
-    ]
-    owner = np.repeat([n for n, _ in jointed], [len(path) - 1 for _, path in jointed])
+    edges = [(n, e.path) for n, p in enumerate(pattern.pieces) for e in p.edges]
+    owner = np.repeat([n for n, _ in edges], [len(path) - 1 for _, path in edges])
     worst = np.zeros(len(pattern.pieces))
-    if jointed:
-        np.maximum.at(worst, owner, _bends_deg([path for _, path in jointed]))
+    np.maximum.at(worst, owner, _bends_deg([path for _, path in edges]))
     for piece, bend in zip(pattern.pieces, worst.tolist(), strict=True):
         yield at_most(
             "edges are smooth",

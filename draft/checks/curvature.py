@@ -29,9 +29,7 @@ _END = 0.002
 
 def _places(end: float) -> Floats:
     """Return evenly spread parameters up to `end`."""
-    count = _PLACES * math.ceil(end)
-    u: Floats = _END + np.arange(count, dtype=np.float64) * ((end - 2.0 * _END) / (count - 1))
-    return u
+    return np.linspace(_END, end - _END, _PLACES * math.ceil(end))
 
 
 def bend_both_ways(paths: Sequence[Path], ends: Sequence[float]) -> list[bool]:

@@ -113,7 +113,7 @@ def _sampled(paths: Sequence[Path]) -> tuple[Floats, Floats]:
     points, runs = zip(*map(chords, paths), strict=True)
     lengths = np.array([run[-1] for run in runs])
     # All on one long run, with a gap between a path and the next.
-    starts = np.cumsum(np.append(0.0, lengths[:-1] + 1.0))
+    starts = np.cumsum(lengths + 1.0) - lengths
     along = np.concatenate(runs) + np.repeat(starts, [len(run) for run in runs])
     at = starts[:, None] + lengths[:, None] * _SHARES
     xy = np.concatenate(points)

@@ -216,3 +216,12 @@ def test_leaving_is_the_first_of_all_intersections() -> None:
 
 def test_leaving_tells_nothing_where_nothing_is_met() -> None:
     assert leaving(line((0.0, 0.0), (0.0, 5.0)), line((-9.0, 9.0), (9.0, 9.0))) is None
+
+
+def test_leaving_looks_near_the_start_of_the_other_only() -> None:
+    """Its second segment is near, its third is not."""
+    far = polyline([(-30.0, 9.0), (-20.0, 9.0), (-10.0, 9.0), (10.0, 1.0)])
+    up = line((0.0, 0.0), (0.0, 20.0))
+    assert intersections(up, far) == (pytest.approx((0.25, 2.5)),)
+    assert leaving(up, far) is None
+    assert leaving(up, subpath(far, 1.0, 3.0)) == pytest.approx((0.25, 1.5))

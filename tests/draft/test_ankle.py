@@ -88,6 +88,16 @@ def test_half_a_centimetre_for_the_foot_is_not_told(
     assert [f.about for f in check_foot(slit) if f.check == "foot goes through"] == [()]
 
 
+@pytest.mark.parametrize(("off", "level"), [(1.4, "pass"), (-1.4, "pass"), (1.6, "warning")])
+def test_a_hem_is_as_asked_to_a_millimetre_and_a_half(
+    make_pattern: Make, off: float, level: str
+) -> None:
+    pattern = make_pattern(leg="straight", hem_width=420.0)
+    wanted = replace(pattern.spec.style, hem_width=hem_girth_mm(pattern) + off)
+    found = check_foot(replace(pattern, spec=replace(pattern.spec, style=wanted)))
+    assert [f.level for f in found if f.check == "hem as asked"] == [level]
+
+
 def test_the_opening_is_as_asked_and_warned_of_where_too_short(make_pattern: Make) -> None:
     short = make_pattern(
         fabric=knit(0.18), leg="close", fit="close", ankle="zip", ankle_opening=60.0
