@@ -96,6 +96,8 @@ def test_what_just_fits_the_paper_is_taken_and_a_hair_more_is_not(change, field)
         with pytest.raises(InputError) as refused:
             check_options("a4", TileOptions(**(change | {key: more})))
         assert refused.value.field.startswith(field)
+        if field == "print.overlap":
+            assert "0 to 4.7 cm" in str(refused.value)
 
 
 def test_only_pages_that_show_something_are_needed():
