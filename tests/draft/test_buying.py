@@ -187,14 +187,15 @@ def test_the_reason_tells_the_two_ways_apart(make_pattern: Make) -> None:
 def test_within_the_band_of_old_tables(make_pattern: Make, inches: float, yards: float) -> None:
     """Full-length woven pants: about 2 5/8 yd at 50 in, 3 1/4 yd at 35 to 36 in.
 
-    Old commercial tables, of low grade: a sanity band only.
+    Old commercial tables, of low grade: a sanity band only. It reaches further down than up, as
+    legs that lie head to foot save cloth.
     """
     for leg in ("straight", "palazzo"):
         pattern = make_pattern(fabric=WOVEN, fit="loose", leg=leg)
         found = length_on(pattern, usable_mm(inches * 25.4, WOVEN))
         assert found.length_mm is not None
         bought = to_buy_mm(found.length_mm, WOVEN, "in") / YARD_MM
-        assert bought == pytest.approx(yards, rel=0.25)
+        assert 0.67 * yards <= bought <= 1.25 * yards
 
 
 # --- the other lines ------------------------------------------------------------------------------

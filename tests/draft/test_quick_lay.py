@@ -215,7 +215,7 @@ def test_a_search_is_used_where_it_is_shorter(
     for by, told in ((-20.0, -20.0), (20.0, 0.0)):
         other = replace(plain.lay, length_mm=plain.lay.length_mm + by)
         monkeypatch.setattr(
-            "outseam.draft.lay.ways.quick.plan_lay", lambda _, seconds, lay=other: lay
+            "outseam.draft.lay.ways.plan.plan_lay", lambda _, seconds, lay=other: lay
         )
         found = fabric_length(pattern, seconds=1.0)
         assert found.length_mm == plain.lay.length_mm + told
