@@ -139,6 +139,22 @@ def test_what_lies_in_an_overlap_is_printed_once_if_that_is_enough():
     assert len(needed(grid(), corner)) == 1
 
 
+def test_every_strip_shared_by_two_pages_is_printed_on_one_that_shows_it():
+    g = grid(5, 5)
+    for k in range(4):
+        level = Stroke(path=line((20, 244 * k + 247), (60, 244 * k + 251)), pen=PEN)
+        assert needed(g, level) <= {(4 - k, 0), (3 - k, 0)}
+        upright = Stroke(path=line((180 * k + 183, 20), (180 * k + 187, 60)), pen=PEN)
+        assert needed(g, upright) <= {(4, k), (4, k + 1)}
+        assert len(needed(g, level)) == len(needed(g, upright)) == 1
+        # Nor does it count that all other pages of the row or the column are printed.
+        rest = [n for n in range(5) if n not in (k, k + 1)]
+        others = [Stroke(path=line((30, 244 * n + 90), (60, 244 * n + 99)), pen=PEN) for n in rest]
+        assert len(needed(g, level, *others) & {(4 - k, 0), (3 - k, 0)}) == 1
+        others = [Stroke(path=line((180 * n + 90, 30), (180 * n + 99, 60)), pen=PEN) for n in rest]
+        assert len(needed(g, upright, *others) & {(4, k), (4, k + 1)}) == 1
+
+
 @pytest.mark.parametrize(("width", "pages"), [(0.3, {(0, 0)}), (0.5, {(0, 0), (0, 1)})])
 def test_a_line_beside_the_border_needs_the_page_its_ink_reaches(width, pages):
     """0.2 mm from the edge of its page; half the pen lies on either side of the line."""

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 import shapely
+from scipy.optimize import brentq
 
 from outseam.curves.length import length
 from outseam.curves.region import flatten
@@ -18,6 +19,7 @@ from outseam.draft.buying.shopping_list import plan_buying
 from outseam.draft.checks.foot import check_foot, foot_girth_mm, hem_girth_mm, open_from_hem_mm
 from outseam.draft.fabric import Fabric
 from outseam.draft.inputs.errors import InputError
+from outseam.draft.legs.leg import foot_hem_mm
 from outseam.draft.model import Pattern
 from outseam.draft.piece.ruler import run_at_y
 from outseam.draft.sewing.order import sewing_order
@@ -96,6 +98,19 @@ def test_a_hem_is_as_asked_to_a_millimetre_and_a_half(
     wanted = replace(pattern.spec.style, hem_width=hem_girth_mm(pattern) + off)
     found = check_foot(replace(pattern, spec=replace(pattern.spec, style=wanted)))
     assert [f.level for f in found if f.check == "hem as asked"] == [level]
+
+
+@pytest.mark.parametrize(("wider", "level"), [(2.5, "note"), (3.5, "pass")])
+def test_a_hem_wider_than_the_foot_needs_is_not_for_its_sake(
+    make_pattern: Make, wider: float, level: str
+) -> None:
+    """As where a leg is cut off above what shapes it: three millimetres are the difference."""
+    pattern = make_pattern(fabric=knit(0.5), leg="close", fit="close")
+    ease, wanted = pattern.block.ease, hem_girth_mm(pattern) - wider
+    foot = brentq(lambda mm: foot_hem_mm(mm, ease) - wanted, 100.0, 500.0)
+    smaller = replace(pattern, measures=replace(pattern.measures, foot=foot))
+    told = check_foot(replace(smaller, block=replace(pattern.block, foot_widens_mm=20.0)))
+    assert [f.level for f in told if f.check == "foot decides the hem"] == [level]
 
 
 def test_the_opening_is_as_asked_and_warned_of_where_too_short(make_pattern: Make) -> None:
