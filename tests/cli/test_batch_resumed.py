@@ -33,7 +33,8 @@ main.run(sys.argv[1:])
 """
 #: The same, but it says so after some chunks and waits to be stopped, however quick it is.
 WAITING = """
-import time
+import signal, time
+signal.signal(signal.SIGINT, signal.default_int_handler)  # even where the tests run in a background
 from outseam.cli.batch.journal import Journal
 add, chunks = Journal.add, []
 def waiting(*args):
