@@ -11,7 +11,9 @@ from __future__ import annotations
 import random
 from collections.abc import Hashable, Sequence
 from itertools import combinations, product
-from typing import TypeVar
+from typing import Any, TypeVar
+
+import pytest
 
 T = TypeVar("T", bound=Hashable)
 
@@ -44,3 +46,15 @@ def covering(choices: Sequence[Sequence[T]], strength: int, seed: int = 0) -> li
                 left.append(row)
         rows = left
     return kept
+
+
+def in_turns(first: Sequence[object], second: Sequence[object]) -> list[Any]:
+    """Return parameters for a test: every choice of the first with one of the second, in turns.
+
+    All other combinations are marked `full`.
+    """
+    return [
+        pytest.param(a, b, marks=[] if n % len(second) == m else [pytest.mark.full])
+        for n, a in enumerate(first)
+        for m, b in enumerate(second)
+    ]

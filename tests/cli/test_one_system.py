@@ -110,7 +110,7 @@ def test_every_text_is_in_the_units_of_the_file(
     spec.write_text(spec_of(name, units))
     commands: list[tuple[str, ...]] = [
         ("draft", str(spec), "--out", str(tmp_path / "draft")),
-        ("lay", str(spec), "--seconds", "1", "--out", str(tmp_path / "lay")),
+        ("lay", str(spec), "--seconds", "0", "--out", str(tmp_path / "lay")),
         ("worksheet", str(spec), "--out", str(tmp_path / "worksheet")),
         ("buy", str(spec)),
     ]

@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
+from covering import in_turns
 
 from outseam.cli.paper.print_job import home_scene, notes
 from outseam.cli.paper.projector import HIDDEN, projector_scenes
@@ -166,8 +167,7 @@ def test_no_word_lies_over_anything_or_outside_its_piece(name: str, turn: float)
                 assert over < 0.05, f"{name}: {labels[i].text!r} over {labels[j].text!r}"
 
 
-@pytest.mark.parametrize("paper", HOME_PAPERS_MM)
-@pytest.mark.parametrize("name", MATRIX)
+@pytest.mark.parametrize(("name", "paper"), in_turns(tuple(MATRIX), tuple(HOME_PAPERS_MM)))
 def test_every_word_is_whole_on_one_home_page(name: str, paper: str) -> None:
     """Reckoned from the pages themselves: windows of their size, from the lower left corner on."""
     overlap = 0.0 if name in ("large", "zip") else 10.0

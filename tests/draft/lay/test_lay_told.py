@@ -9,6 +9,7 @@ from itertools import combinations
 
 import pytest
 import shapely
+from covering import in_turns
 from shapely import Polygon
 
 from outseam.cli.wording.lay import rows
@@ -56,15 +57,7 @@ def cloth_of(name: str, units: Units) -> Fabric:
     return Fabric(stretch_across=0.5, stretch_along=0.3, gap=GAP[units], **CLOTHS[name])  # type: ignore[arg-type]
 
 
-#: Every cloth in one system, the two in turns; the other half is for `-m full`.
-IN_TURNS = [
-    pytest.param(name, units, marks=[pytest.mark.full] if (n + m) % 2 else [])
-    for n, name in enumerate(CLOTHS)
-    for m, units in enumerate(GAP)
-]
-
-
-@pytest.mark.parametrize(("name", "units"), IN_TURNS)
+@pytest.mark.parametrize(("name", "units"), in_turns(tuple(CLOTHS), tuple(GAP)))
 def test_laid_by_what_is_printed_the_gap_is_kept(
     make_pattern: Callable[..., Pattern], name: str, units: Units
 ) -> None:
