@@ -126,24 +126,21 @@ def _mark_spots(
     corner = _CORNER_MM if upward else CODE_LEVEL_MM[1] / 2.0 + 4.0
     steps = np.arange(_STEP_MM, max(length / 2 - corner - grid.overlap_mm, 0.0), _STEP_MM)
     along = length / 2 + np.concatenate([[0.0], np.stack([steps, -steps], axis=1).ravel()])
-    at = np.array([join.start_mm for join in joins])[:, None] + along
-    across = np.broadcast_to(np.array([join.across_mm for join in joins])[:, None], at.shape)
-
-    def taken(near_mm: float, far_mm: float, half_mm: float) -> NDArray[np.int32]:
-        """What lies between two distances off the join, at every place along it."""
-        low = np.stack([across + near_mm, at - half_mm], axis=2)
-        high = np.stack([across + far_mm, at + half_mm], axis=2)
-        axes = [0, 1] if upward else [1, 0]
-        boxes = np.concatenate([low[..., axes], high[..., axes]], axis=2)
-        return occupancy.taken(boxes.reshape(-1, 4)).reshape(at.shape)
-
+    at = (np.array([join.start_mm for join in joins])[:, None] + along)[..., None]
+    across = np.array([join.across_mm for join in joins])[:, None, None]
+    # How far off the join the disc begins and ends, then codes on its lower and its upper side,
+    # and half of what each takes up along it.
     deep, wide = CODE_UPWARD_MM if upward else CODE_LEVEL_MM
-    disc = taken(-DISC_MM, DISC_MM, DISC_MM)
     off = CODE_OFF_MM + _FURTHER_MM
-    low = np.stack([taken(-o - deep, -o, wide / 2.0) for o in off.tolist()], axis=2)
-    high = np.stack([taken(o, o + deep, wide / 2.0) for o in off.tolist()], axis=2)
+    begins = across + np.concatenate([[-DISC_MM], -off - deep, off])
+    ends = across + np.concatenate([[DISC_MM], -off, off + deep])
+    half = np.array([DISC_MM, *[wide / 2.0] * (2 * len(off))])
+    low, high = (begins, at - half), (ends, at + half)
+    sides = np.broadcast_arrays(*(low if upward else low[::-1]), *(high if upward else high[::-1]))
+    taken = occupancy.taken(np.stack(sides, axis=-1).reshape(-1, 4)).reshape(sides[0].shape)
+    disc, codes = taken[..., 0], np.split(taken[..., 1:], 2, axis=2)
     # The code of the near page lies left of an upright join, and above a level one.
-    codes = (low, high) if upward else (high, low)
+    codes = codes if upward else codes[::-1]
     best = [code.argmin(axis=2) for code in codes]
     covered = disc + sum(code.min(axis=2) for code in codes)
     place = (covered * 10 + best[0] + best[1]).argmin(axis=1)
