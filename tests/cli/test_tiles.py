@@ -4,6 +4,7 @@ import io
 import itertools
 import math
 import re
+from dataclasses import replace
 
 import numpy as np
 import pikepdf
@@ -83,6 +84,7 @@ def test_joints_are_where_one_page_ends_or_the_next_begins(overlap, across, up):
         ({"overlap_mm": 0.0}, "print.overlap"),
         ({"overlap_mm": 190.0 / 4.0}, "print.overlap"),
         ({"calibration": (1.05, 1.05), "window_w_mm": 192.0, "window_h_mm": 274.8}, "print"),
+        ({"calibration": (0.95, 0.95)}, "print"),
     ],
 )
 def test_what_just_fits_the_paper_is_taken_and_a_hair_more_is_not(change, field):
@@ -92,7 +94,8 @@ def test_what_just_fits_the_paper_is_taken_and_a_hair_more_is_not(change, field)
     check_options("a4", TileOptions(**change))
     for key, value in change.items():
         by = -0.1 if value in (60.0, 0.0) else 0.1
-        more = tuple(v + 0.01 for v in value) if key == "calibration" else value + by
+        off = -0.01 if value == (0.95, 0.95) else 0.01
+        more = tuple(v + off for v in value) if key == "calibration" else value + by
         with pytest.raises(InputError) as refused:
             check_options("a4", TileOptions(**(change | {key: more})))
         assert refused.value.field.startswith(field)
@@ -105,6 +108,9 @@ def test_only_pages_that_show_something_are_needed():
     diagonal = Stroke(path=line((20, 20), (530, 480)), pen=PEN)
     assert needed(grid(), diagonal) == {(1, 0), (1, 1), (0, 1), (0, 2)}
     assert needed(grid(), Label(text="words", at=(300, 400), size_mm=5)) == {(0, 1)}
+    filled = Stroke(path=polyline([(20, 20), (40, 20), (40, 40), (20, 20)]), pen=None, fill=0.5)
+    assert needed(grid(), filled) == {(1, 0)}
+    assert needed(grid(), replace(filled, fill=None)) == set()
     assert needed(grid()) == set()
 
 
@@ -235,7 +241,10 @@ def test_the_first_page_lies_in_the_middle_of_its_paper(paper, wide, high):
 
 
 def test_a_window_that_is_refused_is_named_with_both_its_sides():
-    with pytest.raises(InputError, match=r"20\.5 cm.*25\.4 cm"):
+    """And with the most of both: A4 less 4 mm on every side."""
+    with pytest.raises(
+        InputError, match=r"20\.5 cm x 25\.4 cm.*6 cm x 6 cm up to 20\.2 cm x 28\.9 cm"
+    ):
         check_options("a4", TileOptions(window_w_mm=205))
 
 

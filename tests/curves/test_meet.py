@@ -36,6 +36,26 @@ def test_a_line_and_a_parabola() -> None:
     assert found == [pytest.approx((0, 0), abs=1e-9), pytest.approx((80 / 3, 40 / 3), abs=1e-9)]
 
 
+@pytest.mark.parametrize("high", [0.01, 0.1, 1.0, 10.0])
+@pytest.mark.parametrize(
+    "roots", [(0.05, 0.1), (0.05, 0.95), (0.3, 0.35), (0.6, 0.9), (0.7, 0.8), (0.7, 0.95)]
+)
+def test_a_flat_bow_is_crossed_twice_wherever_that_is(
+    roots: tuple[float, float], high: float
+) -> None:
+    """y = high (t - first)(t - second) over x = 100 t, in Bernstein form: the roots are known."""
+    first, second = roots
+    c, b, a = high * first * second, -high * (first + second), high
+    ys = (c, c + b / 3, c + 2 * b / 3 + a / 3, c + b + a)
+    bow = cubic(*[(100 * i / 3, y) for i, y in enumerate(ys)])
+    level = line((0, 0), (100, 0))
+    for found in (intersections(bow, level), intersections(level, bow)):
+        assert found == (
+            pytest.approx([first] * 2, abs=1e-3),
+            pytest.approx([second] * 2, abs=1e-3),
+        )
+
+
 def test_two_circles() -> None:
     a, b = circle(50, 16), circle(50, 16).moved(60, 0)
     found = sorted(where(a, b))
