@@ -15,7 +15,7 @@ from outseam.cli.wording.findings import checks_told, finding_lines
 from outseam.draft.body.estimate import Measures
 from outseam.draft.checks.strain import levels
 from outseam.draft.figures.body_shape import figure_traits
-from outseam.draft.figures.finished import finished, moved
+from outseam.draft.figures.finished import finished_legs, moved
 from outseam.draft.figures.landmarks import where_says
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.inputs.show import Units, per_cent, show_length, told_mm
@@ -44,9 +44,9 @@ def finished_table(pattern: Pattern) -> Table:
     """Return the finished measurements."""
     heads = ("finished",) if pattern.legs is None else ("left leg", "right leg")
     table = plain_table("Finished measurements", "measure", *heads)
-    legs = [finished(leg) for leg in pattern.legs or (pattern,)]
-    for name in legs[0]:
-        table.add_row(trade(name), *(show_length(leg[name], pattern.spec.units) for leg in legs))
+    u = pattern.spec.units
+    for name, told in finished_legs(pattern).items():
+        table.add_row(trade(name), *("none" if mm is None else show_length(mm, u) for mm in told))
     return table
 
 

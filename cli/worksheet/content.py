@@ -38,6 +38,7 @@ from outseam.cli.wording.sheet import (
     thread_words,
 )
 from outseam.cli.worksheet.fabric import fabric_blocks
+from outseam.draft.alter import SIDES
 from outseam.draft.buying.notions import (
     SPARE_RATIO,
     Materials,
@@ -49,7 +50,7 @@ from outseam.draft.buying.notions import (
 from outseam.draft.checks.pull_on import ELASTIC_STRETCH
 from outseam.draft.checks.seams import measured_mm
 from outseam.draft.fabric import ALONG_BORDER, EITHER_GRAIN, STRETCH_LIES
-from outseam.draft.figures.finished import finished
+from outseam.draft.figures.finished import finished, finished_legs
 from outseam.draft.figures.sensitivity import Effect
 from outseam.draft.inputs.show import Units, per_cent, show_given, show_length, told_mm
 from outseam.draft.inputs.text import capital, listing
@@ -165,23 +166,21 @@ def cutting(pattern: Pattern) -> Section:
     )
 
 
+def _of_legs(legs: Sequence[float | None], units: Units) -> str:
+    """Return a measurement in words, left leg first where the legs differ."""
+    told = ["" if mm is None else show_length(mm, units) for mm in legs]
+    if len(set(told)) == 1:
+        return told[0]
+    only = " only" if "" in told else ""
+    return ", ".join(f"{t} {side}{only}" for t, side in zip(told, SIDES, strict=True) if t)
+
+
 def measurements(pattern: Pattern) -> Section:
     """Return the finished measurements."""
-    u = pattern.spec.units
-    # Where the legs differ, the left leg's figure stands first.
-    right = finished(pattern if pattern.legs is None else pattern.legs[1])
-    both = {
-        name: (show_length(mm, u), show_length(right[name], u))
-        for name, mm in finished(pattern).items()
-        if not (name == "band_height" and mm == 0.0)
-    }
     told = [
-        (
-            _key(name),
-            one if one == other else f"{one} left, {other} right",
-            HOW_FINISHED.get(name, ""),
-        )
-        for name, (one, other) in both.items()
+        (_key(name), _of_legs(legs, pattern.spec.units), HOW_FINISHED.get(name, ""))
+        for name, legs in finished_legs(pattern).items()
+        if not (name == "band_height" and legs[0] == 0.0)
     ]
     half = (len(told) + 1) // 2
     rows = tuple((*a, *b) for a, b in zip_longest(told[:half], told[half:], fillvalue=("", "", "")))

@@ -76,6 +76,16 @@ def finished(pattern: Pattern) -> dict[str, float]:
     }
 
 
+def finished_legs(pattern: Pattern) -> dict[str, tuple[float | None, ...]]:
+    """Return the same of left and right leg where they differ, else of both at once.
+
+    None where a leg has no such measurement: one that ends above an ankle has no width there.
+    """
+    legs = [finished(leg) for leg in pattern.legs or (pattern,)]
+    names = dict.fromkeys(name for leg in legs for name in leg)
+    return {name: tuple(leg.get(name) for leg in legs) for name in names}
+
+
 def _hip_mm(pattern: Pattern, found: Iterable[Level]) -> float:
     """Return the pattern's girth at the hip; what was drafted for it where the pants end below."""
     return next((x.pattern_mm for x in found if x.name == "hip"), pattern.block.hip_mm)

@@ -21,6 +21,7 @@ import pikepdf
 import pypdf
 import pytest
 import shapely
+from rich.console import Console
 
 import outseam.draft.answer
 from outseam.cli.commands.common import read_answer
@@ -44,6 +45,7 @@ from outseam.cli.scene.scene import Label
 from outseam.cli.scene.text import wrap_text
 from outseam.cli.wording.fabric import centimetres_needed
 from outseam.cli.wording.findings import finding_words
+from outseam.cli.wording.report import finished_table
 from outseam.cli.wording.sheet import size_words, strain_words
 from outseam.cli.worksheet.content import worksheet_content
 from outseam.cli.worksheet.files import NAMES, worksheet_files, worksheet_html
@@ -875,3 +877,33 @@ def test_a_seam_with_a_pocket_is_named_by_it(measured: Body) -> None:
         *("waistband to pocket facing, left leg", "waistband to pocket facing, right leg"),
     }
     assert "outseam from ankle opening to knee" in said(leg="close", fit="close", ankle="slit")
+
+
+@pytest.mark.parametrize("side", ["left", "right"])
+def test_a_leg_that_ends_above_the_ankle_has_none_there(measured: Body, side: str) -> None:
+    shorter = AlterationEntry(what="shorter below the knee", amount=97.0, side=side)
+    body, style = replace(measured, waist_height=1035.0), Style(length="ankle")
+    spec = Spec(body=body, fabric=Fabric(stretch_across=0.5), style=style, alter=(shorter,))
+    pattern = draft_pattern(spec)
+    assert pattern.legs is not None
+    sizes = [finished(leg) for leg in pattern.legs]
+    left, right = (one.get("ankle") for one in sizes)
+    assert [left is None, right is None] == [side == "left", side == "right"]
+    told = {cells[i]: cells[i + 1] for cells in _finished_cells(pattern) for i in (0, 3)}
+    other = {"left": "right", "right": "left"}[side]
+    assert told["Ankle"] == f"{show_length(left or right or 0.0, 'cm')} {other} only"
+    inseams = [show_length(one["inseam"], "cm") for one in sizes]
+    assert told["Inseam"] == f"{inseams[0]} left, {inseams[1]} right"
+    console = Console(file=io.StringIO(), width=110)
+    console.print(finished_table(pattern))
+    lines = console.file.getvalue().splitlines()  # type: ignore[attr-defined]
+    (ankle,) = (line.split("│") for line in lines if " ankle " in line)
+    assert ankle[2 if side == "left" else 3].strip() == "none"
+
+
+def _finished_cells(pattern: Pattern) -> tuple[tuple[str, ...], ...]:
+    sheet = worksheet_content(pattern, ())
+    (section,) = (s for s in sheet.sections if s.key == "finished")
+    (table,) = section.blocks
+    assert isinstance(table, Table)
+    return table.rows
