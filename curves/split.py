@@ -7,7 +7,7 @@ import numpy as np
 from outseam.curves._bernstein import SNAP, Complexes, controls, part, straight, to_path
 from outseam.curves.errors import CurveError
 from outseam.curves.path import Path
-from outseam.curves.tolerance import JOIN_MM
+from outseam.curves.tolerance import LENGTH_MM
 
 
 def split(path: Path, u: float) -> tuple[Path, Path]:
@@ -32,14 +32,17 @@ def subpath(path: Path, u0: float, u1: float) -> Path:
 
 
 def _without_stubs(z: Complexes) -> Complexes:
-    """Drop end segments shorter than `JOIN_MM`, which a cut just beside a joint leaves.
+    """Let the neighbours of end segments shorter than `LENGTH_MM` reach their ends instead.
 
-    They have no direction worth the name, and the next joint would be judged by it.
+    A cut beside a joint leaves such stubs, as near as a length is measured. They have no direction
+    worth the name, and the next joint, or a parallel, would be judged by it.
     """
-    while len(z) > 1 and np.abs(z[-1] - z[-1, 0]).max() <= JOIN_MM:
-        z = z[:-1]
-    while len(z) > 1 and np.abs(z[0] - z[0, 0]).max() <= JOIN_MM:
-        z = z[1:]
+    while len(z) > 1 and np.abs(z[-1] - z[-1, 0]).max() <= LENGTH_MM:
+        end, z = z[-1, 3], z[:-1].copy()
+        z[-1, 2:] += end - z[-1, 3]
+    while len(z) > 1 and np.abs(z[0] - z[0, 0]).max() <= LENGTH_MM:
+        start, z = z[0, 0], z[1:].copy()
+        z[0, :2] += start - z[0, 0]
     return z
 
 

@@ -1,7 +1,7 @@
 """The trial: the same draft cut short at the knee, for cheap fabric and few sheets of paper.
 
-It has what is needed to see and to let out, and nothing else: no pocket, no belt, no border, and
-wide allowances where pants are let out.
+It has what is needed to see and to let out, and nothing else: no pocket, no belt, no opening at the
+ankle, no border, and wide allowances where pants are let out.
 """
 
 from __future__ import annotations
@@ -132,10 +132,13 @@ def _trial_spec(spec: Spec) -> Spec:
     spec = plain(spec, stays_turned=True)
     style = replace(
         spec.style,
+        hem_width=None,
         hem_allowance=HEM_MM,
         hem_line="square",
         pocket=("none",),
         belt="none",
+        ankle="closed",
+        ankle_opening=None,
         pocket_opening=None,
         patch_width=None,
         patch_height=None,

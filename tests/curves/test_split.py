@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from outseam.curves.errors import CurveError
 from outseam.curves.evaluate import direction_at, point_at, points_at
 from outseam.curves.length import length, lengths_at
+from outseam.curves.offset import offset
 from outseam.curves.path import cubic, line, polyline
 from outseam.curves.split import extend, split, subpath
 
@@ -94,6 +95,20 @@ def test_a_cut_just_beside_a_joint_leaves_no_stub() -> None:
         assert subpath(path, 0.0, u).end_direction == pytest.approx((1.0, 0.0))
         assert subpath(path, u, 4.0).start_direction == pytest.approx((0.0, 1.0))
         assert len(subpath(path, 0.0, u)) == len(subpath(path, u, 4.0)) == 2
+
+
+@pytest.mark.parametrize("off_mm", [1e-9, 2e-6, 9e-5])
+def test_a_cut_as_near_to_a_joint_as_lengths_are_measured_leaves_no_stub(off_mm: float) -> None:
+    """Its end stays where it was cut: the next path begins there."""
+    path = polyline([(0, -9), (0, 0), (10, 0), (10, 30), (0, 30)])
+    before, after = 2.0 + off_mm / 30.0, 2.0 - off_mm / 10.0
+    low, high = subpath(path, 0.0, before), subpath(path, after, 4.0)
+    assert len(low) == len(high) == 2
+    assert low.end == pytest.approx((10.0, off_mm), abs=1e-12)
+    assert high.start == pytest.approx((10.0 - off_mm, 0.0), abs=1e-12)
+    assert low.end_direction == pytest.approx((1.0, 0.0), abs=1e-4)
+    assert high.start_direction == pytest.approx((0.0, 1.0), abs=1e-4)
+    assert offset(low, 3.0).end == pytest.approx((10.0, -3.0), abs=1e-3)
 
 
 def test_a_part_of_no_length_to_speak_of_is_still_a_path() -> None:

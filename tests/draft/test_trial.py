@@ -121,3 +121,13 @@ def test_extremes_can_be_let_out_too(hip: float, waist: float, height: float, wh
         whole = draft_pattern(Spec(body=body, fabric=knit, style=style, alter=alter))
         if not whole.errors:
             assert not trial_pattern(whole).errors
+
+
+@pytest.mark.parametrize("ankle", ["slit", "zip"])
+def test_it_ends_above_what_is_asked_of_ankle_and_hem(make_pattern: Make, ankle: str) -> None:
+    whole = make_pattern(leg="slim", ankle=ankle, hem_width=320.0)
+    assert "ankle_underlap" in {p.name for p in whole.pieces}
+    trial = trial_pattern(whole)
+    assert {p.name for p in trial.pieces} == {"front", "back", "front_band", "back_band"}
+    assert not [line for p in trial.pieces for line in p.lines if line.role == "ankle stitching"]
+    assert not [f for f in trial.findings if f.check == "hem as asked"]
