@@ -70,9 +70,11 @@ _SDS = tuple(_SD_OF[name] for name in Params._fields)
 _MOST_STEPS = 40
 #: One that learns takes a dozen at most, or was misled.
 _LEARNING_STEPS = 14
-#: A step shorter than this, in sd, is the last: what it leaves is shorter by far. The second is for
-#: figures that are told to a millimetre.
+#: A step that leaves less than this, in sd, is the last. The second is for figures that are told to
+#: a millimetre.
 SETTLED, NEARLY_SETTLED = 1e-6, 0.02
+#: Steps shorter than this, in sd, get shorter each by more than the one before.
+_CLOSING = 5e-5
 #: A step shorter than this, in sd, is taken whole. So near the draft what it makes the conditions
 #: miss is less than the next one takes back, but more than the merit lets pass (Maratos).
 _NEAR = 0.1
@@ -196,16 +198,16 @@ def search(
 ) -> tuple[Floats, Bools]:
     """Return the last places (k, 9) of searches from `z0` (k, 9), and which are drafts looked for.
 
-    A step shorter than `settled`, in sd, is the last. One that `learns` how the conditions bend
-    takes fewer steps, but may be misled far from any draft. Drafts of one kind step together, each
-    as it would alone.
+    A step that leaves less than `settled`, in sd, is the last. A search that `learns` how the
+    conditions bend takes fewer steps, but may be misled far from any draft. Drafts of one kind step
+    together, each as it would alone.
     """
     ends, good = z0.copy(), np.zeros(len(z0), dtype=bool)
     conditions = together(drafts)
     mean, sd, low, high = conditions.belief
     low, high = (np.broadcast_to((limit - mean) / sd, z0.shape) for limit in (low, high))
     who, taken, halved = np.arange(len(z0)), np.zeros(len(z0), dtype=int), np.zeros(len(z0))
-    last, bend = np.zeros_like(z0), np.zeros((*z0.shape, 9))
+    last, bend = np.full_like(z0, 1e-300), np.zeros((*z0.shape, 9))
     z = np.minimum(np.maximum(z0, low), high)
     here = _place(conditions, z)
     while True:
@@ -213,10 +215,13 @@ def search(
         limits = low - here.z, high - here.z
         step, pull = quadratic_steps(hessian, here.slope, here.dg, -here.g, *limits)
         size = np.abs(step).max(axis=1)
-        ended = (size < settled) | (taken == (_LEARNING_STEPS if learns else _MOST_STEPS))
+        # What it leaves: the next would be shorter again by as much as it is than the one before.
+        less = np.minimum(size / np.abs(last).max(axis=1), 1.0)
+        left = np.where(size < _CLOSING, size * less, size)
+        ended = (left < settled) | (taken == (_LEARNING_STEPS if learns else _MOST_STEPS))
         if ended.any():
             # So short a step does what the linearised conditions say of it.
-            final = (step * (size < settled)[:, None])[ended]
+            final = (step * (left < settled)[:, None])[ended]
             missed = here.g[ended] + (here.dg[ended] @ final[..., None])[..., 0]
             ends[who[ended]] = here.z[ended] + final
             good[who[ended]] = np.abs(missed).max(axis=1) * 10.0 <= SOLVED_MM
