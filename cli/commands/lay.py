@@ -27,15 +27,9 @@ def lay_command(specs: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
     """
     from rich.console import Console
 
-    from outseam.cli.cloth.data import lay_data, lay_text
-    from outseam.cli.cloth.drawing import lay_scenes
-    from outseam.cli.scene.compose import stacked
-    from outseam.cli.scene.home_paper import on_home_paper
-    from outseam.cli.wording.fabric import cloth_says
-    from outseam.cli.write.pdf import write_sheet_pdf
+    from outseam.cli.cloth.data import lay_text
+    from outseam.cli.cloth.files import lay_files
     from outseam.cli.write.save import OutputError, save_all
-    from outseam.cli.write.svg import write_svg_text
-    from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
     from outseam.draft.lay.ways.plan import plan, single_layer_mm
 
     patterns = [passed(draft_pattern(read_spec(p))) for p in (specs or (None,))]
@@ -48,19 +42,7 @@ def lay_command(specs: tuple[Path, ...], out: Path, *, again: bool, seconds: flo
             raise ChecksFailedError(lay.errors, units, "lay")
         flat = single_layer_mm(patterns) if lay.fold_mm is not None and planned.fresh else None
         helps = _remedies(patterns, lay, min(1.0, seconds))
-    title = " + ".join(lay.names)
-    who = cloth_says(patterns[0].spec.fabric)
-    border = lay.cloth.border
-    marks = () if border is None else border_marks(patterns[0], border)
-    figures, pin = figures_mm(lay, patterns), pin_mm(lay, patterns)
-    drawn = lay_scenes(lay, units, title, who, marks, figures, pin)
-    scenes = on_home_paper(drawn, patterns[0].spec.home_paper)
-    # However many pages there are, the folder gets the same files: none is ever left over.
-    files = {
-        "lay.svg": write_svg_text(stacked(scenes)).encode(),
-        "lay.pdf": write_sheet_pdf(scenes, title=scenes[0].title),
-        "lay.json": lay_text(lay_data(lay, units, helps)).encode(),
-    }
+    files = lay_files(patterns, lay, helps)
     save_all(out, files)
     # A spec may lie where nothing can be written; its lay is then only not kept.
     not_kept: OutputError | None = None

@@ -9,13 +9,14 @@ from typing import Any, Final
 import numpy as np
 
 from outseam.cli.cloth.data import lay_text
-from outseam.cli.cloth.drawing import border_levels, lay_scenes
+from outseam.cli.cloth.drawing import border_levels
+from outseam.cli.cloth.files import lay_pages
 from outseam.cli.cloth.saved_lay import kept_path, read_lay
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.laid import Laid
 from outseam.cli.page.out import answer_of
 from outseam.cli.page.path_data import points_data
-from outseam.cli.wording.fabric import cloth_says, needed
+from outseam.cli.wording.fabric import needed
 from outseam.cli.wording.findings import finding_line
 from outseam.cli.wording.lay import bound_says, fabric_says
 from outseam.cli.write.save import save_all
@@ -24,7 +25,6 @@ from outseam.draft.answer import ChecksFailedError
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.lay.check.verify import outline_points
 from outseam.draft.lay.model.result import Lay, Placed
-from outseam.draft.lay.ways.border_report import border_marks, figures_mm, pin_mm
 from outseam.draft.lay.ways.by_hand import NotThereError, moved
 from outseam.draft.lay.ways.hold import Hold, holds
 from outseam.draft.lay.ways.length_in_hand import Trying, looked_for
@@ -71,16 +71,11 @@ def lay_of(desk: Desk, shown: Units, *, again: bool) -> dict[str, Any]:
     """Lay the pieces on the cloth: the cloth to drag on, what there is to say, printed drawings."""
     pattern = answer_of(desk, shown).pattern
     laid, remark = _laid(desk, pattern, again=again)
-    lay = laid.lay
-    border = lay.cloth.border
-    marks = () if border is None else border_marks(pattern, border)
-    who, figures = cloth_says(pattern.spec.fabric), figures_mm(lay, [pattern])
-    pin = pin_mm(lay, [pattern])
-    scenes = lay_scenes(lay, shown, desk.title, who, marks, figures, pin)
+    pages = lay_pages([pattern], laid.lay, shown, desk.title)
     return {
-        **_told(lay, pattern, shown, remark),
-        "cloth": cloth_drawing(lay, laid.rules, shown),
-        "drawings": [write_inline_svg(s) for s in scenes],
+        **_told(laid.lay, pattern, shown, remark),
+        "cloth": cloth_drawing(laid.lay, laid.rules, shown),
+        "drawings": [write_inline_svg(page) for page in pages],
     }
 
 

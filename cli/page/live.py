@@ -6,7 +6,7 @@ from typing import Any, Final
 
 from outseam.cli.page.desk import Desk
 from outseam.cli.page.figure import figure_of, pants_on
-from outseam.cli.page.flat import flat_paths, laid_out, outlines
+from outseam.cli.page.flat import Flat, flat_paths, laid_out, outlines
 from outseam.cli.page.handles import handles_of
 from outseam.cli.wording.findings import finding_words
 from outseam.draft.body.estimate import complete
@@ -67,6 +67,11 @@ def drawn(desk: Desk, pattern: Pattern, shown: Units) -> dict[str, Any]:
     """Return all that is redrawn while a value moves."""
     flat = laid_out(pattern, desk.table)
     desk.table = flat.table
+    return told(pattern, flat, shown)
+
+
+def told(pattern: Pattern, flat: Flat, shown: Units) -> dict[str, Any]:
+    """Return what is told of a pattern whose pieces lie on the table: drawings, handles, words."""
     return {
         "flat": flat_paths(flat),
         "on": pants_on(pattern),

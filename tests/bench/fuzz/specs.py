@@ -67,6 +67,13 @@ _REQUIRED: Final = ("height", "waist", "hip", "inside_leg")
 _EITHER: Final = (("waist_height", "outside_leg", "body_rise"), ("waist_to_hip", "hip_height"))
 
 
+class _Mm(float):
+    """A length, to a tenth of a millimetre."""
+
+    def __new__(cls, mm: float) -> _Mm:
+        return super().__new__(cls, round(mm, 1))
+
+
 @cache
 def _people() -> tuple[tuple[str, dict[str, float]], ...]:
     return tuple(
@@ -94,7 +101,7 @@ def _value(rng: random.Random, field: Field) -> Any:
         low, high = USUAL_MM.get(field.key, (kind.low, kind.high))
         if rng.random() < 0.05:
             low, high = kind.low, kind.high
-        return round(rng.uniform(low, high), 1)
+        return _Mm(rng.uniform(low, high))
     if isinstance(kind, Ratio):
         low, high = kind.low, kind.high
         return f"{100.0 * rng.triangular(low, high, (2 * low + high) / 3):.1f} %"
@@ -106,7 +113,10 @@ def _value(rng: random.Random, field: Field) -> Any:
     return rng.choice(("", "summer", "Zoë <b>&amp; [x]", "a" * kind.most))
 
 
-def _told(value: Any) -> str:
+def _told(value: Any, units: str = "mm") -> str:
+    """Return a value as TOML; in a file of other units a length says that it is one of mm."""
+    if isinstance(value, _Mm) and units != "mm":
+        return f'"{value} mm"'
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
@@ -135,7 +145,7 @@ def _body(rng: random.Random) -> dict[str, Any]:
         given = [k for k in same if k in keys]
         keys = [k for k in keys if k not in given[1:]]
     body: dict[str, Any] = {"build": build} if rng.random() < 0.9 else {}
-    return body | {k: round(person[k], 1) for k in (*_REQUIRED, *keys)}
+    return body | {k: _Mm(person[k]) for k in (*_REQUIRED, *keys)}
 
 
 def _alterations(rng: random.Random) -> list[dict[str, Any]]:
@@ -143,7 +153,7 @@ def _alterations(rng: random.Random) -> list[dict[str, Any]]:
     for one in rng.sample(ALTERATIONS, rng.choice((0, 0, 0, 1, 1, 2, 3))):
         if any(one.opposite == other["what"] for other in found):
             continue
-        entry: dict[str, Any] = {"what": one.name, "amount": round(rng.uniform(0, one.most_mm), 1)}
+        entry: dict[str, Any] = {"what": one.name, "amount": _Mm(rng.uniform(0, one.most_mm))}
         if one.legs == "one" or (one.legs == "either" and rng.random() < 0.6):
             entry["side"] = rng.choice(("left", "right"))
         found.append(entry)
@@ -163,13 +173,14 @@ def valid_text(seed: int, *, papers: bool = False) -> str:
         for key in [k for k in tables["fabric"] if "border" in k]:
             del tables["fabric"][key]
     else:
-        tables["fabric"].setdefault("border_height", round(rng.uniform(50, 300), 1))
+        tables["fabric"].setdefault("border_height", _Mm(rng.uniform(50, 300)))
         tables["fabric"].setdefault("stretch_along", f"{rng.uniform(0, 120):.0f} %")
-    lines = ['units = "mm"']
-    for name, keys in tables.items():
-        lines += ["", f"[{name}]", *(f"{key} = {_told(value)}" for key, value in keys.items())]
-    for entry in _alterations(rng):
-        lines += ["", "[[alter]]", *(f"{key} = {_told(value)}" for key, value in entry.items())]
+    entries = [(f"[{name}]", keys) for name, keys in tables.items()]
+    entries += [("[[alter]]", entry) for entry in _alterations(rng)]
+    units = rng.choice(("cm", "in", "mm")) if papers else "mm"
+    lines = [f'units = "{units}"']
+    for heading, keys in entries:
+        lines += ["", heading, *(f"{key} = {_told(value, units)}" for key, value in keys.items())]
     return "\n".join(lines) + "\n"
 
 

@@ -6,22 +6,35 @@ A refusal in words (`OutseamError`) is an answer like any other; every other exc
 from __future__ import annotations
 
 import io
+import json
 import traceback
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from functools import partial
 
 from bench.fuzz.judges import file_faults, lay_faults, pattern_faults
 from rich.console import Console
 
+from outseam.cli.api.drafted import Draft
+from outseam.cli.cloth.files import lay_files
+from outseam.cli.compare.fabric import fabric_of
+from outseam.cli.compare.files import compare_files
+from outseam.cli.fitting.page import fit_html, overlay_drawing
 from outseam.cli.fitting.trial_files import trial_files
+from outseam.cli.page.figure import figure_of
+from outseam.cli.page.flat import laid_out
+from outseam.cli.page.live import told
 from outseam.cli.paper.pattern_files import draft_files
+from outseam.cli.wording.alterations import changed
 from outseam.cli.wording.report import print_report
 from outseam.cli.worksheet.files import worksheet_files
 from outseam.draft.answer import Answer
 from outseam.draft.buying.shopping_list import plan_buying
 from outseam.draft.inputs.errors import OutseamError
+from outseam.draft.inputs.show import UNITS
 from outseam.draft.lay.ways.quick import quick_lay
 from outseam.draft.spec.spec import Spec, parse_spec
+from outseam.draft.variants import parse_vary, vary_spec
 
 #: The longest sentence that still is one.
 LONGEST = 1200
@@ -104,4 +117,53 @@ def _drafts(answer: Answer) -> bool:
         return False
 
 
-TRIES: dict[str, Try] = {"door": at_the_door, "draft": drafted, "files": written}
+def beside(text: str) -> list[str]:
+    """Draft a spec and make all that is told of pants beside their pattern; judge that."""
+    spec = _spec(text)
+    if spec is None or not _drafts(answer := Answer(spec=spec)):
+        return []
+    pattern = answer.pattern
+    units, paper = spec.units, (1.0, 1.0)
+
+    def compare() -> Iterator[str]:
+        comparison = vary_spec(spec, [parse_vary("rise=high,low", units)], beside_own=True)
+        yield from file_faults(compare_files(comparison, None, fabric_of(comparison)), *paper)
+
+    def lay() -> Iterator[str]:
+        yield from file_faults(lay_files([pattern], quick_lay(pattern)), *paper)
+
+    def fit() -> Iterator[str]:
+        yield from file_faults({"fit.html": fit_html(spec, None).encode()}, *paper)
+        before = Answer(spec=replace(spec, alter=())).pattern
+        for one, other in ((before, pattern), (pattern, before)):
+            changed(one, other)
+            yield from file_faults({"fit.svg": overlay_drawing(one, other).encode()}, *paper)
+
+    def page() -> Iterator[str]:
+        for shown in UNITS:
+            json.dumps(told(pattern, laid_out(pattern), shown), allow_nan=False)
+        json.dumps(figure_of(pattern.measures), allow_nan=False)
+        yield from ()
+
+    def python() -> Iterator[str]:
+        draft = Draft(answer)
+        json.dumps(draft.summary(), allow_nan=False)
+        yield from file_faults({"pants.svg": draft.svg().encode()}, *paper)
+        draft._repr_html_()
+
+    parts: dict[str, Callable[[], Iterator[str]]] = {
+        "compare": compare,
+        "lay": lay,
+        "fit": fit,
+        "page": page,
+        "python": python,
+    }
+    return [fault for word, part in parts.items() for fault in _guarded(part, word)]
+
+
+TRIES: dict[str, Try] = {
+    "door": at_the_door,
+    "draft": drafted,
+    "files": written,
+    "beside": beside,
+}
