@@ -65,6 +65,8 @@ def level_table(pattern: Pattern) -> Table:
         )
     limit = pattern.block.ease.wear_strain
     table.caption = f"this fabric wears well stretched up to {per_cent(limit)}"
+    if pattern.legs is not None:
+        table.caption += "; thigh and below are the left leg's"
     return table
 
 

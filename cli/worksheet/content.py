@@ -220,11 +220,12 @@ def strain(pattern: Pattern) -> Section:
         if ease.pull_strain > 0.0
         else "This fabric gives nothing. All room has to be in the pattern."
     )
+    which = "one leg" if pattern.legs is None else "the left leg"
     return Section(
         key="strain",
         title="Strain: body, pattern and fabric",
         blocks=(
-            Paragraph(text=f"{gives} Thigh and below are girths of one leg."),
+            Paragraph(text=f"{gives} Thigh and below are girths of {which}."),
             Drawing(name="strain", scene=strain_scene(pattern)),
             Paragraph(text=LEG_CURVE_SAYS),
             Drawing(name="leg", scene=leg_scene(pattern)),

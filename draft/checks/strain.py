@@ -43,8 +43,11 @@ class Level:
 
 
 def levels(pattern: Pattern) -> tuple[Level, ...]:
-    """Return the levels that the pants reach, top first; thigh and below are of one leg."""
-    m, block = pattern.measures, pattern.block
+    """Return the levels that the pants reach, top first; thigh and below are of one leg.
+
+    Round the hips both legs count, also where they differ.
+    """
+    m, block, other = pattern.measures, pattern.block, pattern.other_block
     zero, band = block.crotch_line_height_mm, band_level_mm(m, block)
     leg = (
         ("knee", m.knee_height, m.knee),
@@ -52,9 +55,11 @@ def levels(pattern: Pattern) -> tuple[Level, ...]:
         ("ankle", m.knee_height * ANKLE_OF_KNEE, m.ankle),
     )
     half_hip, *widths = reached_widths(block, [block.front.hip_y, *(h - zero for _, h, _ in leg)])
+    other_half = half_hip if other is None else reached_widths(other, [other.front.hip_y])[0]
+    hips = None if half_hip is None or other_half is None else half_hip + other_half
     rows = (
         ("waistband", band, girth_at(m, band), pattern.band.girth_mm),
-        ("hip", m.hip_height, m.hip, None if half_hip is None else 2.0 * half_hip),
+        ("hip", m.hip_height, m.hip, hips),
         ("thigh", zero, m.thigh, block.thigh_mm),
         *((*row, width) for row, width in zip(leg, widths, strict=True)),
     )

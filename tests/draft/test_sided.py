@@ -12,11 +12,19 @@ import pytest
 from hypothesis import HealthCheck, given, reject, settings
 from hypothesis import strategies as st
 
-from outseam.draft.alter import ALTERATIONS, AlterationEntry, alteration_named, read_alterations
+from outseam.draft.alter import (
+    ALTERATIONS,
+    SIDES,
+    AlterationEntry,
+    alteration_named,
+    read_alterations,
+)
 from outseam.draft.body.estimate import Body
 from outseam.draft.buying.notions import centre_seams, stitch_lines
 from outseam.draft.checks import _WHOLE, run_checks
+from outseam.draft.checks.strain import levels
 from outseam.draft.fabric import Fabric
+from outseam.draft.figures.finished import finished
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.legs import LEG_NAMES
 from outseam.draft.model import Pattern
@@ -339,3 +347,22 @@ def test_a_leg_moved_sideways_beside_another_thigh_still_joins(
     for f in pattern.findings:
         if f.check == "centre seams match":
             assert abs(f.measured) < 0.01
+
+
+@pytest.mark.parametrize("side", SIDES)
+def test_round_the_hips_both_legs_count(plain: Spec, side: str) -> None:
+    """A seat narrower on one side takes half as much off the hips as one that is on both."""
+    was, both = (draft_pattern(s) for s in (plain, with_seat(plain, "")))
+    pattern = draft_pattern(with_seat(plain, side))
+    assert pattern.legs is not None
+    hips = {round(finished(p)["hip"], 6) for p in (pattern, *pattern.legs)}
+    (hip,) = hips
+    whole = finished(was)["hip"], finished(both)["hip"]
+    assert whole[0] - whole[1] > 15.0
+    assert hip == pytest.approx(sum(whole) / 2.0, abs=0.01)
+    (told,) = (level for level in levels(pattern) if level.name == "hip")
+    assert told.pattern_mm == pytest.approx(hip)
+
+
+def with_seat(spec: Spec, side: str) -> Spec:
+    return replace(spec, alter=(AlterationEntry(what="narrow seat", amount=20.0, side=side),))
