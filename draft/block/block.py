@@ -22,7 +22,6 @@ from outseam.draft.block.panels import (
     Panel,
     Sides,
     cut_hem,
-    cut_top,
     side_above_hip,
     side_below_hip,
     side_to_length,
@@ -580,19 +579,13 @@ def _raised_rise(rise: Rise, style: Style, spare: float, band_height: float) -> 
     return rise, raised
 
 
-def _seat_widened(
-    a: _Altered, sides: Sides, up: Path, off_side_mm: float, wider_mm: float
-) -> tuple[Sides, Path]:
-    """Return the back's outseam wider at the hip, and its top, cut off, as long as before."""
-    plain = length(up) - off_side_mm
-    if plain < _LEAST_TOP_MM:
-        raise InputError(
-            "alter",
-            "the seat is to be made wider or narrower, but these pants end at the hip line",
-            hint="choose a higher rise, or leave this alteration out",
-        )
-    total = length(sides.lower) + plain
-    up = cut_top(up.reversed(), off_side_mm).reversed()
+def _seat_widened(a: _Altered, sides: Sides, up: Path, wider_mm: float) -> tuple[Sides, Path]:
+    """Return the back's outseam wider at the hip, and its part up to the waist, as long as before.
+
+    Nothing is left of it at the waist tape; pants that end lower keep some at their top, as when
+    the alteration is drawn on the whole block.
+    """
+    total = length(sides.lower) + length(up)
     sides = side_below_hip(a.frame, a.back, a.edges, a.hip_y, back=True, wider_mm=wider_mm)
     return sides, side_widened(sides, up, total - length(sides.lower))
 
@@ -647,10 +640,8 @@ def _true(
     spare = _spare_mm(a, side_y)
     rise, raised = _raised_rise(rise_of(style, m), style, spare, band_height)
     off_front, off_side, off_back = rise.seam_below_mm(band_height)
-    off_back_side = off_side
     if change.seat_width:
-        back_side, back_up = _seat_widened(a, back_side, back_up, off_side, change.seat_width)
-        off_back_side = 0.0
+        back_side, back_up = _seat_widened(a, back_side, back_up, change.seat_width)
     return Block(
         ease=ease,
         frame=frame,
@@ -663,7 +654,7 @@ def _true(
         band_height_mm=band_height,
         turn_mm=turn,
         front=_trued(a, front_side, front_up, off_side, off_front, back=False),
-        back=_trued(a, back_side, back_up, off_back_side, off_back, back=True),
+        back=_trued(a, back_side, back_up, off_side, off_back, back=True),
         hip_mm=hip_mm,
         crotch_target_mm=target.crotch_mm + sum(a.added_mm) - off_front - off_back,
         inseam_ease_mm=target.inseam_ease_mm,
