@@ -6,6 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
+from outseam.draft.inputs.errors import InputError
+from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs.leg import (
     LegContext,
     LegLine,
@@ -58,13 +60,17 @@ def line(c: LegContext) -> LegLine:
     height = KNEE_UP * low + (1.0 - KNEE_UP) * m.knee_height
     if c.knee_width_mm is not None:
         knee, height = c.knee_width_mm, m.knee_height
+        _refuse_wider(knee, points[-1][1])
     elif c.hem_height_mm < calf_height - _APART_MM:
         knee = max(knee, calf)
     if c.hem_height_mm < height - _APART_MM:
         points.append((height, knee))
-    if c.hem_height_mm < calf_height - _APART_MM:
+    # A hem wider than the calf is let out from the knee on: a leg that met it at the ankle already
+    # would have a bulge there.
+    opens = hem > max(calf, c.foot_hem_mm)
+    if c.hem_height_mm < calf_height - _APART_MM and not opens:
         points.append((calf_height, max(calf, min(hem, knee))))
-    ankle = _ankle(c, hem, calf_height)
+    ankle = None if opens else _ankle(c, hem, calf_height)
     if ankle is not None:
         points.append((ankle, ANKLE_ROOM * hem))
     points.append((c.hem_height_mm, hem))
@@ -93,6 +99,17 @@ def line(c: LegContext) -> LegLine:
         base_mm=float(girths[0]),
         base_slope=float(smooth.slope_at(top)),
     )
+
+
+def _refuse_wider(knee_mm: float, most_mm: float) -> None:
+    """Raise InputError for a knee that would let the leg out again below the thigh."""
+    if knee_mm > most_mm:
+        raise InputError(
+            "style.knee_width",
+            words("{wide} on a close leg", wide=measure(knee_mm)),
+            words("{most} or less, the middle of the thigh", most=most_allowed(most_mm)),
+            'leg = "straight" or "palazzo" is wider at the knee',
+        )
 
 
 def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:

@@ -171,6 +171,28 @@ def test_a_hem_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -
         assert 0.95 * asked < chord_mm(block) <= hem_mm(block)
 
 
+@pytest.mark.parametrize("body", [SMALL, LARGE, MAN])
+@pytest.mark.parametrize("more", [15.0, 60.0, 150.0])
+def test_a_close_leg_with_a_wide_hem_opens_from_the_knee_on(body: Body, more: float) -> None:
+    """Once, and down to the hem: met at the ankle already, it would have a bulge there."""
+    m = complete(body)
+    asked = max(m.calf, m.foot) + more
+    block = build(body, leg="close", hem_width=asked)
+    low = max(block.front.hem_y, block.back.hem_y) + 15.0
+    knee_y = m.knee_height - block.crotch_line_height_mm
+    below = np.array([width(block, y) for y in np.linspace(knee_y - 20.0, low, 30)])
+    narrowest = int(below.argmin())
+    assert (np.diff(below[narrowest:]) > -0.3).all()
+    assert (np.diff(below[: narrowest + 1]) < 0.3).all()
+    assert below.max() < max(asked, below[0]) + 1.0
+
+
+def test_a_knee_wider_than_the_thigh_is_refused_on_a_close_leg(measured: Body) -> None:
+    with pytest.raises(InputError, match=r"70 cm on a close leg; allowed: .* the thigh; leg ="):
+        build(measured, leg="close", knee_width=700.0)
+    assert build(measured, leg="straight", knee_width=700.0)
+
+
 @pytest.mark.parametrize(
     ("leg", "asked"),
     [("flare", 900.0), ("bootcut", 900.0), ("palazzo", 1100.0), ("palazzo", 1800.0)],
