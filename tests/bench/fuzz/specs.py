@@ -48,18 +48,28 @@ USUAL_MM: Final = {
     "border_above_hem": (-30, 120),
     "length_in_hand": (800, 4000),
     "inseam_easing": (0, 8),
-    "pocket_opening": (120, 200),
+    "pocket_opening": (110, 170),
+    "patch_width": (100, 180),
+    "patch_height": (100, 190),
     "ankle_opening": (60, 260),
+    "border_height": (50, 300),
+    "border_from_selvedge": (0, 120),
+    "border_eye": (0, 60),
+    "other_border_height": (50, 200),
+    "other_border_from_selvedge": (0, 120),
 }
 #: Keys that say nothing without another, and what the other may be.
 NEEDS: Final[dict[str, tuple[str, tuple[Any, ...]]]] = {
-    "flare_from": ("leg", ("flare", "bootcut")),
+    "flare_from": ("leg", ("flare",)),
     "pocket_opening": ("pocket", ("scoop", "side-seam", ["side-seam", "patch"])),
     "patch_width": ("pocket", ("patch", ["scoop", "patch"])),
     "patch_height": ("pocket", ("patch", ["patch", "side-seam"])),
     "belt_tie": ("belt", ("wide", "narrow")),
     "ankle_opening": ("ankle", ("slit", "zip")),
 }
+#: Keys of the style that a fabric without a border has no use for, and of the fabric one with one.
+_OF_BORDERS: Final = frozenset({"border_above_hem", "band_from", "figure_at"})
+_NOT_WITH_BORDERS: Final = frozenset({"repeat_along", "repeat_across", "fold"})
 #: Of the keys that need not be given, about one in so many is.
 _ONE_IN: Final = 5
 _REQUIRED: Final = ("height", "waist", "hip", "inside_leg")
@@ -160,6 +170,24 @@ def _alterations(rng: random.Random) -> list[dict[str, Any]]:
     return found
 
 
+def _agree_on_borders(rng: random.Random, fabric: dict[str, Any], style: dict[str, Any]) -> None:
+    """Leave out, nearly always, what does not go with a border or with none."""
+    border = fabric.get("border", "none")
+    left_out: set[str] = set()
+    if border == "none":
+        left_out = {k for k in fabric if "border" in k} | _OF_BORDERS
+    else:
+        fabric.setdefault("border_height", _Mm(rng.uniform(50, 300)))
+        fabric.setdefault("stretch_along", f"{rng.uniform(0, 120):.0f} %")
+        left_out = set(_NOT_WITH_BORDERS)
+        if border == "one":
+            left_out |= {k for k in fabric if k.startswith(("other_border", "borders_"))}
+    for table in (fabric, style):
+        for key in left_out & table.keys():
+            if rng.random() < 0.97:
+                del table[key]
+
+
 def valid_text(seed: int, *, papers: bool = False) -> str:
     """Return a spec that nothing is wrong with by itself; its values may not go together."""
     rng = random.Random(seed)
@@ -169,12 +197,7 @@ def valid_text(seed: int, *, papers: bool = False) -> str:
         "style": _style(rng),
         "print": _table(rng, PrintOptions) if papers else {},
     }
-    if tables["fabric"].get("border", "none") == "none":
-        for key in [k for k in tables["fabric"] if "border" in k]:
-            del tables["fabric"][key]
-    else:
-        tables["fabric"].setdefault("border_height", _Mm(rng.uniform(50, 300)))
-        tables["fabric"].setdefault("stretch_along", f"{rng.uniform(0, 120):.0f} %")
+    _agree_on_borders(rng, tables["fabric"], tables["style"])
     entries = [(f"[{name}]", keys) for name, keys in tables.items()]
     entries += [("[[alter]]", entry) for entry in _alterations(rng)]
     units = rng.choice(("cm", "in", "mm")) if papers else "mm"
