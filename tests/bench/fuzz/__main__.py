@@ -4,9 +4,9 @@
     python -m bench.fuzz door=1000000 draft=20000 files=20000 beside=20000 kills=1000 --from 0
 
 Counts name the tries of each kind: texts through the door, specs drafted, specs written as
-everything, all that is told beside a pattern, kills of each command. A try is a seed, so every
-fault can be tried again; its text is kept in `cases`, which the ordinary suite reads. Exit code 1
-if anything was found.
+everything, all that is told beside a pattern, styles over all sizes, kills of each command. A try
+is a seed, so every fault can be tried again; its text is kept in `cases`, which the ordinary suite
+reads. Exit code 1 if anything was found.
 """
 
 from __future__ import annotations
@@ -25,16 +25,12 @@ from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.spec.spec import parse_spec
 
 CASES = Path(__file__).parent / "cases"
-SOME = {"door": 20_000, "draft": 1_000, "files": 40, "beside": 40, "kills": 10}
+SOME = {"door": 20_000, "draft": 1_000, "files": 40, "beside": 40, "sizes": 5, "kills": 10}
 
 
 def text_of(kind: str, seed: int) -> str:
     """Return the text of a try."""
-    return (
-        damaged_text(seed)
-        if kind == "door"
-        else valid_text(seed, papers=kind in ("files", "beside"))
-    )
+    return damaged_text(seed) if kind == "door" else valid_text(seed, papers=kind != "draft")
 
 
 def _outcome(text: str) -> str:

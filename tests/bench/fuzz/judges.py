@@ -182,7 +182,7 @@ def file_faults(files: Mapping[str, bytes], across: float, along: float) -> Iter
         elif ending == "dxf":
             faults = ezdxf.read(io.StringIO(data.decode("cp1252"))).audit().errors
             yield from (f"{name}: {fault.message}" for fault in faults)
-        elif ending == "html":
+        elif ending in ("html", "csv"):
             data.decode("utf-8")
         else:
             yield f"{name}: no judge knows such files"

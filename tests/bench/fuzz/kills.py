@@ -16,6 +16,8 @@ from pathlib import Path
 
 from bench.fuzz.page_kills import kill_page
 
+#: A search of some seconds is no place where a folder could be torn.
+_MORE = {"lay": ("--seconds", "1")}
 OUTSEAM = (sys.executable, "-m", "outseam.cli.main")
 
 _BODY = "[body]\nheight = 168\nwaist = 82\nhip = {hip}\ninside_leg = 77\n"
@@ -77,20 +79,21 @@ def _timed(*arguments: str | Path) -> float:
 def kill_writer(command: str, folder: Path, count: int, seed: int) -> list[str]:
     """Kill a command that writes a folder, old files in it; return what was torn."""
     rng, out, faults = random.Random(seed), folder / "out", []
+    more = _MORE.get(command, ())
     specs = [spec(folder, hip) for hip in (100, 112)]
     whole: list[Files] = []
     longest = 0.0
     for one in specs:
-        longest = max(longest, _timed(command, one, "--out", out))
+        longest = max(longest, _timed(command, one, "--out", out, *more))
         whole.append(seen(out))
     now = whole[1]
     for number in range(count):
         which = number % 2
-        killed(rng, 1.1 * longest, out, command, specs[which], "--out", out)
+        killed(rng, 1.1 * longest, out, command, specs[which], "--out", out, *more)
         found = seen(out)
         if found not in (now, whole[which]):
             faults.append(f"{command}, kill {number}: torn, {sorted(found)}")
-            run(command, specs[which], "--out", out)
+            run(command, specs[which], "--out", out, *more)
         now = seen(out)
     return faults
 

@@ -25,6 +25,7 @@ from outseam.cli.page.figure import figure_of
 from outseam.cli.page.flat import laid_out
 from outseam.cli.page.live import told
 from outseam.cli.paper.pattern_files import draft_files
+from outseam.cli.sizes.files import size_range
 from outseam.cli.wording.alterations import changed
 from outseam.cli.wording.report import print_report
 from outseam.cli.worksheet.files import worksheet_files
@@ -33,6 +34,7 @@ from outseam.draft.buying.shopping_list import plan_buying
 from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.inputs.show import UNITS
 from outseam.draft.lay.ways.quick import quick_lay
+from outseam.draft.sizes.tables import TABLES
 from outseam.draft.spec.spec import Spec, parse_spec
 from outseam.draft.variants import parse_vary, vary_spec
 
@@ -161,9 +163,25 @@ def beside(text: str) -> list[str]:
     return [fault for word, part in parts.items() for fault in _guarded(part, word)]
 
 
+def sized(text: str) -> list[str]:
+    """Draw the style of a spec over the tables of sizes; judge its files and its nest."""
+    spec = _spec(text)
+    if spec is None:
+        return []
+    paper = spec.print.calibrate_across, spec.print.calibrate_along
+
+    def over(table: str) -> Iterator[str]:
+        sizes = size_range(spec, table)
+        yield from file_faults(sizes.files() | sizes.nest_files().files, *paper)
+
+    names = [table.name for table in TABLES]
+    return [f for name in names for f in _guarded(partial(over, name), f"sizes {name}")]
+
+
 TRIES: dict[str, Try] = {
     "door": at_the_door,
     "draft": drafted,
     "files": written,
     "beside": beside,
+    "sizes": sized,
 }
