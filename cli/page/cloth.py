@@ -24,6 +24,7 @@ from outseam.cli.write.svg import write_inline_svg
 from outseam.draft.answer import ChecksFailedError
 from outseam.draft.inputs.show import Units, show_length
 from outseam.draft.lay.check.verify import outline_points
+from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.by_hand import NotThereError, moved
 from outseam.draft.lay.ways.hold import Hold, holds
@@ -161,6 +162,7 @@ def cloth_drawing(lay: Lay, rules: Rules, shown: Units) -> dict[str, Any]:
         "length": lay.length_mm,
         "says": f"the cloth with the pieces on it, {fabric_says(lay, shown)}",
         "needs": _needs(lay, shown),
+        "keeps": _keeps(lay.cloth),
         "lines": [
             (kind, words, *(round(v, 1) for v in (x1, high - y1, x2, high - y2)))
             for kind, words, x1, y1, x2, y2 in _lines(lay, wide)
@@ -169,6 +171,16 @@ def cloth_drawing(lay: Lay, rules: Rules, shown: Units) -> dict[str, Any]:
             _piece(p, n, lay, found[p.key], shown) for n, p in enumerate(lay.placed, start=1)
         ],
     }
+
+
+def _keeps(cloth: Cloth) -> str:
+    """Return what a print holds the pieces to, "" where nothing does."""
+    border, held = cloth.border, []
+    if border is not None:
+        held.append("to the border")
+    if cloth.striped or (border is not None and border.repeat_mm is not None):
+        held.append("to whole repeats")
+    return f"It keeps {' and '.join(held)}." if held else ""
 
 
 def _lines(lay: Lay, wide: float) -> Iterator[tuple[str, str, float, float, float, float]]:

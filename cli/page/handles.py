@@ -52,6 +52,14 @@ class Wanted:
     front: Piece
     figures: Mapping[str, float]
 
+    @property
+    def finished(self) -> tuple[float, float]:
+        """Mm of the finished pants for each mm of the drawing, across and up: cloth that shrinks is
+        cut larger.
+        """
+        across, up = self.pattern.spec.fabric.piece_factors
+        return 1.0 / across, 1.0 / up
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Handle:
@@ -74,19 +82,20 @@ def _top_edge(w: Wanted) -> Held:
         ends = w.front.edge("waist").path.start, w.front.edge("waist").path.end
     else:
         ends = w.front.edge("outseam").path.start, w.front.edge("crotch").path.end
-    return Held(value_mm=w.pattern.block.rise.side_mm, piece=w.front.name, at=_mid(*ends), up=1.0)
+    rise, (_, up) = w.pattern.block.rise.side_mm, w.finished
+    return Held(value_mm=rise, piece=w.front.name, at=_mid(*ends), up=up)
 
 
 def _hem(w: Wanted) -> Held:
     """The middle of the hem; down is a longer inseam."""
     at = _mid(w.front.edge("outseam").path.end, w.front.edge("inseam").path.start)
-    return Held(value_mm=w.figures["inseam"], piece=w.front.name, at=at, up=-1.0)
+    return Held(value_mm=w.figures["inseam"], piece=w.front.name, at=at, up=-w.finished[1])
 
 
 def _hem_width(w: Wanted) -> Held:
     """The corner of hem and inseam: the hem goes round in four such halves."""
     at = w.front.edge("inseam").path.start
-    return Held(value_mm=w.figures["hem"], piece=w.front.name, at=at, across=4.0)
+    return Held(value_mm=w.figures["hem"], piece=w.front.name, at=at, across=4.0 * w.finished[0])
 
 
 def _flare_start(w: Wanted) -> Held | None:
@@ -98,9 +107,11 @@ def _flare_start(w: Wanted) -> Held | None:
     height = style.flare_from if isinstance(style.flare_from, float) else knee
     if style.flare_from == "thigh":
         height = knee + THIGH_SHARE * (zero - knee)
-    y = (height - zero) * w.pattern.spec.fabric.piece_factors[1]
+    y = (height - zero) / w.finished[1]
     x = x_at(w.front.edge("outseam").path, y)
-    return None if x is None else Held(value_mm=height, piece=w.front.name, at=(x, y), up=1.0)
+    if x is None:
+        return None
+    return Held(value_mm=height, piece=w.front.name, at=(x, y), up=w.finished[1])
 
 
 def _pocket_mouth(w: Wanted) -> Held | None:
@@ -120,7 +131,7 @@ def _pocket_mouth(w: Wanted) -> Held | None:
     opening = w.pattern.spec.style.pocket_opening or _opening(w.pattern)
     if opening is None:
         return None
-    return Held(value_mm=opening, piece=w.front.name, at=at, up=-1.0)
+    return Held(value_mm=opening, piece=w.front.name, at=at, up=-w.finished[1])
 
 
 def _opening(pattern: Pattern) -> float | None:
@@ -150,10 +161,10 @@ def _border(w: Wanted) -> Held | None:
         return None
     hem, seam = w.front.edge("outseam").path.end, w.front.edge("inseam").path
     above = above_hem_mm(w.pattern.spec, w.pattern.pieces)
-    y = hem[1] + above * fabric.piece_factors[1]
+    y = hem[1] + above / w.finished[1]
     at = x_at(seam, y)
     x = seam.start[0] if at is None else at
-    return Held(value_mm=above, piece=w.front.name, at=(x, y), up=1.0)
+    return Held(value_mm=above, piece=w.front.name, at=(x, y), up=w.finished[1])
 
 
 HANDLES: Final = (

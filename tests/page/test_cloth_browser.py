@@ -89,6 +89,7 @@ def overlaps(page: Any) -> float:
 def test_a_piece_is_dragged_refused_and_kept(server: Any, open_page: Callable[..., Any]) -> None:
     page = open_page(f"{server.address}spec/ana/")
     laid(page)
+    assert page.locator("#laid-how").inner_text().endswith("puts it back).")
     before = kept(server, "ana", lambda rows: True)
     # The lay is searched for against the clock: take the piece that begins furthest on.
     key = max(before, key=lambda k: float(before[k]["x_mm"]))
@@ -129,6 +130,7 @@ def test_by_keys_along_a_border_by_whole_repeats(
 ) -> None:
     page = open_page(f"{server.address}spec/border/")
     laid(page)
+    assert "It keeps to the border and to whole repeats." in page.locator("#laid-how").inner_text()
     pieces = page.locator(".laid .piece").all()
     last = max((p for p in pieces if "leg" in p.get_attribute("aria-label")), key=place)
     x, y = place(last)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -78,6 +79,21 @@ def test_every_handle_is_there_and_moves_with_its_value(
             moved = (now["x"] - handle["x"]) * handle["across"]
             moved += (handle["y"] - now["y"]) * handle["up"]
             assert moved == pytest.approx(add, abs=9.0), handle["name"]
+
+
+def test_cloth_that_is_cut_larger_moves_as_much_more_under_the_hand(
+    make_pattern: Callable[..., Pattern],
+) -> None:
+    def held(cloth: Fabric) -> dict[str, dict[str, Any]]:
+        pattern = make_pattern(fabric=cloth, leg="flare", pocket=("scoop",))
+        return {h["name"]: h for h in handles_of(pattern, laid_out(pattern), "cm")}
+
+    plain = held(STRETCHY)
+    shrinks = held(replace(STRETCHY, shrink_across=0.1, shrink_along=0.2))
+    assert plain.keys() == shrinks.keys()
+    for name, handle in plain.items():
+        assert shrinks[name]["across"] == pytest.approx(0.9 * handle["across"])
+        assert shrinks[name]["up"] == pytest.approx(0.8 * handle["up"])
 
 
 @pytest.mark.parametrize("band", [b.name for b in BANDS if b.takes_height])

@@ -9,7 +9,7 @@ const KEPT_AFTER_MS = 700;
 const ROOM = 46;  // round the cloth, px: for the words at its edges
 
 export class Laid {
-  #box; #svg; #says; #photo; #lines; #pieces; #cloth = null; #by = new Map(); #held = null; #kept;
+  #box; #svg; #says; #how; #photo; #lines; #pieces; #cloth = null; #by = new Map(); #held = null; #kept;
 
   // `kept` is called when a piece was put somewhere else.
   constructor(kept) {
@@ -22,8 +22,8 @@ export class Laid {
     this.#says = make('p', { className: 'needs' });
     this.#says.setAttribute('role', 'status');
     this.#box = make('div', { className: 'laid-scroll' }, this.#svg);
-    this.element = make('div', {}, this.#says, this.#box,
-      make('p', { className: 'quiet', id: 'laid-how' }, 'Drag a piece, or pick it with the tabulator and move it by the arrow keys (page keys in large steps, escape puts it back). It keeps to the border and to whole repeats.'));
+    this.#how = make('p', { className: 'quiet', id: 'laid-how' });
+    this.element = make('div', {}, this.#says, this.#box, this.#how);
     new ResizeObserver(() => this.#fit()).observe(this.#box);
   }
 
@@ -34,6 +34,7 @@ export class Laid {
     this.#cloth = cloth;
     this.#svg.setAttribute('aria-label', cloth.says);
     this.#says.textContent = cloth.needs;
+    this.#how.textContent = `Drag a piece, or pick it with the tabulator and move it by the arrow keys (page keys in large steps, escape puts it back). ${cloth.keeps}`;
     const seen = new Set();
     for (const one of cloth.pieces) {
       seen.add(one.key);
