@@ -11,7 +11,6 @@ from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
 from outseam.curves._bernstein import controls, pairs, value
 from outseam.curves._chords import chords
@@ -106,21 +105,6 @@ def is_simple(path: Path, tolerance: float = FLATTEN_MM) -> bool:
     if path.closed:
         return bool(LinearRing(points[:-1]).is_simple)
     return bool(LineString(points).is_simple)
-
-
-def contains(path: Path, points: Floats, tolerance: float = FLATTEN_MM) -> NDArray[np.bool_]:
-    """Return for `points` (m, 2) whether each lies inside a closed path, as an array (m,).
-
-    Points within `tolerance` mm of the path may be judged either way. Raises CurveError when the
-    path is not closed.
-    """
-    import shapely
-
-    xy = np.asarray(points, dtype=np.float64).reshape(-1, 2)
-    shape = polygon(path, tolerance)
-    shapely.prepare(shape)
-    inside: NDArray[np.bool_] = shapely.contains_xy(shape, xy[:, 0], xy[:, 1])
-    return inside
 
 
 def _turning_params(c: Floats) -> Floats:

@@ -195,12 +195,6 @@ def belief_of(fit: Fit, frame: Frame, t: Target) -> Belief:
 _LN_HIGH = math.log(PROPORTION_HIGH)
 
 
-def prior_means(fit: Fit, frame: Frame, target: Target) -> Params:
-    """Return the proportions of a draft that nothing but the handbook decides."""
-    belief = belief_of(fit, frame, target)
-    return Params(*map(float, params_of(Free(*belief.mean), target.back_waist)))
-
-
 _STEP = 1e-20  # of the imaginary part: differences of complex steps cannot cancel, so tiny is exact
 _MOVES = 1j * _STEP * np.eye(9)
 

@@ -429,16 +429,6 @@ def shapes(frame: Frame, p: Params) -> PanelShape:
     )
 
 
-def front_shape(frame: Frame, p: Params) -> PanelShape:
-    """Return the front panel's points for proportions `p`, floats."""
-    return side_of(shapes(frame, p), 0)
-
-
-def back_shape(frame: Frame, p: Params) -> PanelShape:
-    """Return the back panel's points for proportions `p`, floats."""
-    return side_of(shapes(frame, p), 1)
-
-
 def straight_length(s: PanelShape) -> Numeric:
     """Return the length of the straight part of the centre seam, from the waist tape down, mm."""
     dx, dy = s.start[0] - s.top[0], s.start[1] - s.top[1]

@@ -15,7 +15,6 @@ from outseam.curves.path import cubic, join, line, polyline
 from outseam.curves.region import (
     area,
     bounds,
-    contains,
     flatten,
     is_simple,
     polygon,
@@ -105,16 +104,6 @@ def test_bounds_hold_every_point_and_are_reached(p) -> None:
     assert [xmax, ymax] == pytest.approx(xy.max(axis=0), abs=1e-3)
     assert (xy >= np.array([xmin, ymin]) - 1e-9).all()
     assert (xy <= np.array([xmax, ymax]) + 1e-9).all()
-
-
-def test_inside_and_outside() -> None:
-    ring = circle(100, 8)
-    angle = np.linspace(0, 6, 13)
-    around = np.column_stack([np.cos(angle), np.sin(angle)])
-    assert contains(ring, 99.9 * around).all()
-    assert not contains(ring, 100.1 * around).any()
-    with pytest.raises(CurveError, match="not closed"):
-        contains(three(), [(0, 0)])
 
 
 def test_paths_that_cross_themselves() -> None:

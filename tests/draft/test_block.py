@@ -22,10 +22,10 @@ from outseam.draft.block.panels import Edges, Panel
 from outseam.draft.block.proportions import PRIORS, Conditions, Target, belief_of
 from outseam.draft.block.shape import (
     PanelShape,
-    back_shape,
     below_of,
     floats,
-    front_shape,
+    shapes,
+    side_of,
     split_of,
 )
 from outseam.draft.block.solve import Question, Solution, answered_together, solve_together
@@ -173,7 +173,9 @@ def lengths_at(z: np.ndarray, block: Block, c: Conditions) -> tuple[float, float
         split=split_of(block.frame, p),
     )
     found = []
-    for back, shape in ((False, front_shape(block.frame, p)), (True, back_shape(block.frame, p))):
+    both = shapes(block.frame, p)
+    for back in (False, True):
+        shape = side_of(both, int(back))
         seam, inseam = seams(shape)
         rest = edges.below(float(shape.crease), back=back, side=1)
         found.append((seam, inseam + sum(length(e, 1e-6) for e in rest)))

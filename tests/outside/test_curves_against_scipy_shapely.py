@@ -19,7 +19,7 @@ from outseam.curves.length import length, param_at_length
 from outseam.curves.meet import intersections, nearest
 from outseam.curves.offset import offset, outset
 from outseam.curves.path import Path, join, line, path
-from outseam.curves.region import area, contains, flatten, is_simple, polygon
+from outseam.curves.region import area, flatten, is_simple, polygon
 
 
 def random_paths(count: int, seed: int) -> list[Path]:
@@ -133,13 +133,3 @@ def test_an_outline_against_shapely(distance: float) -> None:
     assert ours.symmetric_difference(want).area < 0.021 * length(cut)
     inner = polygon(join(edges))
     assert ours.contains(inner) == (distance > 0)
-
-
-def test_containment_against_shapely() -> None:
-    shape = join(outline())
-    points = np.random.default_rng(9).uniform((-80, -20), (240, 320), (500, 2))
-    fine = shapely.Polygon(flatten(shape, 1e-5)[:-1])
-    want = shapely.contains_xy(fine, points[:, 0], points[:, 1])
-    clear = shapely.distance(fine.exterior, shapely.points(points)) > 0.03
-    assert (contains(shape, points) == want)[clear].all()
-    assert 100 < want.sum() < 450

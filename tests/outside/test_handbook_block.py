@@ -16,8 +16,8 @@ from outseam.curves.evaluate import points_at
 from outseam.curves.path import path
 from outseam.draft.block.block import Block, build_block
 from outseam.draft.block.panels import floats
-from outseam.draft.block.proportions import PRIORS, BackWaist, Target, prior_means
-from outseam.draft.block.shape import Frame, PanelShape, Params, back_shape, front_shape
+from outseam.draft.block.proportions import PRIORS, BackWaist, Free, Target, belief_of, params_of
+from outseam.draft.block.shape import Frame, PanelShape, Params, shapes, side_of
 from outseam.draft.body.estimate import Body, complete
 from outseam.draft.body.population import BUILDS, Build
 from outseam.draft.fabric import Fabric
@@ -70,8 +70,10 @@ def handbook_draft(fit: Fit) -> tuple[PanelShape, PanelShape, Params]:
         hem_height=RISE - WAIST_TO_FLOOR - fit.drop_mm,
         hem_mm=HEM,
     )
-    p = prior_means(fit, frame, NEUTRAL)
-    return front_shape(frame, p), back_shape(frame, p), p
+    means = Free(*belief_of(fit, frame, NEUTRAL).mean)
+    p = Params(*map(float, params_of(means, NEUTRAL.back_waist)))
+    both = shapes(frame, p)
+    return side_of(both, 0), side_of(both, 1), p
 
 
 @pytest.fixture(scope="module")
