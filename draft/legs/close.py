@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from outseam.draft.body.limb import Floats, GirthLine
 from outseam.draft.inputs.errors import InputError
 from outseam.draft.inputs.words import measure, most_allowed, words
 from outseam.draft.legs.leg import (
@@ -55,13 +56,8 @@ def line(c: LegContext) -> LegLine:
     points.append((mid, MID_ROOM * float(girths[1])))
     calf_height = calf_height_mm(c)
     calf = c.fitted_mm(m.calf)
-    # Lower thigh and knee as one: a seam that followed both would wave.
-    knee = KNEE_UP * float(girths[2]) + (1.0 - KNEE_UP) * c.fitted_mm(m.knee)
-    height = KNEE_UP * low + (1.0 - KNEE_UP) * m.knee_height
-    if c.knee_width_mm is not None:
-        knee, height = c.knee_width_mm, m.knee_height
-        _refuse_wider(knee, points[-1][1])
-    elif c.hem_height_mm < calf_height - _APART_MM:
+    height, knee = _knee(c, low, float(girths[2]), points[-1][1])
+    if c.knee_width_mm is None and c.hem_height_mm < calf_height - _APART_MM:
         knee = max(knee, calf)
     if c.hem_height_mm < height - _APART_MM:
         points.append((height, knee))
@@ -74,13 +70,11 @@ def line(c: LegContext) -> LegLine:
     if ankle is not None:
         points.append((ankle, ANKLE_ROOM * hem))
     points.append((c.hem_height_mm, hem))
-    smooth = splined(points)
-    # Where a body bulges between the places of the tape the line as drawn might pinch it.
     between = np.linspace(max(calf_height, c.hem_height_mm), mid, 12)
     if ankle is not None:
         between = np.concatenate((np.linspace(ankle, calf_height, 6), between))
-    wears = 1.0 + PINCH_SHARE * c.ease.wear_strain
-    pinch = float((c.limb.at(between) / (smooth.at(between) * wears)).max())
+    smooth = splined(points)
+    pinch = _pinch(c, smooth, between)
     if pinch > 1.0:
         points = [(h, g * pinch if c.hem_height_mm < h < top else g) for h, g in points]
         smooth = splined(points)
@@ -101,15 +95,28 @@ def line(c: LegContext) -> LegLine:
     )
 
 
-def _refuse_wider(knee_mm: float, most_mm: float) -> None:
-    """Raise InputError for a knee that would let the leg out again below the thigh."""
-    if knee_mm > most_mm:
+def _pinch(c: LegContext, smooth: GirthLine, heights: Floats) -> float:
+    """Return by how much the leg has to be wider where a body bulges between the places of the
+    tape, so that its line does not pinch; 1 or less where it does not.
+    """
+    wears = 1.0 + PINCH_SHARE * c.ease.wear_strain
+    return float((c.limb.at(heights) / (smooth.at(heights) * wears)).max())
+
+
+def _knee(c: LegContext, low: float, low_girth: float, most_mm: float) -> tuple[float, float]:
+    """Return height and girth of the knee. Raises InputError for one wider than the thigh."""
+    if c.knee_width_mm is None:
+        # Lower thigh and knee as one: a seam that followed both would wave.
+        knee = KNEE_UP * low_girth + (1.0 - KNEE_UP) * c.fitted_mm(c.measures.knee)
+        return KNEE_UP * low + (1.0 - KNEE_UP) * c.knee_height_mm, knee
+    if c.knee_width_mm > most_mm:
         raise InputError(
             "style.knee_width",
-            words("{wide} on a close leg", wide=measure(knee_mm)),
+            words("{wide} on a close leg", wide=measure(c.knee_width_mm)),
             words("{most} or less, the middle of the thigh", most=most_allowed(most_mm)),
             'leg = "straight" or "palazzo" is wider at the knee',
         )
+    return c.knee_height_mm, c.knee_width_mm
 
 
 def _ankle(c: LegContext, hem_mm: float, calf_height: float) -> float | None:
