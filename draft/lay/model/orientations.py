@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -29,6 +29,7 @@ class Orientation:
 
     `cut` is the piece as cut, grown for shrinkage, and `lie` puts it there. On the fold, `outline`
     is the half that lies on the fabric. `length_mm` is along the fabric, `breadth_mm` across.
+    `twin` is another one of which this is the mirror image: what was worked out there serves here.
     """
 
     cut: Piece
@@ -37,26 +38,58 @@ class Orientation:
     length_mm: float
     breadth_mm: float
     gap_mm: float
+    twin: Orientation | None = None
 
     @cached_property
     def ring(self) -> Floats:
         """Corners of the outline with half the gap around it."""
+        if self.twin is not None:
+            return self._mirrored(self.twin.ring)
         return around(self.outline, self.gap_mm / 2.0, FINE_MM)
 
     @cached_property
     def coarse_ring(self) -> Floats:
         """The same with fewer corners, nowhere closer than `ring`."""
+        if self.twin is not None:
+            return self._mirrored(self.twin.coarse_ring)
         return around(self.outline, self.gap_mm / 2.0 + FINE_MM, COARSE_MM, self.gap_mm / 2.0)
 
     @cached_property
     def profile(self) -> Trapezoids:
         """`ring` as trapezoids."""
+        if self.twin is not None:
+            return self.twin.profile.mirrored(*self._axes)
         return profile_of(self.ring)
 
     @cached_property
     def coarse(self) -> Trapezoids:
         """`coarse_ring` as trapezoids."""
+        if self.twin is not None:
+            return self.twin.coarse.mirrored(*self._axes)
         return profile_of(self.coarse_ring)
+
+    @property
+    def mirrors(self) -> tuple[bool, bool]:
+        """Whether it is its cut face up at turn 0 or 90 in a mirror along the fabric, and across.
+
+        Both make half a turn.
+        """
+        turned, down = self.turn_deg >= 180, self.face == "down"
+        upright = self.turn_deg % 180 == 0
+        return turned != (down and not upright), turned != (down and upright)
+
+    @property
+    def _axes(self) -> tuple[float | None, float | None]:
+        """What is its twin's length and breadth where it is that in a mirror along and across."""
+        assert self.twin is not None
+        along, across = (a != b for a, b in zip(self.mirrors, self.twin.mirrors, strict=True))
+        return self.length_mm if along else None, self.breadth_mm if across else None
+
+    def _mirrored(self, points: Floats) -> Floats:
+        """Return points of its twin as they lie here."""
+        x, y = points.T
+        long, high = self._axes
+        return np.stack([x if long is None else long - x, y if high is None else high - y], axis=1)
 
     @property
     def face(self) -> Face:
@@ -122,10 +155,12 @@ def around(
     return points
 
 
-def _orientation(cut: Piece, half: bool, gap_mm: float, face: Face, turn_deg: Turn) -> Orientation:
+def _orientation(
+    cut: Piece, outline: Floats, gap_mm: float, face: Face, turn_deg: Turn, *, half: bool
+) -> Orientation:
     """Return an orientation of a piece as cut; `half` of it lies there where it is on the fold."""
     lie = Lie(face=face, turn_deg=turn_deg)
-    points = lie.points(outline_of_cut(cut))
+    points = lie.points(outline)
     if half:
         points = lower_half(points)
     x, y = points.min(axis=0)
@@ -155,18 +190,22 @@ def items_of(parts: Sequence[Part], fabrics: Sequence[Fabric], cloth: Cloth) -> 
 
     Copies of a piece share their orientations, so that what is worked out for one is known for all.
     """
-    cuts: dict[tuple[int, int, bool], Piece] = {}
+    cuts: dict[tuple[int, int, bool], tuple[Piece, Floats]] = {}
     orientations: dict[tuple[int, int, Face, Turn, bool], Orientation] = {}
+    twins: dict[tuple[int, int, bool], Orientation] = {}
 
     def orientation(part: Part, face: Face, turn: Turn) -> Orientation:
         piece, half = (part.garment, id(part.piece)), part.zone == "fold"
         if (*piece, face, turn, half) not in orientations:
             grain = (*piece, turn % 180 == 0)
             if grain not in cuts:
-                cuts[grain] = as_cut(part.piece, fabrics[part.garment], turn)
-            orientations[*piece, face, turn, half] = _orientation(
-                cuts[grain], half, cloth.gap_mm, face, turn
-            )
+                cut = as_cut(part.piece, fabrics[part.garment], turn)
+                cuts[grain] = cut, outline_of_cut(cut)
+            found = _orientation(*cuts[grain], cloth.gap_mm, face, turn, half=half)
+            # On the fold the other half lies there once it is turned: like it, but not the same.
+            if not half and twins.setdefault(grain, found) is not found:
+                found = replace(found, twin=twins[grain])
+            orientations[*piece, face, turn, half] = found
         return orientations[*piece, face, turn, half]
 
     found = []

@@ -41,6 +41,27 @@ class Trapezoids:
     right_low: Floats
     right_high: Floats
 
+    def mirrored(self, long_mm: float | None, high_mm: float | None) -> Trapezoids:
+        """Return them in a mirror along and across, at what lies at 0 then; None: not mirrored."""
+        low, high = self.low, self.high
+        left, right = (self.left_low, self.left_high), (self.right_low, self.right_high)
+        if long_mm is not None:
+            left, right = (
+                (long_mm - right[0], long_mm - right[1]),
+                (long_mm - left[0], long_mm - left[1]),
+            )
+        if high_mm is not None:
+            low, high = high_mm - high, high_mm - low
+            left, right = left[::-1], right[::-1]
+        return Trapezoids(
+            low=low,
+            high=high,
+            left_low=left[0],
+            left_high=left[1],
+            right_low=right[0],
+            right_high=right[1],
+        )
+
 
 def profile_of(outline: Floats) -> Trapezoids:
     """Return the trapezoids of a simple polygon given as corners (m, 2), not repeated."""

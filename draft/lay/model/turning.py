@@ -23,7 +23,7 @@ from outseam.draft.lay.model.parts import TurnRule
 from outseam.draft.lay.model.placement import Turn
 from outseam.draft.lay.model.result import Lay
 from outseam.draft.model import Pattern
-from outseam.draft.piece.piece import Finding, Piece
+from outseam.draft.piece.piece import Piece
 
 #: Ease may fall short by this without anybody feeling it (ratio of the girth: 2 mm in a metre).
 _EASE_RATIO = 0.002
@@ -57,16 +57,17 @@ def _in_turned(pattern: Pattern) -> Pattern:
 def _worse(before: Pattern, after: Pattern, *, band: bool) -> bool:
     """Whether the checks find something in the turned fabric only, for the band or the legs."""
 
-    def found(p: Pattern) -> dict[tuple[str, str], Finding]:
+    def found(p: Pattern, *, passed: bool) -> set[tuple[str, str]]:
         checks = (*check_strain(p), *check_pull_on(p), *check_foot(p))
         return {
-            (f.check, f.where): f
+            (f.check, f.where)
             for f in checks
             if ("waistband" in f.about) == band and "elastic" not in f.about
+            if (f.level == "pass") == passed
         }
 
-    ok = {key for key, f in found(before).items() if f.level == "pass"}
-    return any(key in ok and f.level != "pass" for key, f in found(after).items())
+    failed = found(after, passed=False)
+    return bool(failed) and not failed.isdisjoint(found(before, passed=True))
 
 
 def legs_turned(pattern: Pattern) -> bool:

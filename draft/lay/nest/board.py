@@ -102,12 +102,10 @@ class Board:
         return tuple(found)
 
     def _form(self, item: Item, orientation: Orientation) -> Form:
-        turned, down = orientation.turn_deg >= 180, orientation.face == "down"
-        upright = orientation.turn_deg % 180 == 0
-        along, across = turned != (down and not upright), turned != (down and upright)
+        along, across = orientation.mirrors
         if item.at_fold:  # half of a piece that is its own mirror image across
             across = False
-        key = id(orientation.cut), upright, item.at_fold
+        key = id(orientation.cut), orientation.turn_deg % 180 == 0, item.at_fold
         if key not in self._bases:
             shape, x_mm, y_mm = self._rows(orientation)
             plain = shape.flipped(along=along, across=across)
