@@ -11,7 +11,7 @@ the time of one exact one. What is found is settled exactly afterwards.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -52,7 +52,8 @@ class _Base:
 class Form:
     """An item in an orientation on the board: a shape of `base`, perhaps in a mirror.
 
-    `off` has for each corner the places that it may not have even on an empty board.
+    `off` has the places that it may not have even on an empty board, `beside` those besides that
+    are not along the edge into which a corner pushes.
     """
 
     number: int
@@ -61,11 +62,41 @@ class Form:
     along: bool
     across: bool
     shape: Rows
-    off: dict[Corner, int]
+    off: int
+    beside: dict[Corner, int]
+
+    def like(self, other: Form) -> bool:
+        """Return whether it takes the same squares as another."""
+        if self.base is not other.base:
+            return self.shape.like(other.shape)
+        along = self.along == other.along or self.base.even_along
+        return along and (self.across == other.across or self.base.even_across)
 
 
-#: An item's form and its place, `x * stride + y` in squares.
-Spot: TypeAlias = tuple[Item, Form, int]
+class OnBoard:
+    """What lies on a board: an item at the place `at`, `x * stride + y` in squares, put down last.
+
+    `before` is what lay there already (None: nothing). `length` is how far all of it reaches and
+    `reach` how far each does, added up. Never changed but for what all of it forbids other forms,
+    which is kept as it is asked for: lays that begin alike share it.
+    """
+
+    __slots__ = ("at", "before", "forbidden", "form", "item", "length", "reach")
+
+    def __init__(self, before: OnBoard | None, item: Item, form: Form, at: int, end: int) -> None:
+        self.before, self.item, self.form, self.at = before, item, form, at
+        self.length, self.reach = end, end * form.shape.high
+        if before is not None:
+            self.length = max(end, before.length)
+            self.reach += before.reach
+        self.forbidden: dict[int, int] = {}
+
+    def __iter__(self) -> Iterator[OnBoard]:
+        """Yield what was put down, the last first."""
+        one: OnBoard | None = self
+        while one is not None:
+            yield one
+            one = one.before
 
 
 class Board:
@@ -87,7 +118,7 @@ class Board:
         self._bits: dict[tuple[int, int], tuple[int, int]] = {}
         self._column = (1 << self.stride) - 1
         first = np.arange(self.stride) == 0
-        self._first_row = _number(np.tile(first, self.long))
+        self._first_row = _number(np.tile(first, self.long + 1))
 
     def forms(self, item: Item) -> tuple[Form, ...]:
         """Return an item's forms that differ, in the order of its orientations."""
@@ -97,7 +128,7 @@ class Board:
             if key not in self._forms:
                 self._forms[key] = self._form(item, orientation)
             form = self._forms[key]
-            if not any(form.shape.like(other.shape) for other in found):
+            if not any(form.like(other) for other in found):
                 found.append(form)
         return tuple(found)
 
@@ -120,11 +151,12 @@ class Board:
         base = self._bases[key]
         shape = base.plain.flipped(along=along, across=across)
         free = self.high - shape.high
-        far = self._all_but(range(max(0, free), free + 1))
-        off = dict.fromkeys(CORNERS, far)
-        if not item.at_fold:
-            off = dict.fromkeys(CORNERS, self._all_but(range(free + 1)))
-            off |= {"selvedge": self._all_but(range(min(1, free + 1))), "far": far}
+        off, far = self._all_but(0, free + 1), self._all_but(max(0, free), free + 1)
+        beside: dict[Corner, int] = {}
+        if item.at_fold:
+            off = far
+        else:
+            beside = {"selvedge": self._all_but(0, min(1, free + 1)), "far": far}
         return Form(
             number=len(self._forms),
             orientation=orientation,
@@ -133,6 +165,7 @@ class Board:
             across=across,
             shape=shape,
             off=off,
+            beside=beside,
         )
 
     def _rows(self, orientation: Orientation) -> tuple[Rows, float, float]:
@@ -160,24 +193,40 @@ class Board:
         rows, left, right = _united(rows, left, right)
         return Rows(rows=rows, left=left, right=right, high=high, long=long), x, y
 
-    def _all_but(self, rows: range) -> int:
-        """Return all places but those in some rows."""
-        column = np.ones(self.stride, dtype=bool)
-        column[rows.start : rows.stop] = False
-        return _number(np.tile(column, self.long + 1))
+    def _all_but(self, first: int, end: int) -> int:
+        """Return all places but those in the rows from `first` to before `end`."""
+        rows = (self._first_row << max(first, end)) - (self._first_row << first)
+        return rows ^ (1 << self.stride * (self.long + 1)) - 1
 
-    def place(self, placed: Sequence[Spot], form: Form, corner: Corner, within: int) -> int | None:
-        """Return the place of a form beside others; None if it is nowhere free.
+    def _taken(self, laid: OnBoard | None, form: Form) -> int:
+        """Return all places that a form may not have beside what lies there."""
+        number, fresh, taken = form.number, [], form.off
+        while laid is not None:
+            known = laid.forbidden.get(number)
+            if known is not None:
+                taken = known
+                break
+            fresh.append(laid)
+            laid = laid.before
+        for one in reversed(fresh):
+            bits, back = self._bits.get((one.form.number, number)) or self._forbidden(
+                one.form, form
+            )
+            shift = one.at - back
+            taken |= bits << shift if shift >= 0 else bits >> -shift
+            one.forbidden[number] = taken
+        return taken
+
+    def place(self, laid: OnBoard | None, form: Form, corner: Corner, within: int) -> int | None:
+        """Return the place of a form beside what lies there; None if it is nowhere free.
 
         Pushed across, it stays within so many columns.
         """
-        taken = form.off[corner]
-        for _, other, at in placed:
-            bits, back = self._bits.get((other.number, form.number)) or self._forbidden(other, form)
-            shift = at - back
-            taken |= bits << shift if shift >= 0 else bits >> -shift
+        taken = self._taken(laid, form)
         if corner in ("below", "above"):
             return self._across(taken, within - form.shape.long + 1, below=corner == "below")
+        if corner in form.beside:
+            taken |= form.beside[corner]
         place = (taken ^ (taken + 1)).bit_length() - 1
         if place >= self.long * self.stride:
             return None
@@ -194,11 +243,12 @@ class Board:
         free = taken & every ^ every
         if not free:
             return None
-        rows, step = free, self.stride
-        while step < size:
-            rows |= rows >> step
-            step *= 2
-        rows &= self._column
+        rows = free
+        while columns > 1:
+            # The columns of one half are laid on those of the other.
+            columns = (columns + 1) // 2
+            half = columns * self.stride
+            rows = rows >> half | rows & (1 << half) - 1
         row = ((rows ^ (rows - 1)) if below else rows).bit_length() - 1
         found = free >> row & self._first_row
         return (found ^ (found - 1)).bit_length() - 1 + row
@@ -208,12 +258,9 @@ class Board:
         met = self._meeting(a, b)
         long, high = b.shape.long - 1, b.shape.high - 1
         # What lies below a column is at the upper end of the one before it, off the fabric.
-        twice = np.zeros((len(met), 2 * self.stride), dtype=bool)
-        begin = self.stride - high
-        twice[:, begin : begin + met.shape[1]] = met
         flat = np.zeros((len(met) + 1, self.stride), dtype=bool)
-        flat[:-1] = twice[:, : self.stride]
-        flat[1:] |= twice[:, self.stride :]
+        flat[:-1, self.stride - high :] = met[:, :high]
+        flat[1:, : a.shape.high] |= met[:, high:]
         found = self._bits[a.number, b.number] = _number(flat.ravel()), (long + 1) * self.stride
         return found
 
@@ -238,23 +285,27 @@ class Board:
             )
         return self._met[key][:: -1 if along else 1, :: -1 if across else 1]
 
-    def positions(self, placed: Sequence[Spot]) -> Positions:
-        """Return the items where they stand, in millimetres on the fabric."""
+    def put(self, laid: OnBoard | None, item: Item, form: Form, at: int) -> OnBoard:
+        """Return what lies there with an item more."""
+        return OnBoard(laid, item, form, at, at // self.stride + form.shape.long)
+
+    def positions(self, laid: OnBoard) -> Positions:
+        """Return the items where they stand, in millimetres on the fabric, in their order."""
         found = []
-        for item, form, at in placed:
-            x, y = divmod(at, self.stride)
-            orientation = form.orientation
+        for one in laid:
+            x, y = divmod(one.at, self.stride)
+            form, orientation = one.form, one.form.orientation
             room = self._breadth - orientation.breadth_mm
             level = min(max(0.0, y * self.across_mm + form.base.y_mm - self._out), room)
             found.append(
                 Position(
-                    item=item,
+                    item=one.item,
                     orientation=orientation,
                     x_mm=x * ALONG_MM + form.base.x_mm,
-                    y_mm=room if item.at_fold else level,
+                    y_mm=room if one.item.at_fold else level,
                 )
             )
-        return tuple(found)
+        return tuple(reversed(found))
 
 
 def _united(
@@ -262,14 +313,12 @@ def _united(
 ) -> tuple[NDArray[np.intp], Floats, Floats]:
     """Return the parts of rows, those that touch made one."""
     order = np.lexsort((left, rows))
-    found: list[list[float]] = []
-    for row, a, b in np.stack([rows, left, right], axis=1)[order].tolist():
-        if found and found[-1][0] == row and a <= found[-1][2]:
-            found[-1][2] = max(found[-1][2], b)
-        else:
-            found.append([row, a, b])
-    table = np.array(found)
-    return table[:, 0].astype(np.intp), table[:, 1], table[:, 2]
+    rows, left, right = rows[order], left[order], right[order]
+    # Rows are set so far apart that the furthest end so far is never one of another row.
+    apart = rows * (float(right.max()) - float(left.min()) + 1.0)
+    reach = np.maximum.accumulate(right + apart)
+    first = np.flatnonzero(np.append(True, (left + apart)[1:] > reach[:-1]))
+    return rows[first], left[first], np.maximum.reduceat(right, first)
 
 
 def _number(bits: NDArray[np.bool_]) -> int:

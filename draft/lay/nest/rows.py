@@ -50,9 +50,39 @@ class Rows:
         )
         return bool((self.rows[mine] == other.rows[theirs]).all() and apart.max() < EVEN)
 
+    @property
+    def straight(self) -> bool:
+        """Whether all its rows are alike, so that it is a rectangle."""
+        one_a_row = len(self.rows) == self.high
+        return one_a_row and float(max(np.ptp(self.left), np.ptp(self.right))) < EVEN
+
+    def lowest(self) -> Rows:
+        """Return its lowest row alone."""
+        own = self.rows == 0
+        return Rows(
+            rows=self.rows[own], left=self.left[own], right=self.right[own], high=1, long=self.long
+        )
+
 
 def meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
     """Return whether b meets a at each offset (along, across), from the lowest of both."""
+    if b.high > 1 and b.straight:
+        # Where its lowest row meets a, the others do as much lower.
+        low = meeting(a, b.lowest())
+        met = np.zeros((len(low), a.high + b.high - 1), dtype=bool)
+        met[:, : a.high] = low
+        done = 1
+        while done < b.high:
+            more = min(done, b.high - done)
+            met[:, more:] |= met[:, :-more]
+            done += more
+        return met
+    if a.high > 1 and a.straight:
+        return meeting(b, a)[::-1, ::-1]
+    return _meeting(a, b)
+
+
+def _meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
     long, high = a.long + b.long - 1, a.high + b.high - 1
     # Offsets are counted along, row after row, with one more in each, where all that meets ends.
     size = high * (long + 1)
@@ -62,5 +92,5 @@ def meeting(a: Rows, b: Rows) -> NDArray[np.bool_]:
     depth = np.bincount(at.ravel(), minlength=size)
     np.subtract((on_a + a.right - EVEN)[:, None], on_b + b.left, out=at, casting="unsafe")
     depth -= np.bincount(at.ravel(), minlength=size)
-    met: NDArray[np.bool_] = np.cumsum(depth, out=depth).reshape(high, long + 1)[:, :long].T > 0
-    return met
+    met = np.cumsum(depth, out=depth).reshape(high, long + 1)[:, :long].T
+    return np.greater(met, 0, order="C")

@@ -43,8 +43,9 @@ class Squeeze:
     def squeezed(self, positions: Positions, most_steps: int = _MOST_STEPS) -> Positions:
         """Return positions that take no more fabric. They must keep the gap (see `Slides`)."""
         step, length = _STEP_MM, reach_mm(positions)
+        least = max((s.orientation.length_mm for s in positions), default=0.0)
         for _ in range(most_steps if positions else 0):
-            if step < _LEAST_STEP_MM:
+            if step < _LEAST_STEP_MM or length < least + _WORTH_MM:
                 break
             found = self._step(positions, step)
             if found is None:

@@ -1,6 +1,6 @@
 """A lay in the time of a draft, the same on every machine: for figures that are called "about".
 
-Some hundred lays are tried on squared paper (`nest.climb`) and the best of them is drawn together
+Some hundred lays, the legs of each in good order, are tried on squared paper (`nest.climb`) and the best of them is drawn together
 (`nest.squeeze`). What is found is a real lay, checked like any other, so a figure from it may be
 generous and is never short.
 """
@@ -29,7 +29,7 @@ from outseam.draft.model import Pattern
 # The other ways to lay are imported where a fabric asks for them: every draft has a quick lay.
 
 #: Lays that are tried, and steps in which the best is drawn together.
-_TRIES, _FEW_TRIES, _STEPS = 400, 10, 3
+_TRIES, _FEW_TRIES, _STEPS = 160, 10, 3
 #: A lay this near to the least possible length is not improved on.
 _GOOD_RATIO = 1.05
 

@@ -11,7 +11,7 @@ from shapely import Polygon, affinity
 from outseam.draft.lay.model.cloth import Cloth
 from outseam.draft.lay.model.orientations import Item
 from outseam.draft.lay.model.positions import Positions, reach_mm
-from outseam.draft.lay.nest.board import ACROSS_MM, ALONG_MM, CORNERS, Board, Spot
+from outseam.draft.lay.nest.board import ACROSS_MM, ALONG_MM, CORNERS, Board, OnBoard
 from outseam.draft.lay.nest.climb import Climber, climbed
 
 #: A leg of a kind: it has no mirror image in itself and a hollow on one side.
@@ -44,10 +44,10 @@ def test_what_is_free_on_the_board_is_free_by_shapely(gap_mm: float) -> None:
             for b in laid:
                 for second in board.forms(b):
                     for corner in CORNERS:
-                        on_it: list[Spot] = [(a, first, 37 + 5 * board.stride)]
+                        on_it = board.put(None, a, first, 37 + 5 * board.stride)
                         at = board.place(on_it, second, corner, within=90)
                         assert at is not None
-                        one, other = shapes(board.positions([*on_it, (b, second, at)]))
+                        one, other = shapes(board.positions(board.put(on_it, b, second, at)))
                         assert one.distance(other) >= gap_mm - 1e-6
                         seen += 1
     # Eight ways of the legs and one of the band, which is its own mirror image both ways.
@@ -63,13 +63,14 @@ def test_a_hollow_is_used() -> None:
     parts = [part(block, turns=(0,)), part(box_piece("box", 180.0, 240.0))]
     boxes = items(parts, Cloth(width_mm=620.0))
     board = Board(620.0, 0.0, 2000.0)
-    placed: list[Spot] = []
+    laid: OnBoard | None = None
     for item in boxes:
         form = board.forms(item)[0]
-        at = board.place(placed, form, "low", 0)
+        at = board.place(laid, form, "low", 0)
         assert at is not None
-        placed.append((item, form, at))
-    assert reach_mm(board.positions(placed)) < 400.0 + 2.0 * ALONG_MM
+        laid = board.put(laid, item, form, at)
+    assert laid is not None
+    assert reach_mm(board.positions(laid)) < 400.0 + 2.0 * ALONG_MM
 
 
 def test_corners() -> None:
@@ -77,10 +78,10 @@ def test_corners() -> None:
     board = Board(900.0, 6.0, 2000.0)
     form = board.forms(box)[0]
 
-    def level(corner: str, placed: list[Spot]) -> float:
-        at = board.place(placed, form, corner, within=board.long)  # type: ignore[arg-type]
+    def level(corner: str, laid: OnBoard | None) -> float:
+        at = board.place(laid, form, corner, within=board.long)  # type: ignore[arg-type]
         assert at is not None
-        return board.positions([(box, form, at)])[0].y_mm
+        return board.positions(board.put(None, box, form, at))[0].y_mm
 
     for corner, y in (
         ("low", 0.0),
@@ -90,9 +91,9 @@ def test_corners() -> None:
         ("below", 0.0),
         ("above", 700.0),
     ):
-        assert level(corner, []) == pytest.approx(y, abs=ACROSS_MM)
+        assert level(corner, None) == pytest.approx(y, abs=ACROSS_MM)
     # Beside one at the selvedge, `low` goes above it and `selvedge` behind it.
-    first: list[Spot] = [(box, form, 0)]
+    first = board.put(None, box, form, 0)
     assert level("low", first) == pytest.approx(206.0, abs=2.0 * ACROSS_MM)
     assert level("selvedge", first) == pytest.approx(0.0, abs=ACROSS_MM)
 
@@ -101,9 +102,9 @@ def test_no_room_is_none() -> None:
     (box,) = items([part(box_piece("box", 200.0, 300.0))], CLOTH)
     board = Board(210.0, 6.0, 300.0)
     form = board.forms(box)[0]
-    assert board.place([], form, "low", 0) == 0
-    assert board.place([(box, form, 0)], form, "low", 0) is None
-    assert board.place([], form, "below", within=5) is None
+    assert board.place(None, form, "low", 0) == 0
+    assert board.place(board.put(None, box, form, 0), form, "low", 0) is None
+    assert board.place(None, form, "below", within=5) is None
 
 
 def test_climbing_keeps_the_gap_and_is_the_same_every_time() -> None:

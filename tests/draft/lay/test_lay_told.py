@@ -116,7 +116,9 @@ def test_a_piece_moved_by_hand_comes_to_lie_on_a_line(make_pattern: Callable[...
     assert lay.tape_mm is not None
     last = max(lay.placed, key=lambda p: p.end_mm)
     rules = rules_of([pattern], lay.cloth)
-    found = moved(lay, rules, last.key, last.x_mm + 101.3, last.y_mm)
+    # Behind all others, where it meets none.
+    there = last.x_mm + lay.length_mm + 1.3
+    found = moved(lay, rules, last.key, there, last.y_mm)
     at = next(p for p in found.placed if p.key == last.key).x_mm
     assert at / lay.tape_mm == pytest.approx(round(at / lay.tape_mm), abs=1e-6)
-    assert at == pytest.approx(last.x_mm + 101.3, abs=lay.tape_mm / 2.0 + 1e-6)
+    assert at == pytest.approx(there, abs=lay.tape_mm / 2.0 + 1e-6)
