@@ -24,7 +24,7 @@ from outseam.draft.lay.model.positions import Position, Positions
 from outseam.draft.lay.nest.rows import EVEN, Rows, meeting
 
 #: A square is about so large, mm: along the fabric and across it.
-ALONG_MM, ACROSS_MM = 20.0, 2.25
+ALONG_MM, ACROSS_MM = 25.0, 2.5
 
 #: Where a piece is put: as near to the cut end as it goes, there as low or as high as it goes; or
 #: as near as it goes along the selvedge at y = 0, or along the other edge; or as low or as high

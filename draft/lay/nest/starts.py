@@ -8,7 +8,9 @@ are gone on with (beam search). Then each smaller piece goes in before the piece
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from collections.abc import Iterator, Sequence
+from functools import cache
 
 from outseam.draft.lay.nest.board import Corner, OnBoard
 from outseam.draft.lay.nest.bottom_left import orders
@@ -21,6 +23,8 @@ _LEGS, _LARGE_SHARE = 4, 0.45
 #: the shortest rows in which they have room are looked at, so many of them.
 _LONGER = (1.0, 1.06, 1.12, 1.2, 1.3, 1.4, 1.5)
 _ROWS = 2
+#: Legs abreast never fill more of their row.
+_DENSEST = 0.85
 #: Of the legs laid alike so many are gone on with where they are not abreast, and so many ways to
 #: lay all of them are looked at further.
 _BEAM, _MOST = 4, 8
@@ -63,13 +67,15 @@ def _legs_laid(laying: Laying, legs: Sequence[int]) -> list[Written]:
     """Return the legs abreast, and unless that is as short as one of them, laid otherwise."""
     longest = max(min(f.shape.long for f in laying.forms[n]) for n in legs)
     area = sum(laying.forms[n][0].shape.area for n in legs)
-    found: list[Written] = []
-    rows = 0
-    for within in dict.fromkeys(math.ceil(share * longest) for share in _LONGER):
-        if rows < _ROWS and area <= within * laying.board.high:
-            row = _beam(laying, legs, ("below",), within, 1)[:_MOST]
-            found += row
-            rows += bool(row)
+    widths = dict.fromkeys(math.ceil(share * longest) for share in _LONGER)
+    rows = [w for w in widths if area <= _DENSEST * w * laying.board.high]
+
+    @cache
+    def row(n: int) -> list[Written]:
+        return _beam(laying, legs, ("below",), rows[n], 1)[:_MOST]
+
+    first = bisect_left(range(len(rows)), True, key=lambda n: bool(row(n)))
+    found = [lay for n in range(len(rows))[first : first + _ROWS] for lay in row(n)]
     if not found or min(lay.length for lay in found) > longest:
         found += _beam(laying, legs, ("low", "high"), 0, _BEAM)[:_MOST]
     return found

@@ -1,8 +1,8 @@
 """A lay in the time of a draft, the same on every machine: for figures that are called "about".
 
-Some hundred lays, the legs of each in good order, are tried on squared paper (`nest.climb`) and the best of them is drawn together
-(`nest.squeeze`). What is found is a real lay, checked like any other, so a figure from it may be
-generous and is never short.
+Some hundred lays are tried on squared paper (`nest.climb`), first those with the legs in their best
+orders, and the best of all is drawn together (`nest.squeeze`). What is found is a real lay, checked
+like any other, so a figure from it may be generous and is never short.
 """
 
 from __future__ import annotations
