@@ -13,8 +13,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import permutations, product
 
+import numpy as np
+
 from outseam.draft.lay.model.orientations import Item, Orientation
 from outseam.draft.lay.model.positions import Position, Positions, Slides
+from outseam.draft.lay.nest.row_bounds import MOST_PIECES, least_rests
 
 #: Rows longer than the best by less than this share are kept as well, up to so many: other pieces
 #: may fit into them better.
@@ -100,6 +103,12 @@ def best_rows(
         if _together(chosen)
         for set_off in _in_phase(chosen, slides, repeat_mm)
     ]
+    if tasks and len(choices) <= MOST_PIECES:
+        tables = least_rests(
+            np.array([t.after for t in tasks]), np.array([t.lengths for t in tasks])
+        )
+        for task, table in zip(tasks, tables.tolist(), strict=True):
+            task.beyond = table
     for task in sorted(tasks, key=lambda t: t.bound_mm):
         search.run(task)
     rows = tuple(sorted(search.found, key=lambda r: r.length_mm))
@@ -188,6 +197,7 @@ class _Task:
         self.lengths = [r.orientation.length_mm for r in places]
         self.after = [[-math.inf] * n for _ in range(n)]
         self.hollow = False
+        self.beyond: list[list[float]] = []
         for i in range(n):
             for j in range(i + 1, n):
                 rows = slides.blocked(
@@ -252,7 +262,7 @@ class _Search:
     def run(self, task: _Task) -> None:
         """Try all orders of one choice of places."""
         n = len(task.places)
-        self._deeper(task, [0.0] * n, list(range(n)), [0.0] * n, 0.0, {})
+        self._deeper(task, [0.0] * n, list(range(n)), (1 << n) - 1, [0.0] * n, 0.0, {})
 
     def _limit(self) -> float:
         return self._best * (1.0 + _NEAR_SHARE) if self._near else self._best - _HAIR_MM
@@ -262,10 +272,12 @@ class _Search:
         task: _Task,
         x: list[float],
         rest: list[int],
+        left: int,
         earliest: list[float],
         end: float,
         phases: dict[str, float],
     ) -> None:
+        """Go on with the pieces of `rest`, which `left` has as bits."""
         self.steps += 1
         if not rest:
             positions = tuple(
@@ -281,6 +293,9 @@ class _Search:
             return
         # Taken some thousand times, so nothing is made here that need not be.
         for at, j in sorted([(self._start(task, j, earliest[j], phases), j) for j in rest]):
+            others = left ^ 1 << j
+            if task.beyond and at + task.beyond[others][j] >= self._limit():
+                continue
             match, then = task.places[j].match, phases
             if match is not None and self._repeat and match.group not in phases:
                 then = {**phases, match.group: at + match.at_mm}
@@ -290,6 +305,7 @@ class _Search:
                 task,
                 x,
                 [k for k in rest if k != j],
+                others,
                 [a if a > b else b for a, b in zip(earliest, behind, strict=True)],
                 max(end, at + task.lengths[j]),
                 then,
