@@ -180,14 +180,15 @@ def _frame(side: _Side, s: float, zero: Point) -> Iterator[SceneItem]:
 def _lines(side: _Side, s: float, zero: Point) -> Iterator[SceneItem]:
     """Yield what is seen of every outline beyond those before it."""
     covered: shapely.Geometry = shapely.Point()
-    for number, outline in zip(side.numbers, side.outlines, strict=True):
+    for n, (number, outline) in enumerate(zip(side.numbers, side.outlines, strict=True)):
+        if n:
+            near = shapely.buffer(side.outlines[n - 1], TOGETHER_MM / s, quad_segs=1)
+            covered = shapely.union(covered, near)
         for bit in _bits(shapely.difference(outline, covered)):
             on_paper = shapely.linestrings(shapely.get_coordinates(bit) * s + np.array(zero))
             if shapely.length(on_paper) >= LEAST_BIT_MM:
                 fine = shapely.get_coordinates(shapely.simplify(on_paper, _FINE_MM))
                 yield Stroke(path=polyline(fine), pen=line_style(number))
-        near = shapely.buffer(outline, TOGETHER_MM / s, quad_segs=1)
-        covered = shapely.union(covered, near)
 
 
 def _bits(found: shapely.Geometry) -> Iterable[shapely.Geometry]:
