@@ -21,7 +21,7 @@ from outseam.draft.lay.model.positions import Position, Positions, levels_of, re
 #: A piece moves by so much at most in a step, mm; by a third of it where that brings nothing more.
 _STEP_MM, _LEAST_STEP_MM = 40.0, 4.0
 #: A step that saves less than this brings nothing, mm.
-_WORTH_MM = 0.3
+_WORTH_MM = 1.0
 _MOST_STEPS = 20
 #: What touches within this touches, mm.
 _TOUCH_MM = 0.05
@@ -52,7 +52,8 @@ class Squeeze:
                 break
             shorter = reach_mm(found)
             if shorter > length - _WORTH_MM:
-                step /= 3.0
+                # Between coarse outlines a smaller step is not worth its time.
+                step = 0.0 if self._coarse else step / 3.0
             if shorter <= length:
                 positions, length = found, shorter
         return positions

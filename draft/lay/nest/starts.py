@@ -30,7 +30,7 @@ _DENSEST = 0.85
 _BEAM, _MOST = 4, 8
 #: Into so many of these the smaller pieces are put one by one, each in these ways; lays of more
 #: pieces than one pair of pants has are begun from so few, and with the rest put behind.
-_FILLED, _USUAL, _FEW = 8, 10, 8
+_FILLED, _USUAL, _FEW = 8, 10, 6
 _WAYS: tuple[Corner, ...] = ("low", "below", "above")
 
 
