@@ -75,7 +75,8 @@ class Slides:
 
         See `profile.blocked`. One that lies wholly beyond the other's height is never in the way.
         """
-        return self.blocked_at(a, b, (rise_mm,))[0]
+        low, high = _in_the_way(a, b)
+        return self.blocked_at(a, b, (rise_mm,))[0] if low <= rise_mm <= high else ()
 
     def blocked_at(
         self, a: Orientation, b: Orientation, rises_mm: Sequence[float]
@@ -85,7 +86,7 @@ class Slides:
         if known is None:
             known = self._found[id(a), id(b)] = {}
             self._kept[id(a)], self._kept[id(b)] = a, b
-        high, low = a.breadth_mm + a.gap_mm - _EVEN_MM, -(b.breadth_mm + a.gap_mm - _EVEN_MM)
+        low, high = _in_the_way(a, b)
         fresh = [r for r in dict.fromkeys(rises_mm) if r not in known and low <= r <= high]
         if fresh:
             first, second = (a.coarse, b.coarse) if self._coarse else (a.profile, b.profile)
@@ -108,6 +109,11 @@ class Slides:
             first_free_of_all([(a + dx, b + dx) for dx, at in beside for a, b in at[n]], from_mm)
             for n in range(len(levels_mm))
         ]
+
+
+def _in_the_way(a: Orientation, b: Orientation) -> tuple[float, float]:
+    """Return the least and the greatest rise of b over a at which they could meet, mm."""
+    return -(b.breadth_mm + a.gap_mm - _EVEN_MM), a.breadth_mm + a.gap_mm - _EVEN_MM
 
 
 class Once(Slides):

@@ -11,6 +11,7 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterator, Sequence
 from functools import cache
+from itertools import islice
 
 from outseam.draft.lay.nest.board import Corner, OnBoard
 from outseam.draft.lay.nest.bottom_left import orders
@@ -44,7 +45,7 @@ def starts(laying: Laying) -> list[Written]:
         rest = [g for g in by_size[1] if g.item not in legs]
         few = len(laying.items) <= _USUAL
         begun: dict[tuple[int, int], Written] = {}
-        for laid in _legs_laid(laying, legs)[: None if few else _FEW]:
+        for laid in islice(_legs_laid(laying, legs), None if few else _FEW):
             whole = laying.lay([*laid.genes, *rest], known=laid)
             if whole is not None:
                 found.append(whole)
@@ -63,8 +64,8 @@ def _legs(laying: Laying) -> list[int]:
     return [n for n in by_area if areas[n] >= _LARGE_SHARE * areas[by_area[0]]]
 
 
-def _legs_laid(laying: Laying, legs: Sequence[int]) -> list[Written]:
-    """Return the legs abreast, and unless that is as short as one of them, laid otherwise."""
+def _legs_laid(laying: Laying, legs: Sequence[int]) -> Iterator[Written]:
+    """Yield the legs abreast, and unless that is as short as one of them, laid otherwise."""
     longest = max(min(f.shape.long for f in laying.forms[n]) for n in legs)
     area = sum(laying.forms[n][0].shape.area for n in legs)
     widths = dict.fromkeys(math.ceil(share * longest) for share in _LONGER)
@@ -75,10 +76,13 @@ def _legs_laid(laying: Laying, legs: Sequence[int]) -> list[Written]:
         return _beam(laying, legs, ("below",), rows[n], 1)[:_MOST]
 
     first = bisect_left(range(len(rows)), True, key=lambda n: bool(row(n)))
-    found = [lay for n in range(len(rows))[first : first + _ROWS] for lay in row(n)]
-    if not found or min(lay.length for lay in found) > longest:
-        found += _beam(laying, legs, ("low", "high"), 0, _BEAM)[:_MOST]
-    return found
+    shortest = math.inf
+    for n in range(len(rows))[first : first + _ROWS]:
+        for lay in row(n):
+            shortest = min(shortest, lay.length)
+            yield lay
+    if shortest > longest:
+        yield from _beam(laying, legs, ("low", "high"), 0, _BEAM)[:_MOST]
 
 
 def _beam(
