@@ -274,7 +274,7 @@ def _put(
         rows = merged((a + dx, b + dx) for dx, found in beside for a, b in found[n])
         x = first_free(rows, 0.0)
         if along is not None and cloth.repeat_along_mm is not None:
-            x = _first_in_phase(rows, along, cloth.repeat_along_mm)
+            x = first_in_phase(rows, along, cloth.repeat_along_mm)
         if best is None or x + orientation.length_mm < best.end_mm - _HAIR_MM:
             best = Position(item=item, orientation=orientation, x_mm=x, y_mm=y)
     return best
@@ -287,14 +287,16 @@ def _in_phase(low: float, high: float, at: float, repeat: float) -> list[float]:
     return [min(max(at + n * repeat, low), high) for n in range(first, last + 1)]
 
 
-def _first_in_phase(rows: Sequence[tuple[float, float]], at: float, repeat: float) -> float:
+def first_in_phase(rows: Sequence[tuple[float, float]], at: float, repeat: float) -> float:
     """Return the least free slide, not below 0, that is a whole number of repeats from `at`."""
-    x = 0.0
+    x, rows = 0.0, tuple(rows)
     while True:
-        n = math.ceil((x - at) / repeat - _HAIR_MM)
+        # A hair less is taken for as far, and two hairs too far for free, or a place that lies
+        # just short of a repeat would be found again and again.
+        n = math.ceil((x - _HAIR_MM - at) / repeat)
         snapped = max(0.0, at + n * repeat)
-        free = first_free(tuple(rows), snapped)
-        if free <= snapped + _HAIR_MM:
+        free = first_free(rows, snapped)
+        if free <= snapped + 2.0 * _HAIR_MM:
             return snapped
         x = free
 

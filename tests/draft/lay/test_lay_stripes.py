@@ -18,7 +18,7 @@ from outseam.draft.inputs.errors import InputError
 from outseam.draft.lay.model.result import Lay, Placed
 from outseam.draft.lay.ways.plan import plan_lay
 from outseam.draft.lay.ways.stripe_pockets import patch_tilt_rad
-from outseam.draft.lay.ways.stripes import check_stripes
+from outseam.draft.lay.ways.stripes import check_stripes, first_in_phase
 from outseam.draft.model import Pattern
 
 Make = Callable[..., Pattern]
@@ -190,3 +190,19 @@ def test_border_words_without_a_border_are_refused(make_pattern: Make) -> None:
         plan_lay([make_pattern(fabric=striped(), border_above_hem=10.0)], seconds=0.0)
     with pytest.raises(InputError, match="border_repeat"):
         plan_lay([make_pattern(fabric=striped(border_repeat=100.0))], seconds=0.0)
+
+
+@pytest.mark.parametrize("repeat", [25.0, 722.5, 2999.9])
+@pytest.mark.parametrize("off_mm", [-1e-7, 0.0, 5e-7, 2e-6, 5e-4, 1.0])
+def test_a_place_just_beyond_a_repeat_is_not_found_again_and_again(
+    repeat: float, off_mm: float
+) -> None:
+    """What is free from a hair beyond a repeat on is taken there, from farther on at the next."""
+    at = 0.3 * repeat
+    rows = ((-1.0, at + repeat + off_mm), (at + 3.5 * repeat, at + 4.5 * repeat))
+    wanted = at + repeat if off_mm < 1e-6 else at + 2.0 * repeat
+    assert first_in_phase(rows, at, repeat) == pytest.approx(wanted, abs=1e-6)
+    behind = (*rows[:1], (at + 1.5 * repeat, at + 4.0 * repeat + off_mm))
+    assert first_in_phase(behind, at, repeat) == pytest.approx(
+        wanted if off_mm < 1e-6 else at + 5.0 * repeat, abs=1e-6
+    )
