@@ -33,6 +33,10 @@ Corner: TypeAlias = Literal["low", "high", "selvedge", "far", "below", "above"]
 CORNERS: tuple[Corner, ...] = ("low", "high", "selvedge", "far", "below", "above")
 
 
+#: Two shapes as they are seen, see `Form.seen`.
+_Pair: TypeAlias = tuple[tuple[int, bool, bool], tuple[int, bool, bool]]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Base:
     """A shape of which several forms are mirror images; `even`: it is its own.
@@ -69,8 +73,12 @@ class Form:
         """Return whether it takes the same squares as another."""
         if self.base is not other.base:
             return self.shape.like(other.shape)
-        along = self.along == other.along or self.base.even_along
-        return along and (self.across == other.across or self.base.even_across)
+        return self.seen() == other.seen()
+
+    def seen(self, *, turned: bool = False) -> tuple[int, bool, bool]:
+        """Return what tells its squares from others, or those after half a turn."""
+        along = not self.base.even_along and self.along != turned
+        return self.base.number, along, not self.base.even_across and self.across != turned
 
 
 class OnBoard:
@@ -115,6 +123,7 @@ class Board:
         self._forms: dict[tuple[int, bool], Form] = {}
         self._bases: dict[tuple[int, bool, bool], _Base] = {}
         self._met: dict[tuple[int, int, bool, bool], NDArray[np.bool_]] = {}
+        self._beside: dict[_Pair, int] = {}
         self._bits: dict[tuple[int, int], tuple[int, int]] = {}
         self._column = (1 << self.stride) - 1
         first = np.arange(self.stride) == 0
@@ -255,13 +264,20 @@ class Board:
 
     def _forbidden(self, a: Form, b: Form) -> tuple[int, int]:
         """Return where b may not stand beside an a at place 0: bits, and how far up they are."""
-        met = self._meeting(a, b)
-        long, high = b.shape.long - 1, b.shape.high - 1
-        # What lies below a column is at the upper end of the one before it, off the fabric.
-        flat = np.zeros((len(met) + 1, self.stride), dtype=bool)
-        flat[:-1, self.stride - high :] = met[:, :high]
-        flat[1:, : a.shape.high] |= met[:, high:]
-        found = self._bits[a.number, b.number] = _number(flat.ravel()), (long + 1) * self.stride
+        # After half a turn of both, a lies beside b as b did beside a.
+        key, turned = (a.seen(), b.seen()), (b.seen(turned=True), a.seen(turned=True))
+        bits = self._beside.get(key) or self._beside.get(turned)
+        if bits is None:
+            met = self._meeting(a, b)
+            high = met.shape[1] - self.stride
+            # What is higher than the paper is at the lower end of the next column, off the fabric.
+            flat = np.zeros((len(met) + 1, self.stride), dtype=bool)
+            flat[:-1, : met.shape[1]] = met[:, : self.stride]
+            if high > 0:
+                flat[1:, :high] |= met[:, self.stride :]
+            bits = self._beside[key] = _number(flat.ravel())
+        back = (b.shape.long - 1) * self.stride + b.shape.high - 1
+        found = self._bits[a.number, b.number] = bits, back
         return found
 
     def _meeting(self, a: Form, b: Form) -> NDArray[np.bool_]:
