@@ -11,10 +11,14 @@ reads. Exit code 1 if anything was found.
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
 import tempfile
 import time
 from collections import Counter
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from bench.fuzz.kills import KILLS, kill
@@ -25,6 +29,8 @@ from outseam.draft.inputs.errors import OutseamError
 from outseam.draft.spec.spec import parse_spec
 
 CASES = Path(__file__).parent / "cases"
+#: A try takes some seconds; one that takes so many hangs.
+LIMIT_S = 300
 SOME = {"door": 20_000, "draft": 1_000, "files": 40, "beside": 40, "sizes": 5, "kills": 10}
 
 
@@ -43,17 +49,37 @@ def _outcome(text: str) -> str:
     return "read"
 
 
+def _keep(kind: str, seed: int, text: str, faults: Iterable[str]) -> None:
+    """Tell the faults of a try, and keep its text."""
+    for fault in faults:
+        print(f"{kind} {seed}: {fault}", flush=True)
+    CASES.mkdir(exist_ok=True)
+    (CASES / f"{kind}-{seed}.toml").write_bytes(text.encode("utf-8", "surrogatepass"))
+
+
+@contextmanager
+def _within_a_limit(kind: str, seed: int, text: str) -> Iterator[None]:
+    """End the program where a try does not come back: what hangs in a thread cannot be left."""
+
+    def end(*_: object) -> None:
+        _keep(kind, seed, text, [f"not done after {LIMIT_S} s"])
+        os._exit(1)
+
+    signal.signal(signal.SIGALRM, end)
+    signal.alarm(LIMIT_S)
+    yield
+    signal.alarm(0)
+
+
 def _tries(kind: str, first: int, count: int) -> int:
     start, faults, outcomes = time.perf_counter(), 0, Counter[str]()
     for seed in range(first, first + count):
         text = text_of(kind, seed)
-        found = TRIES[kind](text)
+        with _within_a_limit(kind, seed, text):
+            found = TRIES[kind](text)
         outcomes[_outcome(text)] += kind == "door"
-        for fault in found:
-            print(f"{kind} {seed}: {fault}", flush=True)
         if found:
-            CASES.mkdir(exist_ok=True)
-            (CASES / f"{kind}-{seed}.toml").write_bytes(text.encode("utf-8", "surrogatepass"))
+            _keep(kind, seed, text, found)
             faults += 1
     took = time.perf_counter() - start
     told = "".join(f", {n} {word}" for word, n in outcomes.items() if n)
