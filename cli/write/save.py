@@ -68,8 +68,9 @@ def save_files(files: Mapping[Path, bytes]) -> tuple[Path, ...]:
 
     All are written beside their places first, down to the disk, and moved there only when every
     one is complete; if moving fails half-way, the files moved so far are put back. After any
-    error, an interruption included, all folders hold what they held before. A place that is a link
-    stays one: what it leads to is written. Raises OutputError in a sentence for the user.
+    error, an interruption included, all folders hold what they held before; only a process ended by
+    force within the moves, microseconds each, leaves whole files of two runs. A place that is a
+    link stays one: what it leads to is written. Raises OutputError in a sentence for the user.
     """
     folders = tuple(dict.fromkeys(path.parent for path in files))
     made: list[Path] = []
@@ -148,10 +149,12 @@ def _save(places: Sequence[Path], contents: Sequence[bytes]) -> None:
         for place, path, data in zip(places, fresh, contents, strict=True):
             _write(path, data)
             _same_mode(path, place)
-        for i, place in enumerate(places):
-            _keep(place, kept[i])
+        for place, path in zip(places, kept, strict=True):
+            _keep(place, path)
+        # Nothing else between the moves: what is ended by force here leaves files of two runs.
+        for i, (path, place) in enumerate(zip(fresh, places, strict=True)):
             moved.append(i)
-            os.replace(fresh[i], place)
+            os.replace(path, place)
     except BaseException:
         for i in reversed(moved):
             _put_back(places[i], fresh[i], kept[i])
