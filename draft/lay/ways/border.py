@@ -46,6 +46,8 @@ PROVED = "border, every order tried"
 _BOTH_MM = 20.0
 #: Orders of the free pieces that are tried in a row, besides those by size.
 _MOST_ORDERS = 24
+#: More free pieces than these take long in every order.
+_FEW_FREE = 7
 #: A piece may stand out of the fabric by this: rounding.
 _EVEN_MM = 1e-6
 
@@ -304,7 +306,9 @@ def _with_free(
     best: tuple[float, Positions, tuple[Item, ...]] | None = None
     for row in sorted(rows, key=reach_mm):
         begun: dict[tuple[Item, ...], Positions | None] = {(): row}
-        for order in _free_orders(free):
+        # Of many pieces all orders are tried in one row only, in others the best of that and a few.
+        few = best is not None and len(free) > _FEW_FREE
+        for order in (*orders(free), best[2]) if best and few else _free_orders(free):
             shorter = math.inf if best is None else best[0] - _EVEN_MM
             positions = _continued(order, begun, cloth.breadth_mm, shorter)
             if positions is not None and reach_mm(positions) < shorter:
