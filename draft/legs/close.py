@@ -66,7 +66,8 @@ def line(c: LegContext) -> LegLine:
     opens = hem > max(calf, c.foot_hem_mm)
     if c.hem_height_mm < calf_height - _APART_MM and not opens:
         points.append((calf_height, max(calf, min(hem, knee))))
-    ankle = None if opens else _ankle(c, hem, calf_height)
+    waves = c.hem_width_mm is not None and ANKLE_ROOM * hem > calf
+    ankle = None if opens or waves else _ankle(c, hem, calf_height)
     if ankle is not None:
         points.append((ankle, ANKLE_ROOM * hem))
     points.append((c.hem_height_mm, hem))

@@ -172,7 +172,7 @@ def test_a_hem_is_as_wide_as_asked_for(measured: Body, leg: str, asked: float) -
 
 
 @pytest.mark.parametrize("body", [SMALL, LARGE, MAN])
-@pytest.mark.parametrize("more", [15.0, 60.0, 150.0])
+@pytest.mark.parametrize("more", [-15.0, 15.0, 60.0, 150.0])
 def test_a_close_leg_with_a_wide_hem_opens_from_the_knee_on(body: Body, more: float) -> None:
     """Once, and down to the hem: met at the ankle already, it would have a bulge there."""
     m = complete(body)

@@ -307,8 +307,8 @@ def _with_free(
     for row in sorted(rows, key=reach_mm):
         begun: dict[tuple[Item, ...], Positions | None] = {(): row}
         # Of many pieces all orders are tried in one row only, in others the best of that and a few.
-        few = best is not None and len(free) > _FEW_FREE
-        for order in (*orders(free), best[2]) if best and few else _free_orders(free):
+        few = best if len(free) > _FEW_FREE else None
+        for order in (*orders(free), few[2]) if few else _free_orders(free):
             shorter = math.inf if best is None else best[0] - _EVEN_MM
             positions = _continued(order, begun, cloth.breadth_mm, shorter)
             if positions is not None and reach_mm(positions) < shorter:
